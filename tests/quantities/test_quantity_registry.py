@@ -1,0 +1,53 @@
+"""pint behind one door."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import procedures_lib
+from procedures_lib.quantities import read_quantity
+
+LIBRARY = Path(procedures_lib.__file__).parent
+
+
+def test_a_quantity_becomes_a_pint_quantity() -> None:
+    torque = read_quantity("33 lbf·ft").to_pint()
+    assert torque.to("newton*meter").magnitude == pytest.approx(44.741992, rel=1e-7)
+    assert read_quantity("20 °C").to_pint().to("kelvin").magnitude == pytest.approx(293.15)
+    assert read_quantity("93 AKI").to_pint().dimensionless
+
+
+def test_quantities_of_one_registry_add() -> None:
+    whole = read_quantity("1 N·m").to_pint() + read_quantity("1 kgf·m").to_pint()
+    assert whole.to("newton*meter").magnitude == pytest.approx(10.80665)
+
+
+def _imported(path: Path) -> set[str]:
+    names = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            names |= {alias.name.partition(".")[0] for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names.add(node.module.partition(".")[0])
+    return names
+
+
+def test_only_the_registry_imports_pint() -> None:
+    doors = [path for path in LIBRARY.rglob("*.py") if "pint" in _imported(path)]
+    assert doors == [LIBRARY / "quantities" / "registry.py"]
+
+
+def test_reading_and_showing_do_not_load_pint() -> None:
+    program = (
+        "import sys; from procedures_lib.quantities import read_quantity, with_conversion; "
+        "with_conversion(read_quantity('12 ± 1 N·m')); print('pint' in sys.modules)"
+    )
+    done = subprocess.run(  # noqa: S603  our own program
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.strip() == "False"
