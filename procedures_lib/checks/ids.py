@@ -1,0 +1,200 @@
+"""Reading: ids that nothing defines, that two things share, that nothing uses."""
+
+from __future__ import annotations
+
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+from procedures_lib.checks.mentions import Mention, action_mentions, mentions, own_steps
+from procedures_lib.entities.builder import HEADS
+from procedures_lib.entities.car import Connection, Hazard, Vehicle
+from procedures_lib.entities.verbs import KEYWORDS
+from procedures_lib.entities.work import Common, Procedure
+from procedures_lib.findings import Finding, Place, suggestion
+from procedures_lib.hazards import BUILTIN_HAZARDS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from procedures_lib.manual import Manual
+
+_ALIKE = 0.86
+"""How like a known part a free end must be to be taken for a slip (difflib ratio)."""
+
+
+def duplicate_ids(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find two things of one id on this page, and of this page and another that it can see."""
+    content = manual.contents[page]
+    seen: dict[str, Place] = {}
+    for entity in content.entities:
+        if entity.id in seen:
+            yield _duplicate(entity.id, entity.place, seen[entity.id])
+        seen.setdefault(entity.id, entity.place)
+        head = manual.head(type(entity), entity.id) if entity.KIND in HEADS else None
+        if head is not None and head.place != entity.place and head.place.page != page:
+            yield _duplicate(entity.id, entity.place, head.place)
+    if any(isinstance(entity, Procedure | Common) for entity in content.entities):
+        for near, far in manual.scope(page).clashes():
+            if near.KIND not in HEADS or near.KIND != far.KIND:
+                yield _duplicate(near.id, near.place, far.place)
+
+
+def _duplicate(name: str, place: Place, other: Place) -> Finding:
+    return Finding(
+        place,
+        "duplicate-id",
+        f"`{name}` is already the id of something at {other}",
+        "give one of the two another id: one procedure can see both",
+        related=(other,),
+    )
+
+
+def unknown_ids(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find mentions of ids that nothing in reach defines, or that are of another kind."""
+    content = manual.contents[page]
+    for mention in mentions(content):
+        yield from _judge(manual, page, mention, mention.target.line)
+    for step in own_steps(content):
+        for action in step.actions:
+            for mention in action_mentions(action):
+                if len(mention.kinds) == 1 or manual.scope(page).get(mention.target) is None:
+                    yield from _judge(manual, page, mention, action.place.line, verb=True)
+    yield from _through_common(manual, page)
+
+
+def _judge(
+    manual: Manual, page: str, mention: Mention, line: int, *, verb: bool = False
+) -> Iterator[Finding]:
+    name = str(mention.target)
+    kinds = _kinds_of(manual, page, name, mention)
+    place = Place(page, line)
+    if not kinds:
+        if mention.holder and name in _fixed(manual, page):
+            return
+        if mention.loose:
+            yield from _slip(manual, page, mention)
+        elif not _is_lost(manual, page, name):
+            hint = suggestion(name, _known(manual, page, mention))
+            said = f"{mention.by} names `{name}`, which no page in reach defines"
+            yield Finding(place, "unknown-id", said, hint)
+    elif not verb and not kinds & set(mention.kinds):
+        wanted = " or ".join(mention.kinds)
+        said = f"{mention.by} names `{name}`, a {'/'.join(sorted(kinds))}; a {wanted} is wanted"
+        yield Finding(place, "wrong-kind", said, suggestion(name, _known(manual, page, mention)))
+
+
+def _kinds_of(manual: Manual, page: str, name: str, mention: Mention) -> set[str]:
+    """What an id may be from here: on a common page, whatever any page makes of it."""
+    entity = manual.scope(page).get(name)
+    kinds = {entity.KIND} if entity else set()
+    wanted_heads = set(mention.kinds) & set(HEADS)
+    for kind in wanted_heads:
+        if manual.head(HEADS[kind], name):
+            kinds.add(kind)
+    if name in BUILTIN_HAZARDS:
+        kinds.add("hazard")
+    if "connection" in mention.kinds and any(
+        connection.alike == name for connection in manual.scope(page).all(Connection)
+    ):
+        kinds.add("connection")
+    if not kinds and _is_common(manual, page):
+        kinds |= manual.known_ids.get(name, frozenset())
+    return kinds
+
+
+def _is_common(manual: Manual, page: str) -> bool:
+    return any(isinstance(entity, Common) for entity in manual.entities_on(page).values())
+
+
+def _is_lost(manual: Manual, page: str, name: str) -> bool:
+    """Tell whether the id belongs to something that was written but could not be read."""
+    scope = manual.scope(page)
+    return any(
+        name in manual.contents[near].lost for near in scope.pages if near in manual.contents
+    )
+
+
+def _known(manual: Manual, page: str, mention: Mention) -> list[str]:
+    """The ids of the wanted kinds that the page can see."""
+    known = [e.id for e in manual.scope(page).entities() if e.KIND in mention.kinds]
+    for kind in set(mention.kinds) & set(HEADS):
+        known += [head.id for head in manual.heads(HEADS[kind])]
+    known += [name for name, kind in KEYWORDS.items() if kind in mention.kinds]
+    return [*known, *BUILTIN_HAZARDS] if "hazard" in mention.kinds else known
+
+
+def _slip(manual: Manual, page: str, mention: Mention) -> Iterator[Finding]:
+    """Find a free end that is so like a part's id that it must be a slip of the pen."""
+    name = str(mention.target)
+    if name in _fixed(manual, page):
+        return
+    near = get_close_matches(name, _known(manual, page, mention), n=1, cutoff=_ALIKE)
+    if near:
+        said = f"{mention.by} names `{name}`, which no page in reach defines"
+        hint = f"did you mean `{near[0]}`? A fixed end goes into the vehicle's `fixed`"
+        yield Finding(Place(page, mention.target.line), "unknown-id", said, hint)
+
+
+def _fixed(manual: Manual, page: str) -> set[str]:
+    """What the car has that never moves: ends of plugs, and what parts are on or behind."""
+    return {str(end) for vehicle in manual.scope(page).all(Vehicle) for end in vehicle.fixed}
+
+
+def _through_common(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find ids in the common steps of a procedure that its own car and kit do not have."""
+    for entity in manual.entities_on(page).values():
+        if not isinstance(entity, Procedure):
+            continue
+        plan = manual.plan(entity)
+        for numbered in plan.steps:
+            if numbered.through is None:
+                continue
+            for action in numbered.step.actions:
+                for mention in action_mentions(action):
+                    name = str(mention.target)
+                    if plan.scope.get(name) is None and name not in BUILTIN_HAZARDS:
+                        yield Finding(
+                            numbered.through.place,
+                            "unknown-id",
+                            f"the common steps `{numbered.through.common}` name `{name}`,"
+                            " which this car and kit do not have",
+                            suggestion(name, _known(manual, page, mention)),
+                            related=(action.place,),
+                        )
+
+
+def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find things that a procedure or kit page defines and nothing in reach mentions."""
+    content = manual.contents[page]
+    kinds = {entity.KIND for entity in content.entities}
+    if not kinds & {"procedure", "kit"} or "vehicle" in kinds:
+        return
+    used = _mentioned_near(manual, page)
+    for entity in content.entities:
+        if entity.KIND in HEADS or entity.id in used:
+            continue
+        if isinstance(entity, Hazard) and entity.called_by:
+            continue
+        said = f"nothing mentions the {entity.KIND} `{entity.id}`"
+        yield Finding(entity.place, "unused-entity", said, "use it in a step, or take it out")
+
+
+def _mentioned_near(manual: Manual, page: str) -> set[str]:
+    """The ids mentioned on the page, and on the procedure pages of the kits that it holds."""
+    pages = {page}
+    kits = {entity.id for entity in manual.contents[page].entities if entity.KIND == "kit"}
+    if kits:
+        pages |= {p.place.page for p in manual.heads(Procedure) if p.kit in kits}
+    used: set[str] = set()
+    for name in pages:
+        content = manual.contents[name]
+        used.update(str(mention.target) for mention in mentions(content))
+        for step in own_steps(content):
+            for action in step.actions:
+                used.update(map(str, action.objects))
+        for entity in content.entities:
+            if isinstance(entity, Procedure):
+                for numbered in manual.plan(entity).steps:
+                    for action in numbered.step.actions:
+                        used.update(map(str, action.objects))
+    return used

@@ -1,0 +1,94 @@
+"""Every mention of an id on a page, wherever it stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from procedures_lib.entities.references import references
+from procedures_lib.entities.verbs import KEYWORDS, VERBS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from procedures_lib.entities.content import Content
+    from procedures_lib.entities.work import Action, Step
+    from procedures_lib.reading.page import Block, Role
+    from procedures_lib.reading.scalar import Scalar
+
+ROLE_KINDS = {
+    "torque": "fastener",
+    "fastener": "fastener",
+    "part": "part",
+    "connection": "connection",
+}
+_ARGUMENT_KINDS = {
+    "order-drawing": "fastener",
+    "gain-report": "dyno-session",
+    "common-steps": "common",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """An id as it stands on a page: ``kinds`` is what it may be, ``by`` what mentions it."""
+
+    target: Scalar
+    kinds: tuple[str, ...]
+    by: str
+    loose: bool = False
+    holder: bool = False
+
+
+def mentions(content: Content) -> Iterator[Mention]:
+    """Yield every mention of an id on the page, but for the actions of its steps."""
+    for entity in content.entities:
+        for ref in references(entity):
+            by = f"`{ref.field}` of `{entity.id}`"
+            yield Mention(ref.target, ref.kinds, by, ref.loose, ref.kinds[0] == "part")
+    for block in content.page.walk():
+        yield from _of_block(block)
+    for role in roles_of(content):
+        if role.name in ROLE_KINDS:
+            yield Mention(role.target, (ROLE_KINDS[role.name],), f"{{{role.name}}}")
+    for expect in content.expects:
+        for row in expect.rows:
+            yield Mention(row.id, ("fluid",) if row.amount else ("fastener",), "{expect}")
+    yield from _hazards(content)
+
+
+def _hazards(content: Content) -> Iterator[Mention]:
+    for _, steps in content.steps:
+        for step in steps:
+            for name in step.hazards:
+                yield Mention(name, ("hazard",), f"the step `{step.title}`")
+
+
+def _of_block(block: Block) -> Iterator[Mention]:
+    kind = _ARGUMENT_KINDS.get(block.name)
+    if kind and block.argument:
+        yield Mention(block.argument, (kind,), f"{{{block.name}}}")
+
+
+def roles_of(content: Content) -> Iterator[Role]:
+    """Yield every role on the page, in the order of blocks."""
+    yield from content.page.roles
+    for block in content.page.walk():
+        yield from block.roles
+
+
+def action_mentions(action: Action) -> Iterator[Mention]:
+    """Yield the ids that an action names; none for verbs that take anything."""
+    verb = VERBS[str(action.verb)]
+    if verb.kinds:
+        for name in action.objects:
+            if not (name in KEYWORDS and KEYWORDS[name] in verb.kinds):
+                yield Mention(name, tuple(sorted(verb.kinds)), f"`{action}`")
+    if action.on is not None:
+        yield Mention(action.on, ("part",), f"`{action}`")
+
+
+def own_steps(content: Content) -> Iterator[Step]:
+    """Yield the steps written on the page itself."""
+    for _, steps in content.steps:
+        yield from (step for step in steps if step.common is None)

@@ -1,0 +1,27 @@
+"""The check functions, in the order they run."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from procedures_lib.checks import double_entry, ids, kinds, prose, read
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from procedures_lib.findings import Finding
+    from procedures_lib.manual import Manual
+
+    Check = Callable[[Manual, str], Iterator[Finding]]
+
+CHECKS: tuple[Check, ...] = (
+    read.as_read,
+    ids.duplicate_ids,
+    ids.unknown_ids,
+    ids.unused_entities,
+    kinds.wrong_verbs,
+    kinds.roles,
+    double_entry.expect_rows,
+    prose.hand_typed,
+    prose.ambiguous_sides,
+)

@@ -1,0 +1,1 @@
+"""Typed entities: what the blocks of a page say, as frozen plain values."""

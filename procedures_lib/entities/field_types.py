@@ -1,0 +1,291 @@
+"""The kinds of value a field may hold, each read from text with a message for a writer."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+
+from pydantic import BeforeValidator, PlainSerializer, PlainValidator, WithJsonSchema
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from procedures_lib.findings import suggestion
+from procedures_lib.quantities import Quantity, QuantityError, read_quantity
+from procedures_lib.reading.scalar import Scalar
+from procedures_lib.threads import Thread, ThreadError, read_thread
+from procedures_lib.tightening import Stage, StageError, read_stages
+from procedures_lib.tightening.stage import read_stage
+from procedures_lib.variants import Condition, ConditionError, read_condition
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*$")
+_YEARS = re.compile(r"(\d{4})(?:\s*[-–]\s*(\d{4}))?$")
+
+
+def refuse(check: str, message: str, hint: str = "", line: int = 0) -> NoReturn:
+    """Stop the reading of a field with a finding; line 0 means the line of the value."""
+    context = {"message": message, "hint": hint, "line": line}
+    raise PydanticCustomError(check, "{message}", context)
+
+
+def _one(value: Any) -> Scalar:
+    if isinstance(value, Scalar) and value.strip():
+        return value
+    if isinstance(value, str) and value.strip():
+        return Scalar(value)
+    if isinstance(value, str):
+        refuse("missing-field", "the value is missing", "write it after the colon, or drop the key")
+    shape = "list" if isinstance(value, list | tuple) else "mapping"
+    refuse("wrong-shape", f"one value is wanted here, not a {shape}", "write a single value")
+
+
+def _many(value: Any) -> list[Any]:
+    if isinstance(value, list | tuple):
+        return list(value)
+    if isinstance(value, dict):
+        refuse("wrong-shape", "a list is wanted here, not a mapping", "write `[one, two]`")
+    return [_one(value)]
+
+
+def _text(value: Any) -> str:
+    return str(_one(value)).strip()
+
+
+def _ref(value: Any) -> Scalar:
+    word = _one(value)
+    clean = Scalar(word.strip(), getattr(word, "line", 0))
+    if _ID.match(clean):
+        return clean
+    if "," in clean:
+        refuse("wrong-shape", f"`{clean}` is one text", f"write a list: `[{clean}]`", clean.line)
+    guess = re.sub(r"[^a-z0-9]+", "-", clean.lower()).strip("-")
+    hint = f"write `{guess}`" if guess else "small letters, digits and hyphens"
+    refuse("bad-id", f"`{clean}` is no id: ids are kebab-case", hint, clean.line)
+
+
+def read_id(value: Any) -> Scalar:
+    """Read an id (kebab-case); refuses anything else."""
+    return _ref(value)
+
+
+def _count(value: Any) -> int:
+    text = _text(value)
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text[:6]) <= 1000:
+        refuse("out-of-range", f"`{text}` is no count", "write a whole number from 1 to 1000")
+    return int(text[:6])
+
+
+def _yes_no(value: Any) -> bool:
+    text = _text(value).lower()
+    if text in {"true", "yes"}:
+        return True
+    if text not in {"false", "no"}:
+        refuse("wrong-shape", f"`{text}` is neither true nor false", "write `true` or `false`")
+    return False
+
+
+def _date(value: Any) -> datetime.date:
+    text = _text(value)
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        refuse("wrong-shape", f"`{text}` is no date", "write year-month-day: `2026-09-14`")
+
+
+def _condition(value: Any) -> Condition:
+    if isinstance(value, Condition):
+        return value
+    try:
+        return read_condition(_text(value))
+    except ConditionError as error:
+        refuse("unreadable-condition", error.message, error.hint)
+
+
+@dataclass(frozen=True, slots=True)
+class Years:
+    """Model years, both ends included."""
+
+    first: int
+    last: int
+
+    def __str__(self) -> str:
+        return str(self.first) if self.first == self.last else f"{self.first}–{self.last}"
+
+
+def _years(value: Any) -> Years:
+    text = _text(value)
+    match = _YEARS.match(text)
+    if not match:
+        refuse("wrong-shape", f"`{text}` is no range of years", "write `2018-2022`")
+    first, last = int(match[1]), int(match[2] or match[1])
+    if last < first:
+        refuse("bad-tolerance", f"the years run backwards: {text}", f"write `{last}-{first}`")
+    return Years(first, last)
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenThread:
+    """A thread with its designation as the writer wrote it."""
+
+    written: str
+    thread: Thread
+
+
+def _thread(value: Any) -> WrittenThread:
+    text = _text(value)
+    try:
+        return WrittenThread(text, read_thread(text))
+    except ThreadError as error:
+        refuse("unknown-thread", error.message, error.hint)
+
+
+def _stages(value: Any) -> tuple[Stage, ...]:
+    stages: list[Stage] = []
+    pending: list[str] = []
+    for item in _many(value):
+        if isinstance(item, dict):
+            stages.extend(_plain_stages(pending))
+            pending = []
+            stages.append(_stage_with_order(item))
+        else:
+            pending.append(_one(item))
+    stages.extend(_plain_stages(pending))
+    return tuple(stages)
+
+
+def _plain_stages(texts: list[str]) -> tuple[Stage, ...]:
+    try:
+        return read_stages(texts)
+    except StageError as error:
+        line = next((t.line for t in texts if isinstance(t, Scalar)), 0)
+        refuse(error.check, error.message, error.hint, _line_of_bad(texts) or line)
+
+
+def _line_of_bad(texts: list[str]) -> int:
+    for text in texts:
+        try:
+            read_stages([text])
+        except StageError:
+            return getattr(text, "line", 0)
+    return 0
+
+
+def _stage_with_order(item: dict[Any, Any]) -> Stage:
+    extra = set(item) - {"stage", "order"}
+    if "stage" not in item or extra:
+        refuse("unknown-field", "a stage with an order of its own has `stage` and `order` only",
+               "write `{stage: +45°, order: [a, b, c]}`")  # fmt: skip
+    text = _one(item["stage"])
+    try:
+        stage = read_stage(text)
+    except StageError as error:
+        refuse(error.check, error.message, error.hint, text.line)
+    order = tuple(str(_one(name)).strip() for name in _many(item.get("order", [])))
+    return Stage(stage.kind, stage.amount, order)
+
+
+def _positions(value: Any) -> tuple[tuple[str, tuple[float, float]], ...]:
+    if not isinstance(value, dict):
+        refuse("wrong-shape", "positions is a mapping", "write `{lower left: [0, 0], …}`, in mm")
+    return tuple((str(name), _point(name, at)) for name, at in value.items())
+
+
+def _point(name: Scalar, at: Any) -> tuple[float, float]:
+    try:
+        x, y = (float(_text(number).replace("−", "-")) for number in _many(at))
+    except ValueError:
+        refuse("wrong-shape", f"the position of `{name}` is not two numbers",
+               f"write `{name}: [x, y]`, in mm", name.line)  # fmt: skip
+    if not (abs(x) <= 100_000 and abs(y) <= 100_000):
+        refuse("out-of-range", f"the position of `{name}` is off the car", "give mm", name.line)
+    return x, y
+
+
+class OfKind:
+    """Marks a field as a quantity of one kind, as section 8 of the language reads it."""
+
+    def __init__(self, kind: str, *, signed: bool = False) -> None:
+        self.kind = kind
+        self.signed = signed
+
+    def _read(self, value: Any) -> Quantity:
+        if isinstance(value, Quantity):
+            return value
+        try:
+            return read_quantity(_text(value), self.kind, signed=self.signed)
+        except QuantityError as error:
+            refuse(error.check, error.message, error.hint)
+
+    def __get_pydantic_core_schema__(self, _source: Any, _handler: Any) -> CoreSchema:
+        written = core_schema.plain_serializer_function_ser_schema(lambda amount: amount.written)
+        return core_schema.no_info_plain_validator_function(self._read, serialization=written)
+
+    def __get_pydantic_json_schema__(self, _schema: Any, _handler: Any) -> dict[str, Any]:
+        return {"type": "string", "description": f"number and unit of a {self.kind}"}
+
+
+class OneOf:
+    """Marks a field as a word from a closed list."""
+
+    def __init__(self, *words: str) -> None:
+        self.words = words
+
+    def _read(self, value: Any) -> str:
+        text = _text(value)
+        if text not in self.words:
+            hint = suggestion(text, self.words)
+            refuse("unknown-word", f"`{text}` is not one of the words here", hint)
+        return text
+
+    def __get_pydantic_core_schema__(self, _source: Any, _handler: Any) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(self._read)
+
+    def __get_pydantic_json_schema__(self, _schema: Any, _handler: Any) -> dict[str, Any]:
+        return {"type": "string", "enum": list(self.words)}
+
+
+def plain(reader: Callable[[Any], Any], schema: dict[str, Any], shown: Any = str) -> Any:
+    """Return the marks of a field: how it is read, its JSON Schema, how it is dumped."""
+    return (PlainValidator(reader), PlainSerializer(shown), WithJsonSchema(schema))
+
+
+def _list_of(reader: Callable[[Any], Any]) -> Callable[[Any], tuple[Any, ...]]:
+    return lambda value: tuple(reader(item) for item in _many(value))
+
+
+_STRING = {"type": "string"}
+_ID_SCHEMA = {"type": "string", "pattern": _ID.pattern}
+_STRINGS = {"anyOf": [_STRING, {"type": "array", "items": _STRING}]}
+_IDS = {"anyOf": [_ID_SCHEMA, {"type": "array", "items": _ID_SCHEMA}]}
+_STAGES_SCHEMA = {"anyOf": [_STRING, {"type": "array"}]}
+
+
+def _as_list(values: tuple[Any, ...]) -> list[str]:
+    return [str(value) for value in values]
+
+
+def _stage_list(stages: tuple[Stage, ...]) -> list[str]:
+    return [
+        stage.written() + (f" (order {', '.join(stage.order)})" if stage.order else "")
+        for stage in stages
+    ]
+
+
+Text = Annotated[str, BeforeValidator(_text), WithJsonSchema(_STRING)]
+Texts = Annotated[tuple[Scalar, ...], *plain(_list_of(_one), _STRINGS, _as_list)]
+Ref = Annotated[Scalar, *plain(_ref, _ID_SCHEMA)]
+Refs = Annotated[tuple[Scalar, ...], *plain(_list_of(_ref), _IDS, _as_list)]
+Count = Annotated[int, *plain(_count, {"type": "integer", "minimum": 1, "maximum": 1000}, int)]
+YesNo = Annotated[bool, *plain(_yes_no, {"type": "boolean"}, bool)]
+Date = Annotated[datetime.date, *plain(_date, {"type": "string", "format": "date"})]
+When = Annotated[Condition, *plain(_condition, _STRING)]
+YearRange = Annotated[Years, *plain(_years, _STRING)]
+ThreadText = Annotated[WrittenThread, *plain(_thread, _STRING, lambda t: t.written)]
+Stages = Annotated[tuple[Stage, ...], *plain(_stages, _STAGES_SCHEMA, _stage_list)]
+Positions = Annotated[
+    tuple[tuple[str, tuple[float, float]], ...],
+    *plain(_positions, {"type": "object"}, lambda p: [[name, list(at)] for name, at in p]),
+]

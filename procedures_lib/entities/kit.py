@@ -1,0 +1,108 @@
+"""The kit page: what is in the box, what it fits, needs and claims."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from procedures_lib.entities.base import Entity, Model
+from procedures_lib.entities.field_types import (
+    Count,
+    OfKind,
+    Ref,
+    Refs,
+    Text,
+    When,
+    YearRange,
+    plain,
+    refuse,
+)
+from procedures_lib.findings import Place
+from procedures_lib.quantities import Quantity
+from procedures_lib.variants import ALWAYS
+
+CONTENT_KINDS = ("part", "fastener", "connection", "supply", "paper", "tool")
+
+
+def _calibration(value: Any) -> tuple[tuple[str, str], ...]:
+    if isinstance(value, str) and value.strip():
+        return (("", str(value)),)
+    if isinstance(value, dict) and all(isinstance(v, str) and v for v in value.values()):
+        return tuple((str(key), str(number)) for key, number in value.items())
+    return refuse("wrong-shape", "calibration is one number, or one for each value of an option",
+           "write `{manual: FC-1, automatic: FC-2}`")  # fmt: skip
+
+
+class Fits(Model):
+    """The cars a kit is made for."""
+
+    vehicle: Ref
+    years: YearRange | None = None
+    when: When = ALWAYS
+
+
+class Needs(Model):
+    """What a car must have with this kit: fuel, calibration by variant ("" for every car)."""
+
+    fuel: Annotated[Quantity, OfKind("octane")] | None = None
+    calibration: Annotated[tuple[tuple[str, str], ...], *plain(_calibration, {}, dict)] = ()
+
+
+class Claims(Model):
+    """What the kit's maker claims."""
+
+    power: Annotated[Quantity, OfKind("power", signed=True)] | None = None
+    torque: Annotated[Quantity, OfKind("torque", signed=True)] | None = None
+
+
+class Emissions(Model):
+    """The emissions label and what to check about it."""
+
+    label: Text
+    note: Text = ""
+
+
+class ContentItem(Model):
+    """One line of a kit's packing list; one of the first six fields says what it is."""
+
+    place: Place = Field(exclude=True, repr=False)
+    part: Ref | None = None
+    fastener: Ref | None = None
+    connection: Ref | None = None
+    supply: Text = ""
+    paper: Text = ""
+    tool: Text = ""
+    number: Text = ""
+    name: Text = ""
+    qty: Count = 1
+    spare: Count | None = None
+    replaces: Ref | None = None
+    when: When = ALWAYS
+    note: Text = ""
+
+    @property
+    def kind(self) -> str:
+        """Which of ``part``, ``fastener``, ``connection``, ``supply``, ``paper``, ``tool``."""
+        return next(kind for kind in CONTENT_KINDS if getattr(self, kind))
+
+    @property
+    def what(self) -> str:
+        """The id of the part, fastener or connection, or the name of anything else."""
+        return str(getattr(self, self.kind))
+
+
+class Kit(Entity):
+    """A kit as sold."""
+
+    KIND: ClassVar[str] = "kit"
+
+    name: Text
+    fits: Fits
+    contents: tuple[ContentItem, ...]
+    returns: Refs = ()
+    needs: Needs = Needs()
+    claims: Claims = Claims()
+    emissions: Emissions | None = None
+    revision: Text = ""
+    note: Text = ""

@@ -1,0 +1,74 @@
+"""What a check has to say, and where: values that compare, sort and travel between processes."""
+
+from __future__ import annotations
+
+import enum
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+
+class Level(enum.StrEnum):
+    """How bad a finding is: an error fails the build, a warning does not."""
+
+    ERROR = "error"
+    WARNING = "warning"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """A line of a page.
+
+    ``page`` is the page's path below the manual's folder, with forward slashes; ``line`` counts
+    from 1.
+    """
+
+    page: str
+    line: int
+
+    def __str__(self) -> str:
+        return f"{self.page}:{self.line}"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Finding:
+    """One thing that is wrong, with what to do about it.
+
+    ``check`` is the stable kebab-case name; ``message`` says what is wrong, ``hint`` what to write
+    or do instead; ``variants`` is the condition under which it is true ("" for every car);
+    ``related`` holds other places that matter (where it was opened, where it is defined).
+    """
+
+    place: Place
+    check: str
+    message: str
+    hint: str = ""
+    level: Level = Level.ERROR
+    variants: str = ""
+    related: tuple[Place, ...] = field(default=())
+
+    def text(self) -> str:
+        """Return the finding as one line of plain text, without its hint."""
+        where = f" [{self.variants}]" if self.variants else ""
+        return f"{self.place}: {self.level}: {self.check}: {self.message}{where}"
+
+
+def nearest(word: str, known: Iterable[str]) -> str:
+    """Return the known word nearest to ``word``, or "" when none is near."""
+    near = get_close_matches(word, list(known), n=1, cutoff=0.6)
+    return near[0] if near else ""
+
+
+def suggestion(word: str, known: Iterable[str]) -> str:
+    """Return a hint that names the nearest known word, or lists a few when none is near."""
+    words = sorted(set(known))
+    near = nearest(word, words)
+    if near:
+        return f"did you mean `{near}`?"
+    if not words:
+        return ""
+    shown = ", ".join(f"`{name}`" for name in words[:12])
+    return f"known here: {shown}{' …' if len(words) > 12 else ''}"

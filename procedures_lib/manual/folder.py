@@ -1,0 +1,75 @@
+"""The files of a manual: which pages there are, and their text typed."""
+
+from __future__ import annotations
+
+import os
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from procedures_lib.entities.builder import build
+from procedures_lib.entities.content import Content
+from procedures_lib.findings import Finding, Place
+from procedures_lib.reading.page import Page
+from procedures_lib.reading.reader import read_page
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+    from concurrent.futures import Executor
+
+ENDING = ".md"
+
+
+class OutsideError(ValueError):
+    """A path that does not lie in the manual's folder."""
+
+
+def page_names(root: Path) -> list[str]:
+    """Return the names of all pages below ``root``, sorted; hidden and ``_`` folders are left out.
+
+    Links to folders are not followed.
+    """
+    names = []
+    for folder, inner, files in os.walk(root):
+        inner[:] = sorted(name for name in inner if name[0] not in "._")
+        base = Path(folder).relative_to(root)
+        names += [
+            (base / name).as_posix()
+            for name in files
+            if name.endswith(ENDING) and not name.startswith(".")
+        ]
+    return sorted(names)
+
+
+def name_of(path: Path, root: Path) -> str:
+    """Return a path as a page name; raises :class:`OutsideError` outside the manual."""
+    try:
+        return path.resolve().relative_to(root.resolve()).as_posix()
+    except ValueError:
+        raise OutsideError(f"{path} is not in the manual at {root}") from None
+
+
+def read_content(name: str, root: Path) -> Content:
+    """Read and type one page; a file that can't be read is a finding."""
+    try:
+        raw = root.joinpath(name).read_bytes()
+    except OSError as error:
+        reason = error.strerror or "it can't be read"
+        found = Finding(Place(name, 1), "unreadable-page", f"the file can't be opened: {reason}",
+                        "look at its name and its rights")  # fmt: skip
+        return Content(Page(name, findings=(found,)))
+    return build(read_page(raw, name))
+
+
+def read_contents(
+    root: Path,
+    names: Iterable[str],
+    executor: Executor | None = None,
+    progress: Callable[[], None] = lambda: None,
+) -> Iterator[Content]:
+    """Read many pages, in the order of their names, in this process or through an executor."""
+    reader = partial(read_content, root=root)
+    read = map(reader, names) if executor is None else executor.map(reader, names, chunksize=32)
+    for content in read:
+        progress()
+        yield content

@@ -1,0 +1,226 @@
+"""The manual: every page typed, every id resolved from the page that mentions it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING, TypeVar
+
+from procedures_lib.entities.builder import HEADS
+from procedures_lib.entities.car import Vehicle
+from procedures_lib.entities.dyno import DynoSession
+from procedures_lib.entities.kit import Kit
+from procedures_lib.entities.work import Common, Job, Procedure
+from procedures_lib.manual.folder import page_names, read_contents
+from procedures_lib.manual.scope import Scope
+from procedures_lib.manual.shop import Shop
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator, Mapping
+    from concurrent.futures import Executor
+    from pathlib import Path
+
+    from procedures_lib.entities.base import Entity
+    from procedures_lib.entities.content import Content
+    from procedures_lib.entities.work import Step
+    from procedures_lib.variants import Condition
+
+E = TypeVar("E", bound="Entity")
+
+
+@dataclass(frozen=True, slots=True)
+class NumberedStep:
+    """A step in its place in a procedure: ``number`` counts from 1, the same on every car.
+
+    ``page`` is the page it is written on; ``through`` is the ``{common-steps}`` that calls for it.
+    """
+
+    number: int
+    step: Step
+    when: Condition
+    page: str
+    through: Step | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A procedure with all it needs: its page, kit and vehicle found, its steps in one row."""
+
+    head: Procedure | Common
+    content: Content
+    scope: Scope
+    steps: tuple[NumberedStep, ...]
+    vehicle: Vehicle | None
+    kit: Kit | None
+
+    @property
+    def title(self) -> str:
+        """The procedure's title: the head's own, or the page's."""
+        own = self.head.title if isinstance(self.head, Procedure) else self.head.name
+        return own or self.content.page.title or self.head.id
+
+    def step_number(self, name: str) -> int | None:
+        """The number of the step with this id."""
+        return next((s.number for s in self.steps if s.step.id == name), None)
+
+
+class Manual:
+    """All pages of a manual, resolved. It does not change: a changed page makes a new one."""
+
+    def __init__(self, contents: Iterable[Content], shop: Shop | None = None) -> None:
+        self.contents = {content.page.name: content for content in contents}
+        self.shop = shop or Shop()
+        self._ids = {name: _by_id(content) for name, content in self.contents.items()}
+        self._heads: dict[tuple[str, str], Entity] = {}
+        for ids in self._ids.values():
+            for entity in ids.values():
+                if entity.KIND in HEADS:
+                    self._heads.setdefault((entity.KIND, entity.id), entity)
+        self._scopes: dict[str, Scope] = {}
+        self._plans: dict[tuple[str, str], Plan] = {}
+
+    @classmethod
+    def read(
+        cls,
+        root: Path,
+        shop: Shop | None = None,
+        executor: Executor | None = None,
+        progress: Callable[[], None] = lambda: None,
+    ) -> Manual:
+        """Read every page below ``root``."""
+        return cls(read_contents(root, page_names(root), executor, progress), shop)
+
+    def with_pages(self, changed: Iterable[Content], gone: Iterable[str] = ()) -> Manual:
+        """Return the manual with some pages read anew, and some gone."""
+        contents = {**self.contents, **{content.page.name: content for content in changed}}
+        for name in gone:
+            contents.pop(name, None)
+        return Manual((contents[name] for name in sorted(contents)), self.shop)
+
+    # -- heads ---------------------------------------------------------------------------------
+
+    def head(self, kind: type[E], name: str) -> E | None:
+        """Return the vehicle, kit, procedure, common, job or dyno session with this id."""
+        found = self._heads.get((kind.KIND, name))
+        return found if isinstance(found, kind) else None
+
+    def heads(self, kind: type[E]) -> list[E]:
+        """Return all heads of a kind, sorted by page and line."""
+        found = [entity for entity in self._heads.values() if isinstance(entity, kind)]
+        return sorted(found, key=lambda entity: entity.place)
+
+    def entities_on(self, page: str) -> Mapping[str, Entity]:
+        """Return the entities that stand on a page, by id."""
+        return self._ids.get(page, {})
+
+    @cached_property
+    def common_pages(self) -> tuple[str, ...]:
+        """The pages that hold a ``{common}`` head."""
+        return tuple(sorted({common.place.page for common in self.heads(Common)}))
+
+    @cached_property
+    def known_ids(self) -> Mapping[str, frozenset[str]]:
+        """The kinds of every id anywhere in the manual: what a common page's words may mean."""
+        kinds: dict[str, set[str]] = defaultdict(set)
+        for ids in self._ids.values():
+            for name, entity in ids.items():
+                kinds[name].add(entity.KIND)
+        return {name: frozenset(found) for name, found in kinds.items()}
+
+    # -- scopes --------------------------------------------------------------------------------
+
+    def scope(self, page: str) -> Scope:
+        """Return what the page can see, nearest first."""
+        if page not in self._scopes:
+            pages = self._pages_seen_from(page)
+            self._scopes[page] = Scope(tuple((name, self.entities_on(name)) for name in pages))
+        return self._scopes[page]
+
+    def _pages_seen_from(self, page: str) -> list[str]:
+        seen = dict.fromkeys([page])
+        heads = list(self.entities_on(page).values())
+        procedures = [head for head in heads if isinstance(head, Procedure)]
+        for head in heads:
+            named: tuple[str, ...] = ()
+            if isinstance(head, Job):
+                named = head.procedures
+            elif isinstance(head, DynoSession) and head.procedure:
+                named = (head.procedure,)
+            found = (self.head(Procedure, name) for name in named)
+            procedures += [procedure for procedure in found if procedure]
+        for procedure in procedures:
+            seen[procedure.place.page] = None
+        kits = [head for head in heads if isinstance(head, Kit)]
+        kits += [kit for p in procedures if p.kit and (kit := self.head(Kit, p.kit))]
+        seen.update(dict.fromkeys(kit.place.page for kit in kits))
+        vehicles = [str(p.vehicle) for p in procedures]
+        vehicles += [str(kit.fits.vehicle) for kit in kits]
+        vehicles += [
+            str(head.vehicle)
+            for head in heads
+            if isinstance(head, Common | Job | DynoSession) and head.vehicle
+        ]
+        for name in vehicles:
+            if vehicle := self._heads.get(("vehicle", name)):
+                seen[vehicle.place.page] = None
+        seen.update(dict.fromkeys(self.common_pages))
+        return list(seen)
+
+    # -- plans ---------------------------------------------------------------------------------
+
+    def plan(self, head: Procedure | Common) -> Plan:
+        """Return a procedure (or common page) with its steps in one numbered row."""
+        key = (head.KIND, head.id)
+        if key not in self._plans:
+            self._plans[key] = self._make_plan(head)
+        return self._plans[key]
+
+    def plans(self) -> Iterator[Plan]:
+        """Yield the plan of every procedure."""
+        for procedure in self.heads(Procedure):
+            yield self.plan(procedure)
+
+    def plan_of_page(self, page: str, name: str = "") -> Plan | None:
+        """Return the plan a derived block on a page is about: the one named, or the page's own."""
+        if name:
+            found = self.head(Procedure, name)
+            return self.plan(found) if found else None
+        for entity in self.entities_on(page).values():
+            if isinstance(entity, Procedure | Common):
+                return self.plan(entity)
+        return None
+
+    def _make_plan(self, head: Procedure | Common) -> Plan:
+        content = self.contents[head.place.page]
+        steps: list[NumberedStep] = []
+        for step in content.steps_of(head.id):
+            if step.common is None:
+                steps.append(NumberedStep(len(steps) + 1, step, step.when, head.place.page))
+            else:
+                steps += self._common_steps(step, len(steps))
+        kit = head.kit if isinstance(head, Procedure) else None
+        return Plan(
+            head,
+            content,
+            self.scope(head.place.page),
+            tuple(steps),
+            self.head(Vehicle, head.vehicle) if head.vehicle else None,
+            self.head(Kit, kit) if kit else None,
+        )
+
+    def _common_steps(self, through: Step, before: int) -> Iterator[NumberedStep]:
+        common = self.head(Common, str(through.common))
+        if common is None:
+            return
+        page = common.place.page
+        own = [s for s in self.contents[page].steps_of(common.id) if s.common is None]
+        for n, step in enumerate(own):
+            yield NumberedStep(before + n + 1, step, through.when & step.when, page, through)
+
+
+def _by_id(content: Content) -> dict[str, Entity]:
+    ids: dict[str, Entity] = {}
+    for entity in content.entities:
+        ids.setdefault(entity.id, entity)
+    return ids

@@ -1,0 +1,39 @@
+"""The pytest plug-in: collects the pages of the manual, and the examples of the README."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from procedures_lib.proving.prover import Prover
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    import pytest
+
+_OTHERS = ("README.md", "DEVELOPERS.md")
+
+
+class _Collecting:
+    """Hands pages to sybil."""
+
+    def __init__(self, root: Path) -> None:
+        prover = Prover(
+            root / "docs", root / "conf" / "shop.toml", tuple(root / name for name in _OTHERS)
+        )
+        self._root = root
+        self._collect = prover.sybil().pytest()
+
+    def pytest_collect_file(
+        self, file_path: Path, parent: pytest.Collector
+    ) -> pytest.Collector | None:
+        """Collect a page of the manual as a file of tests; anything else is left to others."""
+        if file_path.suffix != ".md" or not file_path.is_relative_to(self._root):
+            return None
+        found: pytest.Collector | None = self._collect(file_path, parent)
+        return found
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Register the collecting of pages for the project that pytest runs in."""
+    config.pluginmanager.register(_Collecting(config.rootpath), "manual-pages")

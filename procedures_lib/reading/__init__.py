@@ -1,0 +1,1 @@
+"""Text of a page to blocks, roles and prose, each with its line: the one reader."""

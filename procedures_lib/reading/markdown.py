@@ -1,0 +1,46 @@
+"""The Markdown parser of the reader: the syntax that MyST-Parser is set to on the site."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import TYPE_CHECKING
+
+from markdown_it import MarkdownIt
+from markdown_it.rules_block import make_fence_rule
+from mdit_py_plugins.deflist import deflist_plugin
+from mdit_py_plugins.footnote import footnote_plugin
+from mdit_py_plugins.front_matter import front_matter_plugin
+from mdit_py_plugins.myst_blocks import myst_block_plugin
+from mdit_py_plugins.myst_role import myst_role_plugin
+
+if TYPE_CHECKING:
+    from markdown_it.token import Token
+
+
+@cache
+def _parser() -> MarkdownIt:
+    """The parser, whose settings never change after it is made."""
+    md = MarkdownIt("commonmark").enable("table")
+    md.use(front_matter_plugin).use(myst_block_plugin).use(myst_role_plugin)
+    md.use(footnote_plugin, inline=False, move_to_end=False, always_match_refs=True)
+    md.use(deflist_plugin)
+    md.block.ruler.before(
+        "fence",
+        "colon_fence",
+        make_fence_rule(markers=(":",), token_type="colon_fence", exact_match=False),  # noqa: S106
+        {"alt": ["paragraph", "reference", "blockquote", "list", "footnote_def"]},
+    )
+    return md.disable("inline")
+
+
+def block_tokens(text: str) -> list[Token]:
+    """Parse the block structure; inline text stays unparsed in the ``inline`` tokens."""
+    return _parser().parse(text)
+
+
+def inline_tokens(text: str) -> list[Token]:
+    """Parse one run of inline text."""
+    tokens: list[Token] = []
+    md = _parser()
+    md.inline.parse(text, md, {}, tokens)
+    return tokens

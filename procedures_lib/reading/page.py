@@ -1,0 +1,105 @@
+"""What the reader finds on a page: plain frozen values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from procedures_lib.findings import Finding, Place
+    from procedures_lib.reading.scalar import Scalar, Tree
+
+
+@dataclass(frozen=True, slots=True)
+class Role:
+    """An inline ``{name}`text` ``: ``target`` is the text between the ticks."""
+
+    name: str
+    target: Scalar
+
+
+@dataclass(frozen=True, slots=True)
+class Prose:
+    """Words a reader sees, line breaks kept; code and roles are each replaced by U+FFFC."""
+
+    text: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Fence:
+    """An ordinary code example: ``line`` is its opening fence, ``end`` its last line."""
+
+    language: str
+    text: str
+    line: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading."""
+
+    level: int
+    title: str
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A directive of the page language.
+
+    ``data`` holds the YAML of a data block, or the options of any other; ``body`` the MyST text of
+    a text block, which starts on line ``body_line``; ``blocks``, ``roles``, ``prose`` and
+    ``fences`` are what stands in that body. ``end`` is the block's last line, its closing fence.
+    """
+
+    name: str
+    argument: Scalar
+    place: Place
+    end: int
+    data: Tree | None = None
+    body: str = ""
+    body_line: int = 0
+    blocks: tuple[Block, ...] = ()
+    roles: tuple[Role, ...] = ()
+    prose: tuple[Prose, ...] = ()
+    fences: tuple[Fence, ...] = ()
+    readable: bool = True
+
+    def walk(self) -> Iterator[Block]:
+        """Yield this block and those inside it, in the order of the page."""
+        yield self
+        for block in self.blocks:
+            yield from block.walk()
+
+    @property
+    def header_end(self) -> int:
+        """The last line before the body (of a text block), or of the whole block."""
+        return self.body_line - 1 if self.body else self.end
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page: ``name`` is its path below the manual's folder, with forward slashes."""
+
+    name: str
+    title: str = ""
+    blocks: tuple[Block, ...] = ()
+    roles: tuple[Role, ...] = ()
+    prose: tuple[Prose, ...] = ()
+    fences: tuple[Fence, ...] = ()
+    sections: tuple[Section, ...] = ()
+    findings: tuple[Finding, ...] = field(default=())
+
+    @property
+    def docname(self) -> str:
+        """The page's name without its ending, as Sphinx calls it."""
+        return self.name.removesuffix(".md")
+
+    def walk(self) -> Iterator[Block]:
+        """Yield every block, those inside others too, in the order of the page."""
+        for block in self.blocks:
+            yield from block.walk()

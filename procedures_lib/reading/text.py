@@ -1,0 +1,51 @@
+"""Bytes of a page to its text: encoding, line ends, size."""
+
+from __future__ import annotations
+
+from procedures_lib.findings import Finding, Place
+
+LARGEST = 2_000_000
+"""The most bytes a page may have; the longest procedure of the demo has under 40,000."""
+
+
+def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
+    """Return the text of a page with plain line ends and no byte-order mark, and what is wrong.
+
+    A page that is too large or not UTF-8 gives an empty text and one ``unreadable-page``.
+    """
+    if len(raw) > LARGEST:
+        return "", [_too_large(len(raw), page)]
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        return "", [_not_utf8(raw, error, page)]
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    if "\x00" in text:
+        line = text.count("\n", 0, text.index("\x00")) + 1
+        found = Finding(
+            Place(page, line),
+            "unreadable-page",
+            "the page holds a NUL character",
+            "save it as plain UTF-8 text",
+        )
+        return "", [found]
+    return text, []
+
+
+def _too_large(size: int, page: str) -> Finding:
+    return Finding(
+        Place(page, 1),
+        "unreadable-page",
+        f"the page has {size:,} bytes; at most {LARGEST:,} are read",
+        "split it into several procedures, and keep pictures and data in files of their own",
+    )
+
+
+def _not_utf8(raw: bytes, error: UnicodeDecodeError, page: str) -> Finding:
+    line = raw.count(b"\n", 0, error.start) + 1
+    return Finding(
+        Place(page, line),
+        "unreadable-page",
+        f"the page is not UTF-8: byte 0x{raw[error.start]:02x} on this line",
+        "save the page as UTF-8",
+    )

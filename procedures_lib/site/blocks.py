@@ -1,0 +1,307 @@
+"""The directives: each takes the block that the reader found in its place, and renders it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from html import escape
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from docutils import nodes
+from docutils.statemachine import StringList
+from sphinx.util import logging
+from sphinx.util.docutils import SphinxDirective
+
+from procedures_lib.entities.builder import COLLECTIONS, HEADS
+from procedures_lib.entities.car import Fastener
+from procedures_lib.entities.work import DerivedOptions
+from procedures_lib.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
+from procedures_lib.site.context import Context, MismatchError, Run, context_of
+from procedures_lib.site.derived_html import RENDERERS
+from procedures_lib.site.drawing_html import order_figure
+from procedures_lib.site.finder import finder_html
+from procedures_lib.site.head_html import head_html
+from procedures_lib.site.html import Anchors, element, plain_table, table_html
+from procedures_lib.site.links import Links
+from procedures_lib.site.nodes import Boxed, Fragment
+from procedures_lib.site.rebuild import shown_on
+from procedures_lib.site.step_html import step_after, step_before
+from procedures_lib.tables.definitions import definition_table
+from procedures_lib.tables.expected import expect_table
+from procedures_lib.tables.uses import uses_of
+
+if TYPE_CHECKING:
+    from sphinx.application import Sphinx
+
+    from procedures_lib.entities.base import Entity
+    from procedures_lib.entities.content import Content
+    from procedures_lib.manual import NumberedStep, Plan, Scope
+    from procedures_lib.reading.page import Block
+    from procedures_lib.site.shown import Shown
+    from procedures_lib.site.state import Site
+
+_logger = logging.getLogger(__name__)
+
+
+class BlockDirective(SphinxDirective):
+    """What all blocks share: the reader's block in place of Sphinx's own reading of it."""
+
+    has_content = True
+    optional_arguments = 1
+    final_argument_whitespace = True
+    site: ClassVar[Site]
+
+    def run(self) -> list[nodes.Node]:
+        """Render the block that stands here."""
+        self.context: Context = context_of(self.env, self.site.manual)
+        self.page = f"{self.env.docname}.md"
+        self.shown: Shown = shown_on(self.env, self.site, self.env.docname)
+        self.anchors = Anchors(self.context.anchors)
+        argument = self.arguments[0].strip() if self.arguments else ""
+        try:
+            block = self.context.runs[-1].take(self.name, argument)
+        except MismatchError as error:
+            text = f"{error}: blocks from `include` or a substitution are not read"
+            _logger.warning(text, location=self.get_location(), type="procedures",
+                            subtype="unseen-text")  # fmt: skip
+            if error.block is None:
+                return []
+            block = error.block
+        return self.render(block)
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        """Return the nodes of a block."""
+        raise NotImplementedError
+
+    @property
+    def content_read(self) -> Content:
+        """What the reader made of this page."""
+        return self.site.manual.contents[self.page]
+
+    def scope(self) -> Scope:
+        """What the page can see; each look-up is noted as shown."""
+        return self.shown.scope()
+
+    def links(self) -> Links:
+        """The links of this page."""
+        return Links(self.site.manual, self.env.docname, self.scope())
+
+    def plan(self, name: str = "") -> Plan | None:
+        """The procedure that a block here is about, its look-ups noted as shown."""
+        plan = self.site.manual.plan_of_page(self.page, name)
+        if plan is None:
+            return None
+        for entity in (plan.head, plan.kit, plan.vehicle):
+            if entity is not None:
+                self.shown.note_entity(entity.id)
+        for through in {str(n.through.common) for n in plan.steps if n.through}:
+            self.shown.note("steps", through)
+        return replace(plan, scope=self.scope())
+
+    def inside(self, block: Block, into: nodes.Element) -> None:
+        """Render the MyST text of a block into a node."""
+        lines = block.body.split("\n")
+        offset = block.body_line - block.place.line - 1
+        self.state.nested_parse(StringList(lines, block.place.page), offset, into)
+
+
+def fragment(html: str, plain: str = "") -> list[nodes.Node]:
+    """Return finished HTML as a node; nothing for none."""
+    return [Fragment("", html=html, plain=plain)] if html else []
+
+
+class HeadDirective(BlockDirective):
+    """The head block of a page."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        entity = self._entity(block)
+        if entity is None:
+            return []
+        return fragment(head_html(entity, self.scope(), self.site.manual, self.links().href,
+                                  self.anchors))  # fmt: skip
+
+    def _entity(self, block: Block) -> Entity | None:
+        found = self.site.manual.entities_on(self.page).get(str(block.argument))
+        for name in ("vehicle", "kit", "procedure"):
+            self.shown.note_entity(str(getattr(found, name, "") or ""))
+        if found is not None and hasattr(found, "fits"):
+            self.shown.note_entity(str(found.fits.vehicle))
+        return found
+
+
+class CollectionDirective(BlockDirective):
+    """A data block of parts, connections, openings, fasteners, fluids or hazards."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        kind = COLLECTIONS[block.name]
+        lines = range(block.place.line, block.end + 1)
+        entities = [e for e in self.content_read.entities
+                    if isinstance(e, kind) and e.place.line in lines]  # fmt: skip
+        table = definition_table(block.name, entities, self.scope())
+        html = table_html(table, self.links().href, self.anchors)
+        return fragment(html, plain_table(table))
+
+
+class ExpectDirective(BlockDirective):
+    """Double entry: what a source prints beside what the block says."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        for expect in self.content_read.expects:
+            if expect.place == block.place:
+                table = expect_table(expect, self.scope())
+                html = table_html(table, self.links().href, self.anchors, expect.source)
+                return fragment(html, plain_table(table))
+        return []
+
+
+class StepDirective(BlockDirective):
+    """A step, numbered in its procedure."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        plan = self.plan_with(block)
+        if plan is None:
+            return []
+        numbered = next(n for n in plan.steps if n.step.place == block.place and not n.through)
+        return [self.step_node(numbered, plan)]
+
+    def plan_with(self, block: Block) -> Plan | None:
+        """The procedure on this page that the step or common steps stand in."""
+        for head, steps in self.content_read.steps:
+            if any(step.place == block.place for step in steps):
+                entity = self.site.manual.entities_on(self.page).get(head)
+                return self.plan(head) if entity and entity.KIND == "procedure" else self.plan()
+        return None
+
+    def step_node(self, numbered: NumberedStep, plan: Plan) -> nodes.Element:
+        """Return a step with its prose rendered inside."""
+        before = step_before(numbered, plan, self.anchors)
+        after = step_after(numbered, plan.scope, self.links().href)
+        node = Boxed("", before=before, after=after)
+        self.inside(numbered.step.block, node)
+        return node
+
+
+class CommonStepsDirective(StepDirective):
+    """The steps of a common page, in their place in this procedure."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        plan = self.plan_with(block)
+        if plan is None:
+            return []
+        made: list[nodes.Node] = []
+        for numbered in plan.steps:
+            if numbered.through is not None and numbered.through.place == block.place:
+                inner = (one for child in numbered.step.block.blocks for one in child.walk())
+                self.context.runs.append(Run(inner))
+                made.append(self.step_node(numbered, plan))
+                self.context.runs.pop()
+        return made
+
+
+class SignalDirective(BlockDirective):
+    """A signal word after ANSI Z535.6, with the writer's own message."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        word = element("p", block.name.upper(), class_="signal-word")
+        title = element("p", escape(str(block.argument)), class_="signal-title")
+        opening = f'<aside class="signal signal-{block.name}">{word}'
+        node = Boxed("", before=opening + (title if block.argument else ""), after="</aside>")
+        self.inside(block, node)
+        return [node]
+
+
+class DerivedDirective(BlockDirective):
+    """A block about a procedure that the library fills."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        plan = self.plan(str(block.argument))
+        if plan is None:
+            return []
+        self.shown.note("shop")
+        uses = uses_of(plan, self.given(block).when)
+        render = RENDERERS[block.name]
+        return fragment(*render(uses, self.site.shop, self.links().href, self.anchors))
+
+    def given(self, block: Block) -> DerivedOptions:
+        """The options that the reader found on the block."""
+        for derived in self.content_read.derived:
+            if derived.block.place == block.place:
+                return derived.options
+        return DerivedOptions()
+
+
+class OrderDrawingDirective(BlockDirective):
+    """The tightening order as a drawing."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        scope = self.scope()
+        fastener = scope.of(Fastener, str(block.argument))
+        return fragment(*order_figure(fastener, scope)) if fastener else []
+
+
+class FinderDirective(BlockDirective):
+    """The cards of the landing page."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        del block
+        self.shown.note("heads")
+        return fragment(finder_html(self.site.manual, self.links().href))
+
+
+class PageExampleDirective(BlockDirective):
+    """A page shown as text, with what the checks say of it."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        literal = nodes.literal_block(block.body, block.body, language="markdown")
+        return [literal]
+
+
+_SPECIAL: dict[str, type[BlockDirective]] = {
+    "expect": ExpectDirective,
+    "step": StepDirective,
+    "common-steps": CommonStepsDirective,
+    "order-drawing": OrderDrawingDirective,
+    "find-procedure": FinderDirective,
+    "page-example": PageExampleDirective,
+}
+
+
+def _class_for(name: str) -> type[BlockDirective] | None:
+    if name in _SPECIAL:
+        return _SPECIAL[name]
+    if name in HEADS:
+        return HeadDirective
+    if name in COLLECTIONS:
+        return CollectionDirective
+    if name in SIGNAL_WORDS:
+        return SignalDirective
+    if BLOCK_KINDS[name].body is Body.DERIVED and name in RENDERERS:
+        return DerivedDirective
+    return None
+
+
+def add_blocks(app: Sphinx, site: Site) -> None:
+    """Register a directive for every block of the language."""
+    for name in BLOCK_KINDS:
+        base = _class_for(name)
+        if base is not None:
+            members: dict[str, Any] = {"site": site}
+            bound = type(base.__name__, (base,), members)
+            app.add_directive(name, bound, override=True)
+    app.connect("doctree-read", _all_taken(site))
+
+
+def _all_taken(site: Site) -> Any:
+    """Return the handler that reports blocks which the reader found and Sphinx did not meet."""
+
+    def check(app: Sphinx, _doctree: nodes.document) -> None:
+        context = context_of(app.env, site.manual)
+        for block in context.runs[0].rest():
+            _logger.warning(
+                "{%s} stands here for the reader, but Sphinx did not meet it",
+                block.name,
+                location=(app.env.docname, block.place.line),
+                type="procedures",
+                subtype="unseen-text",
+            )
+
+    return check

@@ -1,0 +1,120 @@
+"""The roles: a torque, a name or a quantity in running text, from its block."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from docutils import nodes
+from sphinx.util.docutils import SphinxRole
+
+from procedures_lib.entities.base import Entity
+from procedures_lib.entities.car import Connection, Fastener, Part
+from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.quantities import QuantityError, read_quantity, with_conversion
+from procedures_lib.site.links import Links, anchor_of
+from procedures_lib.site.nodes import ManualLink
+from procedures_lib.site.rebuild import shown_on
+from procedures_lib.tables.torque import stages_text
+
+if TYPE_CHECKING:
+    from docutils.nodes import Node, system_message
+    from sphinx.application import Sphinx
+
+    from procedures_lib.site.state import Site
+
+_Result = tuple[list["Node"], list["system_message"]]
+
+
+class ManualRole(SphinxRole):
+    """What the roles share: look-ups that are noted, and links. What is wrong the checks say."""
+
+    site: ClassVar[Site]
+
+    def run(self) -> _Result:
+        """Return the role's words, linked."""
+        self.shown = shown_on(self.env, self.site, self.env.docname)
+        self.scope = self.shown.scope()
+        return [self.made(self.text.strip())], []
+
+    def made(self, target: str) -> nodes.Node:
+        """Return the node for a target."""
+        raise NotImplementedError
+
+    def linked(self, text: str, target: str, css: str) -> nodes.Node:
+        """Return a text linked to a target of this manual, or plain when there is none."""
+        place = Links(self.site.manual, self.env.docname, self.scope).place(target)
+        if place is None:
+            return nodes.inline(text, text, classes=[css])
+        return ManualLink(text, text, docname=place[0], anchor=place[1], classes=[css])
+
+
+class TorqueRole(ManualRole):
+    """All stages of a joint."""
+
+    def made(self, target: str) -> nodes.Node:
+        fastener = self.scope.of(Fastener, target)
+        text = stages_text(fastener) if fastener else target
+        return self.linked(text, f"fastener:{target}", "torque")
+
+
+class NameRole(ManualRole):
+    """The name of a thing."""
+
+    kind: ClassVar[type[Entity]] = Entity
+
+    def made(self, target: str) -> nodes.Node:
+        entity = self.scope.of(self.kind, target)
+        name = name_of(entity, self.scope) if entity else humanised(target)
+        text = name[:1].lower() + name[1:] if name[1:2].islower() else name
+        link = "fastener" if self.kind is Fastener else "definition"
+        return self.linked(text, f"{link}:{target}", self.kind.KIND)
+
+
+class ToolRole(ManualRole):
+    """The name of a tool."""
+
+    def made(self, target: str) -> nodes.Node:
+        content = self.site.manual.contents.get(f"{self.env.docname}.md")
+        if content and any(derived.block.name == "tool-list" for derived in content.derived):
+            return self.linked(target, f"tool:{target}", "tool")
+        return nodes.inline(target, target, classes=["tool"])
+
+
+class QuantityRole(ManualRole):
+    """A quantity with its conversion."""
+
+    def made(self, target: str) -> nodes.Node:
+        try:
+            text = with_conversion(read_quantity(target, signed=True))
+        except QuantityError:
+            text = target
+        return nodes.inline(text, text, classes=["quantity"])
+
+
+class StepRole(ManualRole):
+    """A step by its number."""
+
+    def made(self, target: str) -> nodes.Node:
+        plan = self.site.manual.plan_of_page(f"{self.env.docname}.md")
+        number = plan.step_number(target) if plan else None
+        for through in {str(n.through.common) for n in plan.steps if n.through} if plan else ():
+            self.shown.note("steps", through)
+        text = f"step {number}" if number else target
+        return ManualLink(text, text, docname=self.env.docname, anchor=anchor_of(f"step:{number}"),
+                          classes=["step"])  # fmt: skip
+
+
+def add_roles(app: Sphinx, site: Site) -> None:
+    """Register the roles of the page language."""
+    roles: dict[str, tuple[type[ManualRole], dict[str, Any]]] = {
+        "torque": (TorqueRole, {}),
+        "fastener": (NameRole, {"kind": Fastener}),
+        "part": (NameRole, {"kind": Part}),
+        "connection": (NameRole, {"kind": Connection}),
+        "tool": (ToolRole, {}),
+        "q": (QuantityRole, {}),
+        "step": (StepRole, {}),
+    }
+    for name, (base, members) in roles.items():
+        bound = type(base.__name__, (base,), {"site": site, **members})
+        app.add_role(name, bound())

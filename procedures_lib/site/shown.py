@@ -1,0 +1,107 @@
+"""What each page shows of other pages: noted while it is rendered, compared at the next build."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import TYPE_CHECKING, TypeVar
+
+from procedures_lib.entities.work import Common, Job, Procedure
+from procedures_lib.manual import Manual, Scope
+
+if TYPE_CHECKING:
+    from procedures_lib.entities.base import Entity
+
+E = TypeVar("E", bound="Entity")
+
+Key = tuple[str, ...]
+"""What was looked at: ("entity", page, id), ("kind", page, kind), ("steps", common id), …"""
+
+
+def digest_of(manual: Manual, key: Key) -> str:
+    """Return a short hash of what a page saw under a key; "" where there was nothing."""
+    match key:
+        case ("entity", page, name):
+            entity = manual.scope(page).get(name)
+            return entity.digest if entity else ""
+        case ("kind", page, kind):
+            seen = (e.digest for e in manual.scope(page).entities() if kind == e.KIND)
+            return _hash(" ".join(sorted(seen)))
+        case ("steps", name):
+            return _steps_digest(manual, name)
+        case ("heads",):
+            return _hash(repr(_heads(manual)))
+        case ("shop",):
+            return _hash(manual.shop.model_dump_json())
+    raise ValueError(f"no such key: {key}")
+
+
+def _hash(text: str) -> str:
+    return hashlib.blake2b(text.encode(), digest_size=12).hexdigest()
+
+
+def _steps_digest(manual: Manual, name: str) -> str:
+    common = manual.head(Common, name)
+    if common is None:
+        return ""
+    steps = manual.contents[common.place.page].steps_of(common.id)
+    said = [(step, step.block.data, step.block.body) for step in steps]
+    return _hash(repr((common.digest, said)))
+
+
+def _heads(manual: Manual) -> list[tuple[str, ...]]:
+    heads: list[tuple[str, ...]] = []
+    for kind in (Procedure, Job):
+        for head in manual.heads(kind):
+            title = manual.contents[head.place.page].page.title
+            heads.append((head.digest, title))
+    for name in ("vehicle", "kit"):
+        heads += [(e.digest,) for ids in manual.contents.values() for e in ids.entities
+                  if name == e.KIND]  # fmt: skip
+    return heads
+
+
+class Shown:
+    """The keys that one page has looked at, with what it saw."""
+
+    def __init__(self, manual: Manual, page: str, into: dict[Key, str]) -> None:
+        self._manual = manual
+        self._page = page
+        self._into = into
+
+    def note(self, *key: str) -> None:
+        """Note that the page shows what is under this key."""
+        if key not in self._into:
+            self._into[key] = digest_of(self._manual, key)
+
+    def note_entity(self, name: str) -> None:
+        """Note that the page shows the entity with this id, or that there is none."""
+        self.note("entity", self._page, name)
+
+    def scope(self) -> Scope:
+        """The page's scope, which notes what is looked up in it."""
+        return _NotingScope(self._manual.scope(self._page), self)
+
+    def note_kind(self, kind: str) -> None:
+        """Note that the page shows all entities of a kind that it can see."""
+        self.note("kind", self._page, kind)
+
+
+class _NotingScope(Scope):
+    """A scope that notes each look-up."""
+
+    __slots__ = ("_inner", "_shown")
+
+    def __init__(self, inner: Scope, shown: Shown) -> None:
+        super().__init__(())
+        self.pages = inner.pages
+        self._levels = inner._levels
+        self._inner = inner
+        self._shown = shown
+
+    def get(self, name: str) -> Entity | None:
+        self._shown.note_entity(str(name))
+        return self._inner.get(name)
+
+    def all(self, kind: type[E]) -> tuple[E, ...]:
+        self._shown.note_kind(kind.KIND)
+        return self._inner.all(kind)

@@ -1,0 +1,124 @@
+"""What a vehicle or kit page defines, as tables: one for each kind of thing."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from procedures_lib.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
+from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.tables.table import Cell, Column, Row, Table, cell, joined
+from procedures_lib.tables.torque import order_text, stages_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from procedures_lib.entities.base import Entity
+    from procedures_lib.manual import Scope
+
+_NAME = Column("name", "Name")
+_NOTE = Column("note", "Note")
+_COLUMNS = {
+    "parts": (_NAME, Column("held-by", "Held by"), Column("on", "On"),
+              Column("behind", "Behind"), Column("number", "Number"), _NOTE),
+    "connections": (_NAME, Column("kind", "Kind"), Column("between", "Between"),
+                    Column("holders", "Held by"), Column("carries", "Carries"), _NOTE),
+    "openings": (_NAME, Column("exposed-by", "Exposed by"), _NOTE),
+    "fasteners": (_NAME, Column("count", "Count"), Column("thread", "Thread"),
+                  Column("head", "Head"), Column("stages", "Tighten"), Column("order", "Order"),
+                  Column("condition", "Threads are"), Column("reuse", "Re-use"),
+                  Column("source", "Source"), _NOTE),
+    "fluids": (_NAME, Column("quantity", "Quantity"), Column("spec", "Specification"),
+               Column("drain", "Drain"), Column("fill", "Fill"), _NOTE),
+    "hazards": (_NAME, Column("signal", "Signal word"), Column("harm", "What can happen"),
+                Column("avoid", "How to avoid it")),
+}  # fmt: skip
+
+
+def definition_table(block: str, entities: Iterable[Entity], scope: Scope) -> Table:
+    """Return the table of a data block (``parts``, ``fasteners`` …) and its entities."""
+    rows = tuple(
+        Row(_cells(entity, scope), f"definition:{entity.id}", str(getattr(entity, "when", "")))
+        for entity in entities
+    )
+    table = Table(block, humanised(block), _COLUMNS[block], rows)
+    return table.without_empty_columns()
+
+
+def _cells(entity: Entity, scope: Scope) -> tuple[Cell, ...]:
+    name = cell(name_of(entity, scope))
+    found: tuple[Cell, ...] = (name,)
+    match entity:
+        case Part():
+            found = _part(entity, name, scope)
+        case Connection():
+            found = _connection(entity, name, scope)
+        case Opening():
+            found = (name, _links(entity.exposed_by, scope), cell(entity.note))
+        case Fastener():
+            found = _fastener(entity, name)
+        case Fluid():
+            found = _fluid(entity, name)
+        case Hazard():
+            found = (name, cell(entity.signal), cell(entity.harm), cell(entity.avoid))
+    return found
+
+
+def _part(part: Part, name: Cell, scope: Scope) -> tuple[Cell, ...]:
+    return (
+        _counted(part.count, name),
+        _links(part.held_by, scope),
+        _links([part.on] if part.on else [], scope),
+        _links(part.behind, scope),
+        cell(part.number),
+        cell(part.note),
+    )
+
+
+def _connection(connection: Connection, name: Cell, scope: Scope) -> tuple[Cell, ...]:
+    return (
+        _counted(connection.count, name),
+        cell(connection.kind),
+        _links(connection.between, scope),
+        _links(connection.holders, scope),
+        cell(connection.carries or ""),
+        cell(connection.note),
+    )
+
+
+def _fluid(fluid: Fluid, name: Cell) -> tuple[Cell, ...]:
+    amount = fluid.quantity.canonical() if fluid.quantity else ""
+    said = (amount, fluid.spec, fluid.drain, fluid.fill, fluid.note)
+    return (name, *map(cell, said))
+
+
+def _fastener(fastener: Fastener, name: Cell) -> tuple[Cell, ...]:
+    thread = fastener.thread.written if fastener.thread else ""
+    head = ", ".join(text for text in (fastener.head, fastener.reach) if text)
+    return (
+        name,
+        cell(f"{fastener.count} ×"),
+        cell(", ".join(text for text in (thread, fastener.class_) if text)),
+        cell(head),
+        cell(stages_text(fastener)),
+        cell(order_text(fastener)),
+        cell(fastener.condition or ""),
+        cell("" if fastener.reusable else "new every time"),
+        cell(fastener.source),
+        cell(fastener.note),
+    )
+
+
+def _counted(count: int, name: Cell) -> Cell:
+    return joined([cell(f"{count} × "), name], "") if count > 1 else name
+
+
+def _links(names: Iterable[str], scope: Scope) -> Cell:
+    """The names of things, linked where a page defines them; free words as they are."""
+
+    def link(name: str) -> Cell:
+        entity = scope.get(name)
+        if entity is None:
+            return cell(humanised(name).lower())
+        return cell(name_of(entity, scope), f"definition:{name}")
+
+    return joined(link(str(name)) for name in names)

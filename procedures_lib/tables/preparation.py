@@ -1,0 +1,92 @@
+"""Before the work: which cars, what to check in, what to lay out, how long, which hazards."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from procedures_lib.entities.work import Procedure
+from procedures_lib.tables.hazards import MetHazard, hazards_met
+from procedures_lib.tables.parts import kit_check_in
+from procedures_lib.tables.tools import tool_list
+
+if TYPE_CHECKING:
+    from procedures_lib.manual.shop import Shop
+    from procedures_lib.tables.table import Table
+    from procedures_lib.tables.uses import Uses
+
+
+@dataclass(frozen=True, slots=True)
+class Preparation:
+    """What a technician and a service manager need to know before the first step.
+
+    ``facts`` are label and text; ``seconds`` is the sum of the steps' times, ``timed`` how many of
+    the ``steps`` say one; ``people`` the most that any step needs.
+    """
+
+    facts: tuple[tuple[str, str], ...]
+    check_in: Table
+    tools: Table
+    supplies: tuple[str, ...]
+    people: int
+    seconds: float
+    timed: int
+    steps: int
+    hazards: tuple[MetHazard, ...]
+
+    @property
+    def time_text(self) -> str:
+        """The time in words: "1 h 40 min"."""
+        return duration_text(self.seconds)
+
+
+def preparation(uses: Uses, shop: Shop) -> Preparation:
+    """Gather what is needed before the steps that apply."""
+    steps = [numbered.step for numbered in uses.steps]
+    times = [step.time.si for step in steps if step.time is not None]
+    return Preparation(
+        facts=tuple(_facts(uses)),
+        check_in=kit_check_in(uses),
+        tools=tool_list(uses, shop),
+        supplies=_supplies(uses),
+        people=max((step.people for step in steps), default=1),
+        seconds=sum(times),
+        timed=len(times),
+        steps=len(steps),
+        hazards=hazards_met(uses),
+    )
+
+
+def duration_text(seconds: float) -> str:
+    """A time in hours and whole minutes: 6000 s is "1 h 40 min"."""
+    hours, minutes = divmod(round(seconds / 60), 60)
+    words = [f"{hours} h"] if hours else []
+    if minutes or not hours:
+        words.append(f"{minutes} min")
+    return " ".join(words)
+
+
+def _facts(uses: Uses) -> list[tuple[str, str]]:
+    plan, facts = uses.plan, []
+    if plan.vehicle:
+        years = (plan.kit.fits.years if plan.kit else None) or plan.vehicle.years
+        facts.append(("Car", f"{plan.vehicle.name}{f', {years}' if years else ''}"))
+        facts += [
+            (option.replace("-", " ").capitalize(), " or ".join(values))
+            for option, values in plan.vehicle.options
+        ]
+    if plan.kit:
+        facts.append(("Kit", f"{plan.kit.name} ({plan.kit.id.upper()})"))
+        only = str(plan.kit.fits.when)
+        if only:
+            facts.append(("Only for", only))
+    if isinstance(plan.head, Procedure) and plan.head.begins_with:
+        facts.append(("Begins with", ", ".join(plan.head.begins_with)))
+    return facts
+
+
+def _supplies(uses: Uses) -> tuple[str, ...]:
+    kit = uses.plan.kit
+    boxed = {item.supply for item in kit.contents if item.supply} if kit else set()
+    named = dict.fromkeys(supply for n in uses.steps for supply in n.step.supplies)
+    return tuple(f"{name} (in the kit)" if name in boxed else name for name in named)

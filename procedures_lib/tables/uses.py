@@ -1,0 +1,79 @@
+"""Which steps of a procedure do what to each object."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from procedures_lib.tables.table import Cell, cell, joined
+from procedures_lib.variants import ALWAYS, Condition
+from procedures_lib.variants.space import possible
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from procedures_lib.entities.work import Action
+    from procedures_lib.manual import NumberedStep, Plan
+    from procedures_lib.variants.space import Options
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One action on one object, in one step."""
+
+    step: NumberedStep
+    action: Action
+
+    @property
+    def verb(self) -> str:
+        """The verb of the action."""
+        return str(self.action.verb)
+
+
+@dataclass(frozen=True, slots=True)
+class Uses:
+    """The steps of a plan that apply to some cars, and what they do to each object."""
+
+    plan: Plan
+    when: Condition = ALWAYS
+    steps: tuple[NumberedStep, ...] = ()
+    by_object: dict[str, tuple[Use, ...]] = field(default_factory=dict)
+
+    @property
+    def options(self) -> Options:
+        """The options of the vehicle."""
+        return options_of(self.plan)
+
+    def of(self, name: str, *verbs: str) -> tuple[Use, ...]:
+        """The uses of an object, with these verbs or with any."""
+        uses = self.by_object.get(name, ())
+        return tuple(use for use in uses if not verbs or use.verb in verbs)
+
+    def applies(self, condition: Condition) -> bool:
+        """Tell whether a thing with this condition is on some of the cars asked about."""
+        return possible(condition & self.when, self.options)
+
+
+def options_of(plan: Plan) -> Options:
+    """The options of a plan's vehicle, () when it has none."""
+    return plan.vehicle.options if plan.vehicle else ()
+
+
+def uses_of(plan: Plan, when: Condition = ALWAYS) -> Uses:
+    """Collect the uses of every object, for the cars that meet ``when``."""
+    options = options_of(plan)
+    steps = tuple(step for step in plan.steps if possible(step.when & when, options))
+    found: dict[str, list[Use]] = defaultdict(list)
+    for step in steps:
+        for action in step.step.actions:
+            for name in action.objects:
+                found[str(name)].append(Use(step, action))
+    by_object = {name: tuple(uses) for name, uses in found.items()}
+    return Uses(plan, when, steps, by_object)
+
+
+def step_links(steps: Iterable[NumberedStep]) -> Cell:
+    """The numbers of steps, each once and linked: "4, 17"."""
+    numbers = sorted({step.number for step in steps})
+    return joined(cell(str(number), f"step:{number}") for number in numbers)
