@@ -49,6 +49,7 @@ _CHECKS = [
         duplicate_id="two things that one procedure can see under one id",
         unknown_verb="a verb that is not on the list",
         wrong_verb="a verb that does not work on this kind of thing",
+        endless_steps="common steps that lead back to themselves",
         step_without_head="a step on a page without procedure or common head",
     ),
     CheckInfo(

@@ -35,7 +35,7 @@ def judge_row(manual: Manual, page: str, expect: Expect, row: ExpectRow) -> Iter
         problem = _fluid(entity, row)
     else:
         return
-    if problem:
+    if problem and not manual.is_damaged(entity):
         yield Finding(
             row.place,
             "expect-disagrees",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.checks.mentions import Mention, action_mentions, mentions, own_steps
 from procedures_lib.entities.builder import HEADS
-from procedures_lib.entities.car import Connection, Hazard, Vehicle
+from procedures_lib.entities.car import Connection, Vehicle
 from procedures_lib.entities.verbs import KEYWORDS
 from procedures_lib.entities.work import Common, Procedure
 from procedures_lib.findings import Finding, Place, suggestion
@@ -28,18 +28,18 @@ def duplicate_ids(manual: Manual, page: str) -> Iterator[Finding]:
     seen: dict[str, Place] = {}
     for entity in content.entities:
         if entity.id in seen:
-            yield _duplicate(entity.id, entity.place, seen[entity.id])
+            yield duplicate(entity.id, entity.place, seen[entity.id])
         seen.setdefault(entity.id, entity.place)
         head = manual.head(type(entity), entity.id) if entity.KIND in HEADS else None
         if head is not None and head.place != entity.place and head.place.page != page:
-            yield _duplicate(entity.id, entity.place, head.place)
+            yield duplicate(entity.id, entity.place, head.place)
     if any(isinstance(entity, Procedure | Common) for entity in content.entities):
         for near, far in manual.scope(page).clashes():
             if near.KIND not in HEADS or near.KIND != far.KIND:
-                yield _duplicate(near.id, near.place, far.place)
+                yield duplicate(near.id, near.place, far.place)
 
 
-def _duplicate(name: str, place: Place, other: Place) -> Finding:
+def duplicate(name: str, place: Place, other: Place) -> Finding:
     return Finding(
         place,
         "duplicate-id",
@@ -73,7 +73,7 @@ def _judge(
             return
         if mention.loose:
             yield from _slip(manual, page, mention)
-        elif not _is_lost(manual, page, name):
+        elif not _follows_from_another(manual, page, mention):
             hint = suggestion(name, _known(manual, page, mention))
             said = f"{mention.by} names `{name}`, which no page in reach defines"
             yield Finding(place, "unknown-id", said, hint)
@@ -106,12 +106,17 @@ def _is_common(manual: Manual, page: str) -> bool:
     return any(isinstance(entity, Common) for entity in manual.entities_on(page).values())
 
 
-def _is_lost(manual: Manual, page: str, name: str) -> bool:
-    """Tell whether the id belongs to something that was written but could not be read."""
-    scope = manual.scope(page)
-    return any(
-        name in manual.contents[near].lost for near in scope.pages if near in manual.contents
-    )
+def _follows_from_another(manual: Manual, page: str, mention: Mention) -> bool:
+    """Tell whether the id may be unknown only because of something found elsewhere.
+
+    So it is when it was written but could not be read, when a head that the page leans on is not
+    there, and when it is a head's and some page could not be read at all.
+    """
+    if set(mention.kinds) & set(HEADS):
+        return manual.has_unread_pages or manual.is_lost(mention.target)
+    near = manual.scope(page).pages
+    lost = any(mention.target in manual.contents[name].lost for name in near)
+    return lost or not manual.sees_all(page)
 
 
 def _known(manual: Manual, page: str, mention: Mention) -> list[str]:
@@ -152,7 +157,8 @@ def _through_common(manual: Manual, page: str) -> Iterator[Finding]:
             for action in numbered.step.actions:
                 for mention in action_mentions(action):
                     name = str(mention.target)
-                    if plan.scope.get(name) is None and name not in BUILTIN_HAZARDS:
+                    known = _kinds_of(manual, page, name, mention)
+                    if not known and not _follows_from_another(manual, page, mention):
                         yield Finding(
                             numbered.through.place,
                             "unknown-id",
@@ -161,40 +167,3 @@ def _through_common(manual: Manual, page: str) -> Iterator[Finding]:
                             suggestion(name, _known(manual, page, mention)),
                             related=(action.place,),
                         )
-
-
-def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find things that a procedure or kit page defines and nothing in reach mentions."""
-    content = manual.contents[page]
-    kinds = {entity.KIND for entity in content.entities}
-    if not kinds & {"procedure", "kit"} or "vehicle" in kinds:
-        return
-    used = _mentioned_near(manual, page)
-    for entity in content.entities:
-        if entity.KIND in HEADS or entity.id in used:
-            continue
-        if isinstance(entity, Hazard) and entity.called_by:
-            continue
-        said = f"nothing mentions the {entity.KIND} `{entity.id}`"
-        yield Finding(entity.place, "unused-entity", said, "use it in a step, or take it out")
-
-
-def _mentioned_near(manual: Manual, page: str) -> set[str]:
-    """The ids mentioned on the page, and on the procedure pages of the kits that it holds."""
-    pages = {page}
-    kits = {entity.id for entity in manual.contents[page].entities if entity.KIND == "kit"}
-    if kits:
-        pages |= {p.place.page for p in manual.heads(Procedure) if p.kit in kits}
-    used: set[str] = set()
-    for name in pages:
-        content = manual.contents[name]
-        used.update(str(mention.target) for mention in mentions(content))
-        for step in own_steps(content):
-            for action in step.actions:
-                used.update(map(str, action.objects))
-        for entity in content.entities:
-            if isinstance(entity, Procedure):
-                for numbered in manual.plan(entity).steps:
-                    for action in numbered.step.actions:
-                        used.update(map(str, action.objects))
-    return used

@@ -117,7 +117,7 @@ def _quantity(role: Role, place: Place) -> Iterator[Finding]:
 
 def _torque(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Finding]:
     fastener = manual.scope(page).of(Fastener, role.target)
-    if fastener is not None and not fastener.tighten:
+    if fastener is not None and not fastener.tighten and not manual.is_damaged(fastener):
         said = f"`{role.target}` has no stages to show"
         yield Finding(place, "missing-field", said, "add `tighten: [...]` to the fastener")
 

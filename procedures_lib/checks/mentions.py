@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.entities.references import references
 from procedures_lib.entities.verbs import KEYWORDS, VERBS
+from procedures_lib.reading.block_kinds import BLOCK_KINDS
+from procedures_lib.reading.scalar import Scalar
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -14,7 +16,6 @@ if TYPE_CHECKING:
     from procedures_lib.entities.content import Content
     from procedures_lib.entities.work import Action, Step
     from procedures_lib.reading.page import Block, Role
-    from procedures_lib.reading.scalar import Scalar
 
 ROLE_KINDS = {
     "torque": "fastener",
@@ -58,14 +59,21 @@ def mentions(content: Content) -> Iterator[Mention]:
 
 
 def _hazards(content: Content) -> Iterator[Mention]:
+    signals = list(content.signals)
     for _, steps in content.steps:
         for step in steps:
+            signals += step.signals
             for name in step.hazards:
                 yield Mention(name, ("hazard",), f"the step `{step.title}`")
+    for signal in signals:
+        if signal.hazard:
+            line = getattr(signal.hazard, "line", signal.place.line)
+            yield Mention(Scalar(signal.hazard, line), ("hazard",), f"the {signal.word.lower()}")
 
 
 def _of_block(block: Block) -> Iterator[Mention]:
-    kind = _ARGUMENT_KINDS.get(block.name)
+    about_procedure = BLOCK_KINDS[block.name].argument == "procedure id"
+    kind = "procedure" if about_procedure else _ARGUMENT_KINDS.get(block.name)
     if kind and block.argument:
         yield Mention(block.argument, (kind,), f"{{{block.name}}}")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks import double_entry, ids, kinds, prose, read
+from procedures_lib.checks import double_entry, ids, kinds, prose, read, step_ids, unused
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -18,7 +18,9 @@ CHECKS: tuple[Check, ...] = (
     read.as_read,
     ids.duplicate_ids,
     ids.unknown_ids,
-    ids.unused_entities,
+    step_ids.step_ids,
+    step_ids.endless_steps,
+    unused.unused_entities,
     kinds.wrong_verbs,
     kinds.roles,
     double_entry.expect_rows,

@@ -143,22 +143,21 @@ def _bolts(points: dict[str, tuple[float, float]], order: list[str]) -> list[str
 
 
 def _front(front: str, width: float, height: float) -> list[str]:
-    """The mark for the front of the car: an arrow and the word, at the edge it lies on."""
-    if not front:
-        return [_label(width / 2, 14, "front of car: see text")]
-    if front in {"toward you", "away from you"}:
-        return [_label(width / 2, 14, f"front of car: {front}")]
-    x, y, turn, anchor_x, anchor_y = {
-        "up": (width / 2, 8, 0, width / 2 + 62, 14),
-        "down": (width / 2, height - 8, 180, width / 2 + 62, height - 6),
-        "left": (8, height / 2, -90, 42, height / 2 - 14),
-        "right": (width - 8, height / 2, 90, width - 42, height / 2 - 14),
+    """The mark for the front of the car: an arrow and the words, in the margin it points to."""
+    if front not in {"up", "down", "left", "right"}:
+        text = f"front of car: {front}" if front else "front of car: see text"
+        return [_label(width / 2, 14, text)]
+    x, y, turn, text_x = {
+        "up": (width / 2 - 52, 4, 0, width / 2),
+        "down": (width / 2 - 52, height - 4, 180, width / 2),
+        "left": (6, 10, -90, 62),
+        "right": (width - 6, 10, 90, width - 62),
     }[front]
     arrow = (
         f'<path d="M0 0 L6 12 L-6 12 Z" fill="currentColor" stroke="none"'
         f' transform="translate({x:g} {y:g}) rotate({turn})"/>'
     )
-    return [arrow, _label(anchor_x, anchor_y, "front of car")]
+    return [arrow, _label(text_x, height - 6 if front == "down" else 14, "front of car")]
 
 
 def _label(x: float, y: float, text: str) -> str:

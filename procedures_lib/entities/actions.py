@@ -13,6 +13,7 @@ from procedures_lib.reading.scalar import Scalar
 if TYPE_CHECKING:
     from procedures_lib.entities.fields import FieldReader
 
+_ALONE = "an action is `verb object`; a comma inside `[ ]` begins a new one: write one a line"
 _STAGE = re.compile(r"(.+?)\s+stage\s+(\S+)$")
 _ON = re.compile(r"(.+?)\s+on\s+(\S+)$")
 
@@ -23,7 +24,7 @@ def read_action(text: Scalar, reader: FieldReader) -> Action | None:
     word, _, rest = text.strip().partition(" ")
     if word not in VERBS:
         reader.find(line, "unknown-verb", f"`{word}` is no verb, in `{text}`",
-                    suggestion(word, VERBS))  # fmt: skip
+                    suggestion(word, VERBS) if rest else _ALONE)  # fmt: skip
         return None
     rest = rest.strip()
     on, stage = None, 0

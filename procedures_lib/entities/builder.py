@@ -19,7 +19,7 @@ from procedures_lib.entities.car import (
 from procedures_lib.entities.content import Content, Derived, Sample
 from procedures_lib.entities.dyno import DynoSession, Pull
 from procedures_lib.entities.expect import read_expect
-from procedures_lib.entities.field_types import read_id
+from procedures_lib.entities.field_types import kebab, read_id
 from procedures_lib.entities.fields import FieldReader
 from procedures_lib.entities.kit import CONTENT_KINDS, ContentItem, Kit
 from procedures_lib.entities.work import (
@@ -40,6 +40,8 @@ from procedures_lib.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
 from procedures_lib.reading.scalar import Scalar, Tree, line_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from procedures_lib.entities.base import Entity
     from procedures_lib.reading.page import Block, Page
 
@@ -76,12 +78,15 @@ class _Builder:
         self._reader = FieldReader(page.name)
         self._entities: list[Entity] = []
         self._lost: set[str] = set()
+        self._lost_heads: set[str] = set()
+        self._damaged: set[str] = set()
         self._expects: list[Expect] = []
         self._derived: list[Derived] = []
         self._samples: list[Sample] = []
         self._signals: list[Signal] = []
         self._work: dict[str, list[Step]] = {}
         self._headless: list[Step] = []
+        self._misplaced: list[Block] = []
         self._head = ""
 
     def take(self, block: Block) -> None:
@@ -126,6 +131,8 @@ class _Builder:
             tuple(self._samples),
             tuple(self._signals),
             frozenset(self._lost),
+            frozenset(self._lost_heads),
+            frozenset(self._damaged),
             tuple(self._reader.findings),
         )
 
@@ -133,9 +140,8 @@ class _Builder:
 
     def _take_head(self, block: Block) -> None:
         line = block.place.line
-        head = self._id(block.argument, line)
-        if head is None:
-            return
+        before = len(self._reader.findings)
+        head = self._id(block.argument or self._id_of_page(), line) or self._id_of_page()
         if block.name in WORK_HEADS:
             self._head = head
             self._work.setdefault(head, [])
@@ -144,9 +150,12 @@ class _Builder:
             data = self._with_lists(block.name, data)
         what = f"{_a(block.name)} block"
         model = HEADS[block.name]
-        entity = self._reader.model(model, data, line, what, id=str(head), place=block.place) \
-            if block.readable else None  # fmt: skip
-        self._keep(head, entity)
+        entity = self._reader.model(
+            model, data, line, what, block.lost, id=str(head), place=block.place
+        )
+        self._keep(head, entity, damaged=not block.readable or len(self._reader.findings) > before)
+        if entity is None:
+            self._lost_heads.add(str(head))
 
     def _with_lists(self, name: str, data: dict[Scalar, Tree]) -> dict[Scalar, Tree]:
         """Read the lists of mappings of a kit or dyno session, item by item."""
@@ -167,7 +176,8 @@ class _Builder:
                 self._reader.find(line, "missing-field", "an item of the kit is exactly one thing",
                                   f"name one of: {', '.join(CONTENT_KINDS)}")  # fmt: skip
                 continue
-            items += self._items(ContentItem, [item], key, "an item of a kit")
+            made = self._items(ContentItem, [item], key, "an item of a kit")
+            items += [one for one in made if any(getattr(one, kind) for kind in CONTENT_KINDS)]
         return tuple(items)
 
     def _items(self, model: type[Any], value: Tree, key: Scalar, what: str) -> tuple[Any, ...]:
@@ -182,30 +192,37 @@ class _Builder:
     def _take_collection(self, block: Block) -> None:
         model = COLLECTIONS[block.name]
         entries = self._reader.mapping(block.data, block.place.line, f"a {block.name} block")
+        self._lost.update(block.lost)
         for key, tree in entries.items():
             name = self._id(key, key.line)
-            if name is None:
+            if not name:
                 continue
             place = Place(self._page.name, key.line)
             what = f"the {model.KIND} `{name}`"
+            before = len(self._reader.findings)
             entity = self._reader.model(model, tree, key.line, what, id=str(name), place=place)
-            self._keep(name, entity)
+            self._keep(name, entity, damaged=len(self._reader.findings) > before)
 
-    def _keep(self, name: Scalar, entity: Entity | None) -> None:
+    def _keep(self, name: Scalar, entity: Entity | None, *, damaged: bool) -> None:
         if entity is None:
             self._lost.add(str(name))
         else:
             self._entities.append(entity)
+        if damaged:
+            self._damaged.add(str(name))
 
-    def _id(self, text: Scalar, line: int) -> Scalar | None:
-        if not text:
-            return None
+    def _id(self, text: Scalar, line: int) -> Scalar:
+        """Return an id; of a text that is none, with a finding, the id nearest to it."""
         try:
             return read_id(text)
         except PydanticCustomError as error:
             context = error.context or {}
             self._reader.find(line, "bad-id", error.message(), str(context.get("hint", "")))
-            return None
+            return Scalar(kebab(text), line)
+
+    def _id_of_page(self) -> Scalar:
+        """The id for a head that has none, which is a finding of the reader."""
+        return Scalar(kebab(self._page.docname.rpartition("/")[2]) or "page")
 
     # -- text blocks ---------------------------------------------------------------------------
 
@@ -218,6 +235,9 @@ class _Builder:
         step = self._common_steps(block) if block.name == "common-steps" else self._step(block)
         steps = self._work[self._head] if self._head else self._headless
         steps.append(step)
+        misplaced, self._misplaced = self._misplaced, []
+        for one in misplaced:
+            self.take(one)
 
     def _common_steps(self, block: Block) -> Step:
         options = self._options(CommonStepsOptions, block)
@@ -225,9 +245,11 @@ class _Builder:
                     block=block)  # fmt: skip
 
     def _step(self, block: Block) -> Step:
+        before = len(self._reader.findings)
         options: StepOptions = self._options(StepOptions, block)
-        actions = (read_action(text, self._reader) for text in options.do)
-        inner = [one for one in block.walk() if one is not block]
+        whole = block.readable and len(self._reader.findings) == before
+        actions = [(text, read_action(text, self._reader)) for text in options.do]
+        inner = list(_signals_and_others(block))
         for one in inner:
             if BLOCK_KINDS[one.name].body is Body.DERIVED:
                 self._derived.append(Derived(one, self._options(DerivedOptions, one)))
@@ -235,11 +257,14 @@ class _Builder:
                 self._reader.find(one.place.line, "unreadable-block",
                                   f"`{{{one.name}}}` can't stand inside a step",
                                   "move it out of the step")  # fmt: skip
+                self._misplaced.append(one)
         return Step(
             title=str(block.argument),
             place=block.place,
             id=str(options.id or ""),
-            actions=tuple(action for action in actions if action is not None),
+            actions=tuple(action for _, action in actions if action is not None),
+            unread=tuple(text for text, action in actions if action is None)
+            or (() if whole else (block.argument,)),
             tools=tuple(str(tool).strip() for tool in options.tools),
             supplies=tuple(str(supply).strip() for supply in options.supplies),
             people=options.people,
@@ -255,9 +280,17 @@ class _Builder:
         return Signal(
             word=block.name.upper(),
             title=str(block.argument),
-            hazard=str(options.hazard or ""),
+            hazard=options.hazard or "",
             place=block.place,
         )
+
+
+def _signals_and_others(block: Block) -> Iterator[Block]:
+    """Yield the blocks inside a step, those inside its signal words too."""
+    for inner in block.blocks:
+        yield inner
+        if inner.name in SIGNAL_WORDS:
+            yield from _signals_and_others(inner)
 
 
 def _a(name: str) -> str:

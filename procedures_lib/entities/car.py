@@ -25,7 +25,7 @@ from procedures_lib.entities.field_types import (
     refuse,
 )
 from procedures_lib.quantities import Quantity
-from procedures_lib.variants import ALWAYS
+from procedures_lib.variants import ALWAYS, is_condition_word
 
 CARRIES = (
     "fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust",
@@ -57,16 +57,18 @@ def _options(value: Any) -> tuple[tuple[str, tuple[str, ...]], ...]:
     pairs = []
     for option, values in value.items():
         words = [values] if isinstance(values, str) else values
-        if not isinstance(words, list) or len(words) < 2 or not all(map(_is_word, words)):
-            line = option.line
-            refuse("wrong-shape", f"`{option}` needs two values or more",
-                   f"write `{option}: [one, other]`", line)  # fmt: skip
-        pairs.append((str(option), tuple(str(word) for word in words)))
+        if not _is_word(option):
+            refuse("bad-id", f"the option `{option}` is not one word", "join words with hyphens",
+                   option.line)  # fmt: skip
+        if not isinstance(words, list) or not all(map(_is_word, words)) or len(set(words)) < 2:
+            refuse("wrong-shape", f"`{option}` needs two values or more, each one word",
+                   f"write `{option}: [one, other]`", option.line)  # fmt: skip
+        pairs.append((str(option), tuple(dict.fromkeys(map(str, words)))))
     return tuple(pairs)
 
 
 def _is_word(value: Any) -> bool:
-    return isinstance(value, str) and bool(value) and " " not in value
+    return isinstance(value, str) and is_condition_word(value)
 
 
 Options = Annotated[

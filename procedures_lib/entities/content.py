@@ -32,8 +32,9 @@ class Sample:
 class Content:
     """One page's entities, steps and other blocks.
 
-    ``steps`` maps the id of a procedure or common head to its steps; ``lost`` holds the ids of
-    entities that could not be read, so that a mention of one is not a second finding.
+    ``steps`` maps the id of a procedure or common head to its steps. ``lost`` holds the ids of
+    entities that could not be read, ``lost_heads`` those of heads among them, ``damaged`` those of
+    entities that were read without all their fields: what follows from that is no second finding.
     """
 
     page: Page
@@ -44,6 +45,8 @@ class Content:
     samples: tuple[Sample, ...] = ()
     signals: tuple[Signal, ...] = ()
     lost: frozenset[str] = frozenset()
+    lost_heads: frozenset[str] = frozenset()
+    damaged: frozenset[str] = frozenset()
     findings: tuple[Finding, ...] = ()
 
     def steps_of(self, head: str) -> tuple[Step, ...]:

@@ -14,14 +14,16 @@ from procedures_lib.findings import suggestion
 from procedures_lib.quantities import Quantity, QuantityError, read_quantity
 from procedures_lib.reading.scalar import Scalar
 from procedures_lib.threads import Thread, ThreadError, read_thread
-from procedures_lib.tightening import Stage, StageError, read_stages
-from procedures_lib.tightening.stage import read_stage
+from procedures_lib.tightening import Stage, StageError, join_stages, read_stage
 from procedures_lib.variants import Condition, ConditionError, read_condition
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*$")
+_WHOLE = re.compile(r"[0-9]{1,4}$")
+_DECIMAL = re.compile(r"[-−+]?[0-9]{1,9}(?:\.[0-9]{1,9})?$")
+_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}$")
 _YEARS = re.compile(r"(\d{4})(?:\s*[-–]\s*(\d{4}))?$")
 
 
@@ -61,9 +63,14 @@ def _ref(value: Any) -> Scalar:
         return clean
     if "," in clean:
         refuse("wrong-shape", f"`{clean}` is one text", f"write a list: `[{clean}]`", clean.line)
-    guess = re.sub(r"[^a-z0-9]+", "-", clean.lower()).strip("-")
+    guess = kebab(clean)
     hint = f"write `{guess}`" if guess else "small letters, digits and hyphens"
     refuse("bad-id", f"`{clean}` is no id: ids are kebab-case", hint, clean.line)
+
+
+def kebab(text: str) -> str:
+    """Return the id nearest to a text, "" when it has no letter or digit that an id may have."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
 
 
 def read_id(value: Any) -> Scalar:
@@ -73,9 +80,9 @@ def read_id(value: Any) -> Scalar:
 
 def _count(value: Any) -> int:
     text = _text(value)
-    if not text.isascii() or not text.isdigit() or not 1 <= int(text[:6]) <= 1000:
+    if not _WHOLE.match(text) or not 1 <= int(text) <= 1000:
         refuse("out-of-range", f"`{text}` is no count", "write a whole number from 1 to 1000")
-    return int(text[:6])
+    return int(text)
 
 
 def _yes_no(value: Any) -> bool:
@@ -90,9 +97,11 @@ def _yes_no(value: Any) -> bool:
 def _date(value: Any) -> datetime.date:
     text = _text(value)
     try:
-        return datetime.date.fromisoformat(text)
+        if _DATE.match(text):
+            return datetime.date.fromisoformat(text)
     except ValueError:
-        refuse("wrong-shape", f"`{text}` is no date", "write year-month-day: `2026-09-14`")
+        pass
+    refuse("wrong-shape", f"`{text}` is no date", "write year-month-day: `2026-09-14`")
 
 
 def _condition(value: Any) -> Condition:
@@ -145,7 +154,7 @@ def _thread(value: Any) -> WrittenThread:
 def _stages(value: Any) -> tuple[Stage, ...]:
     stages: list[Stage] = []
     pending: list[str] = []
-    for item in _many(value):
+    for item in [value] if isinstance(value, dict) else _many(value):
         if isinstance(item, dict):
             stages.extend(_plain_stages(pending))
             pending = []
@@ -157,20 +166,14 @@ def _stages(value: Any) -> tuple[Stage, ...]:
 
 
 def _plain_stages(texts: list[str]) -> tuple[Stage, ...]:
-    try:
-        return read_stages(texts)
-    except StageError as error:
-        line = next((t.line for t in texts if isinstance(t, Scalar)), 0)
-        refuse(error.check, error.message, error.hint, _line_of_bad(texts) or line)
-
-
-def _line_of_bad(texts: list[str]) -> int:
-    for text in texts:
+    stages = []
+    for first, text in join_stages(texts):
+        line = getattr(texts[first], "line", 0)
         try:
-            read_stages([text])
-        except StageError:
-            return getattr(text, "line", 0)
-    return 0
+            stages.append(read_stage(text))
+        except StageError as error:
+            refuse(error.check, error.message, error.hint, line)
+    return tuple(stages)
 
 
 def _stage_with_order(item: dict[Any, Any]) -> Stage:
@@ -194,11 +197,11 @@ def _positions(value: Any) -> tuple[tuple[str, tuple[float, float]], ...]:
 
 
 def _point(name: Scalar, at: Any) -> tuple[float, float]:
-    try:
-        x, y = (float(_text(number).replace("−", "-")) for number in _many(at))
-    except ValueError:
+    numbers = [str(number).strip() for number in at] if isinstance(at, list) else []
+    if len(numbers) != 2 or not all(map(_DECIMAL.match, numbers)):
         refuse("wrong-shape", f"the position of `{name}` is not two numbers",
                f"write `{name}: [x, y]`, in mm", name.line)  # fmt: skip
+    x, y = (float(number.replace("−", "-")) for number in numbers)
     if not (abs(x) <= 100_000 and abs(y) <= 100_000):
         refuse("out-of-range", f"the position of `{name}` is off the car", "give mm", name.line)
     return x, y

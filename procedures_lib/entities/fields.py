@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import ValidationError
 
-from procedures_lib.entities.base import Model, fields_of
+from procedures_lib.entities.base import Entity, Model, fields_of
+from procedures_lib.entities.field_types import OneOf
 from procedures_lib.findings import Finding, Place, suggestion
 from procedures_lib.reading.scalar import Scalar, Tree, line_of
 
@@ -14,6 +16,14 @@ if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
 M = TypeVar("M", bound=Model)
+
+
+STAND_IN = "?"
+"""What stands for a text that an entity needs and its page does not give."""
+
+
+_A_SLIP = 0.75
+"""How like a known field an unknown one must be to be read as that (difflib ratio)."""
 
 
 class FieldReader:
@@ -38,40 +48,48 @@ class FieldReader:
         return {}
 
     def model(
-        self, model: type[M], tree: Tree | None, line: int, what: str, **given: Any
+        self,
+        model: type[M],
+        tree: Tree | None,
+        line: int,
+        what: str,
+        lost: frozenset[str] = frozenset(),
+        **given: Any,
     ) -> M | None:
         """Read a mapping into ``model``, or return None when a needed field is missing or bad.
 
-        ``given`` are attributes that do not stand in the mapping. A bad optional field is dropped
-        with a finding, so that the rest can still be used.
+        ``given`` are attributes that do not stand in the mapping; ``lost`` are fields whose YAML
+        could not be read, which is a finding already. A bad optional field is dropped with a
+        finding, so that the rest can still be used, and so is a bad text that an entity needs.
         """
         fields = dict(self.mapping(tree, line, what))
-        for key in [key for key in fields if key not in fields_of(model)]:
-            hint = suggestion(key, fields_of(model))
-            if " " in key and not fields[key]:
-                hint = "a text with a comma in it needs quotes inside `{ }`"
-            self.find(key.line, "unknown-field", f"{what} has no field `{key}`", hint)
-            del fields[key]
+        self._mend_names(model, fields, what)
+        shapeless = tree is not None and not isinstance(tree, dict)
+        said = set(fields_of(model)) if shapeless else set(lost)
         while True:
             try:
                 return model.model_validate({**{str(k): v for k, v in fields.items()}, **given})
             except ValidationError as error:
-                if not self._drop_bad(error, fields, line, what):
-                    return None
+                wrong = error.errors()
+            for detail in wrong:
+                if detail["type"] != "missing" or str(detail["loc"][0]) not in said:
+                    self._note(detail, fields, line, what)
+            if not _mend(wrong, model, fields, line):
+                return None
+            said.update(str(detail["loc"][0]) for detail in wrong if detail["loc"])
 
-    def _drop_bad(
-        self, error: ValidationError, fields: dict[Scalar, Tree], line: int, what: str
-    ) -> bool:
-        """Note the errors and remove their fields; False when a needed field is not there."""
-        missing = False
-        for detail in error.errors():
-            self._note(detail, fields, line, what)
-            key = detail["loc"][0] if detail["loc"] else ""
-            missing = missing or (detail["type"] == "missing" and len(detail["loc"]) == 1)
-            fields.pop(Scalar(str(key)), None)
-        if missing:
-            return False
-        return bool(error.errors())
+    def _mend_names(self, model: type[Model], fields: dict[Scalar, Tree], what: str) -> None:
+        """Note the unknown fields; one that is nearly the name of a known one is read as that."""
+        known = fields_of(model)
+        for key in [key for key in fields if key not in known]:
+            hint = suggestion(key, known)
+            if " " in key and not fields[key]:
+                hint = "a text with a comma in it needs quotes inside `{ }`"
+            self.find(key.line, "unknown-field", f"{what} has no field `{key}`", hint)
+            meant = get_close_matches(key, known.keys() - fields.keys(), n=1, cutoff=_A_SLIP)
+            value = fields.pop(key)
+            if meant:
+                fields[Scalar(meant[0], key.line)] = value
 
     def _note(self, detail: ErrorDetails, fields: dict[Scalar, Tree], line: int, what: str) -> None:
         key, at = _locate(fields, detail["loc"], line)
@@ -87,6 +105,27 @@ class FieldReader:
         else:
             self.find(at, "wrong-shape", f"`{key}`: the value has the wrong shape",
                       "the writer's guide shows each field with an example")  # fmt: skip
+
+
+def _mend(
+    wrong: list[ErrorDetails], model: type[Model], fields: dict[Scalar, Tree], line: int
+) -> bool:
+    """Take bad fields out and put stand-ins where some are missing; False when neither helps."""
+    missing = {str(d["loc"][0]) for d in wrong if d["type"] == "missing" and len(d["loc"]) == 1}
+    bad = {str(detail["loc"][0]) for detail in wrong if detail["loc"]} - missing
+    at_hand = bad <= fields.keys()
+    for name in bad:
+        fields.pop(Scalar(name), None)
+    can = {name for name in missing if _may_stand_in(model, name)}
+    fields.update({Scalar(name, line): Scalar(STAND_IN, line) for name in can})
+    return bool(bad or missing) and at_hand and can == missing
+
+
+def _may_stand_in(model: type[Model], written: str) -> bool:
+    """Tell whether a needed field is a plain text, without which an entity can still be used."""
+    field = model.model_fields[fields_of(model)[written]]
+    listed = any(isinstance(mark, OneOf) for mark in field.metadata)
+    return issubclass(model, Entity) and field.annotation is str and not listed
 
 
 def _locate(fields: dict[Scalar, Tree], loc: tuple[int | str, ...], line: int) -> tuple[str, int]:

@@ -76,6 +76,14 @@ def _head_references(entity: Entity) -> Iterator[Reference]:
         yield from _one("procedure", entity.procedure, "procedure")
 
 
+def leans_on(entity: Entity) -> Iterator[Reference]:
+    """Yield the mentions of heads on whose pages the ids of this entity's page are looked up."""
+    if isinstance(entity, Kit | Procedure | Common | Job | DynoSession):
+        for reference in _head_references(entity):
+            if set(reference.kinds) & {"vehicle", "kit", "procedure"}:
+                yield reference
+
+
 def _one(field: str, target: Scalar | None, *kinds: str) -> Iterator[Reference]:
     if target is not None:
         yield Reference(field, target, kinds)

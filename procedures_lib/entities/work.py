@@ -135,6 +135,7 @@ class Signal:
 class Step:
     """One step, in its place on its page; ``common`` is the common head whose steps it calls for.
 
+    ``unread`` are actions that could not be read, or the title when that is so of some option.
     ``block`` is the block it was read from, with its prose.
     """
 
@@ -143,6 +144,7 @@ class Step:
     block: Block = field(compare=False, repr=False)
     id: str = ""
     actions: tuple[Action, ...] = ()
+    unread: tuple[Scalar, ...] = ()
     tools: tuple[str, ...] = ()
     supplies: tuple[str, ...] = ()
     people: int = 1

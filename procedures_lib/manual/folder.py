@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from errno import EINVAL
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +13,7 @@ from procedures_lib.entities.content import Content
 from procedures_lib.findings import Finding, Place
 from procedures_lib.reading.page import Page
 from procedures_lib.reading.reader import read_page
+from procedures_lib.reading.text import LARGEST
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -52,13 +54,22 @@ def name_of(path: Path, root: Path) -> str:
 def read_content(name: str, root: Path) -> Content:
     """Read and type one page; a file that can't be read is a finding."""
     try:
-        raw = root.joinpath(name).read_bytes()
+        raw = _bytes_of(root.joinpath(name))
     except OSError as error:
         reason = error.strerror or "it can't be read"
         found = Finding(Place(name, 1), "unreadable-page", f"the file can't be opened: {reason}",
                         "look at its name and its rights")  # fmt: skip
         return Content(Page(name, findings=(found,)))
     return build(read_page(raw, name))
+
+
+def _bytes_of(path: Path) -> bytes:
+    """Read a file, but no more of it than tells that it is too large; a pipe is not waited for."""
+    if not path.is_file():
+        path.stat()  # says why, when it can
+        raise OSError(EINVAL, "it is no file")
+    with path.open("rb") as file:
+        return file.read(LARGEST + 1)
 
 
 def read_contents(

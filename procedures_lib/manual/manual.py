@@ -11,10 +11,13 @@ from procedures_lib.entities.builder import HEADS
 from procedures_lib.entities.car import Vehicle
 from procedures_lib.entities.dyno import DynoSession
 from procedures_lib.entities.kit import Kit
+from procedures_lib.entities.references import leans_on
 from procedures_lib.entities.work import Common, Job, Procedure
 from procedures_lib.manual.folder import page_names, read_contents
+from procedures_lib.manual.replacing import with_replacements
 from procedures_lib.manual.scope import Scope
 from procedures_lib.manual.shop import Shop
+from procedures_lib.variants import ALWAYS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -77,7 +80,13 @@ class Manual:
             for entity in ids.values():
                 if entity.KIND in HEADS:
                     self._heads.setdefault((entity.KIND, entity.id), entity)
+        self._lost_at = {
+            head: name for name, content in self.contents.items() for head in content.lost_heads
+        }
+        for kit in self.heads(Kit):
+            self._replace_in(kit)
         self._scopes: dict[str, Scope] = {}
+        self._whole: dict[str, bool] = {}
         self._plans: dict[tuple[str, str], Plan] = {}
 
     @classmethod
@@ -98,6 +107,16 @@ class Manual:
             contents.pop(name, None)
         return Manual((contents[name] for name in sorted(contents)), self.shop)
 
+    def _replace_in(self, kit: Kit) -> None:
+        page = kit.place.page
+        vehicle = self._heads.get(("vehicle", str(kit.fits.vehicle)))
+        near = [self._ids[page], self._ids[vehicle.place.page] if vehicle else {}]
+
+        def find(name: str) -> Entity | None:
+            return next((ids[name] for ids in near if name in ids), None)
+
+        self._ids[page] = with_replacements(self._ids[page], kit, find)
+
     # -- heads ---------------------------------------------------------------------------------
 
     def head(self, kind: type[E], name: str) -> E | None:
@@ -109,6 +128,40 @@ class Manual:
         """Return all heads of a kind, sorted by page and line."""
         found = [entity for entity in self._heads.values() if isinstance(entity, kind)]
         return sorted(found, key=lambda entity: entity.place)
+
+    def page_of(self, kind: type[Entity], name: str) -> str | None:
+        """Return the page of a head with this id, be it one that could not be read."""
+        found = self._heads.get((kind.KIND, name))
+        return found.place.page if found else self._lost_at.get(name)
+
+    def sees_all(self, page: str) -> bool:
+        """Tell whether all heads that a page leans on could be found and read.
+
+        When not, an id that seems unknown there may well be known: it is no finding of its own.
+        """
+        if page not in self._whole:
+            named = [ref for entity in self._ids.get(page, {}).values() for ref in leans_on(entity)]
+            self._whole[page] = not self.contents[page].lost_heads and all(
+                (kind, str(ref.target)) in self._heads for ref in named for kind in ref.kinds
+            )
+        return self._whole[page]
+
+    def is_lost(self, head: str) -> bool:
+        """Tell whether this is the id of a head that could not be read."""
+        return head in self._lost_at
+
+    @cached_property
+    def has_unread_pages(self) -> bool:
+        """Whether some page could not be read at all."""
+        return any(
+            found.check == "unreadable-page" and not content.page.blocks
+            for content in self.contents.values()
+            for found in content.page.findings
+        )
+
+    def is_damaged(self, entity: Entity) -> bool:
+        """Tell whether an entity was read without all its fields, which is a finding already."""
+        return entity.id in self.contents[entity.place.page].damaged
 
     def entities_on(self, page: str) -> Mapping[str, Entity]:
         """Return the entities that stand on a page, by id."""
@@ -154,6 +207,8 @@ class Manual:
         kits = [head for head in heads if isinstance(head, Kit)]
         kits += [kit for p in procedures if p.kit and (kit := self.head(Kit, p.kit))]
         seen.update(dict.fromkeys(kit.place.page for kit in kits))
+        lost = (self._lost_at.get(str(p.kit)) for p in procedures)
+        seen.update(dict.fromkeys(page for page in lost if page))
         vehicles = [str(p.vehicle) for p in procedures]
         vehicles += [str(kit.fits.vehicle) for kit in kits]
         vehicles += [
@@ -162,8 +217,8 @@ class Manual:
             if isinstance(head, Common | Job | DynoSession) and head.vehicle
         ]
         for name in vehicles:
-            if vehicle := self._heads.get(("vehicle", name)):
-                seen[vehicle.place.page] = None
+            if at := self.page_of(Vehicle, name):
+                seen[at] = None
         seen.update(dict.fromkeys(self.common_pages))
         return list(seen)
 
@@ -193,30 +248,41 @@ class Manual:
 
     def _make_plan(self, head: Procedure | Common) -> Plan:
         content = self.contents[head.place.page]
-        steps: list[NumberedStep] = []
-        for step in content.steps_of(head.id):
-            if step.common is None:
-                steps.append(NumberedStep(len(steps) + 1, step, step.when, head.place.page))
-            else:
-                steps += self._common_steps(step, len(steps))
+        steps = tuple(
+            NumberedStep(n, *placed)
+            for n, placed in enumerate(self._in_a_row(head, ALWAYS, None, (head.id,)), start=1)
+        )
         kit = head.kit if isinstance(head, Procedure) else None
         return Plan(
             head,
             content,
             self.scope(head.place.page),
-            tuple(steps),
+            steps,
             self.head(Vehicle, head.vehicle) if head.vehicle else None,
             self.head(Kit, kit) if kit else None,
         )
 
-    def _common_steps(self, through: Step, before: int) -> Iterator[NumberedStep]:
-        common = self.head(Common, str(through.common))
-        if common is None:
-            return
-        page = common.place.page
-        own = [s for s in self.contents[page].steps_of(common.id) if s.common is None]
-        for n, step in enumerate(own):
-            yield NumberedStep(before + n + 1, step, through.when & step.when, page, through)
+    def _in_a_row(
+        self,
+        head: Procedure | Common,
+        when: Condition,
+        through: Step | None,
+        heads: tuple[str, ...],
+    ) -> Iterator[tuple[Step, Condition, str, Step | None]]:
+        """Yield the steps of a head and of the common steps it calls for, each where it is done.
+
+        ``through`` is the outermost call. A head that is already among ``heads`` is not entered
+        again: the call is a finding.
+        """
+        page = head.place.page
+        for step in self.contents[page].steps_of(head.id):
+            both = when & step.when
+            if step.common is None:
+                yield step, both, page, through
+                continue
+            common = self.head(Common, str(step.common))
+            if common is not None and common.id not in heads:
+                yield from self._in_a_row(common, both, through or step, (*heads, common.id))
 
 
 def _by_id(content: Content) -> dict[str, Entity]:

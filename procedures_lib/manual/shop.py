@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from functools import cached_property
 from typing import TYPE_CHECKING, Annotated, Any
 
 from procedures_lib.entities.base import Model
@@ -27,11 +28,16 @@ class TorqueWrench(Model):
     last_calibrated: Date | None = None
     calibration_due: Date | None = None
 
-    def covers(self, torque: Quantity) -> bool:
-        """Tell whether the whole torque, tolerance included, lies on the scale."""
-        low, high = torque.exact("N·m")
+    @cached_property
+    def scale(self) -> tuple[float, float]:
+        """The least and the most that its scale is marked with, in N·m."""
         least, most = self.range.exact("N·m")
-        return least <= low and high <= most
+        return float(least), float(most)
+
+    @property
+    def shows_torque(self) -> bool:
+        """Whether it is of type I (it shows the torque) and not II (it is set, and clicks)."""
+        return self.deviation_class.split(" ")[0] == "I"
 
 
 class AngleGauge(Model):

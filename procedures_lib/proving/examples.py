@@ -51,7 +51,7 @@ def example_regions(text: str, fences: Iterable[Any]) -> Iterator[Region]:
 
 
 def _prompts(text: str, fence: Fence) -> Iterator[Region]:
-    whole = text_between(text, fence.line, fence.end, lambda _example: None)
+    whole = text_between(text, fence.line + 1, fence.end - 1, lambda _example: None)
     inside = text[whole.start : whole.end]
     for region in DocTestStringParser(DocTestEvaluator(doctest.ELLIPSIS))(inside, "example"):
         region.start += whole.start

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 
 from procedures_lib.quantities.quantity import Quantity, with_symbol
 from procedures_lib.quantities.rounding import (
@@ -46,6 +47,7 @@ class Converted:
         return self.text
 
 
+@lru_cache(maxsize=4096)
 def convert(q: Quantity, unit: str) -> Converted:
     """Return a quantity in another unit of its kind, rounded as ``rounding`` says.
 
@@ -118,6 +120,7 @@ def _mixed(value: Fraction) -> str:
     return f"{whole}-{part}" if whole else str(part)
 
 
+@lru_cache(maxsize=4096)
 def show_torque(q: Quantity) -> str:
     """Return a torque with N·m first and the customary unit in brackets: ``10 N·m (89 lbf·in)``."""
     return f"{convert(q, TORQUE_LEADS).text} ({customary(q)})"

@@ -7,14 +7,21 @@ from typing import TYPE_CHECKING
 
 from markdown_it import MarkdownIt
 from markdown_it.rules_block import make_fence_rule
+from markdown_it.rules_inline import backtick, html_inline
 from mdit_py_plugins.deflist import deflist_plugin
 from mdit_py_plugins.footnote import footnote_plugin
 from mdit_py_plugins.front_matter import front_matter_plugin
 from mdit_py_plugins.myst_blocks import myst_block_plugin
 from mdit_py_plugins.myst_role import myst_role_plugin
+from mdit_py_plugins.myst_role.index import myst_role
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from markdown_it.rules_inline import StateInline
     from markdown_it.token import Token
+
+    Rule = Callable[[StateInline, bool], bool]
 
 
 @cache
@@ -30,7 +37,26 @@ def _parser() -> MarkdownIt:
         make_fence_rule(markers=(":",), token_type="colon_fence", exact_match=False),  # noqa: S106
         {"alt": ["paragraph", "reference", "blockquote", "list", "footnote_def"]},
     )
+    for name, rule in (
+        ("myst_role", myst_role),
+        ("backticks", backtick),
+        ("html_inline", html_inline),
+    ):
+        md.inline.ruler.at(name, _located(rule))
     return md.disable("inline")
+
+
+def _located(rule: Rule) -> Rule:
+    """Have a rule's tokens say where they stand: ``start`` and ``end`` in ``meta``."""
+
+    def located(state: StateInline, silent: bool) -> bool:
+        start, before = state.pos, len(state.tokens)
+        matched = rule(state, silent)
+        if matched and not silent and len(state.tokens) > before:
+            state.tokens[-1].meta.update(start=start, end=state.pos)
+        return matched
+
+    return located
 
 
 def block_tokens(text: str) -> list[Token]:
@@ -39,7 +65,7 @@ def block_tokens(text: str) -> list[Token]:
 
 
 def inline_tokens(text: str) -> list[Token]:
-    """Parse one run of inline text."""
+    """Parse one run of inline text; roles, code and HTML say where they stand (``_located``)."""
     tokens: list[Token] = []
     md = _parser()
     md.inline.parse(text, md, {}, tokens)

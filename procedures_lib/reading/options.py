@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-_OPTION = re.compile(r":(?!:)([^\s:][^:]*):(?:\s+(.*))?$")
+_OPTION = re.compile(r"\s*:(?!:)([^\s:][^:]*):(?:\s+(.*))?$")
 
 
 @dataclass(frozen=True, slots=True)

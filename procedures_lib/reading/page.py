@@ -53,7 +53,8 @@ class Block:
 
     ``data`` holds the YAML of a data block, or the options of any other; ``body`` the MyST text of
     a text block, which starts on line ``body_line``; ``blocks``, ``roles``, ``prose`` and
-    ``fences`` are what stands in that body. ``end`` is the block's last line, its closing fence.
+    ``fences`` are what stands in that body, and in the title above it. ``end`` is the block's last
+    line, its closing fence. ``lost`` are the outermost keys whose YAML could not be read.
     """
 
     name: str
@@ -67,6 +68,7 @@ class Block:
     roles: tuple[Role, ...] = ()
     prose: tuple[Prose, ...] = ()
     fences: tuple[Fence, ...] = ()
+    lost: frozenset[str] = frozenset()
     readable: bool = True
 
     def walk(self) -> Iterator[Block]:

@@ -8,21 +8,26 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.findings import Finding, Place, suggestion
 from procedures_lib.reading.block_kinds import BLOCK_KINDS, CONTAINERS, LITERALS, UNSEEN, Body
-from procedures_lib.reading.markdown import block_tokens, inline_tokens
+from procedures_lib.reading.block_yaml import compose
+from procedures_lib.reading.fenced import Fenced
+from procedures_lib.reading.inline import note_inline
+from procedures_lib.reading.markdown import block_tokens
 from procedures_lib.reading.options import split_options
 from procedures_lib.reading.page import Block, Fence, Page, Prose, Role, Section
 from procedures_lib.reading.scalar import Scalar
 from procedures_lib.reading.text import page_text
-from procedures_lib.reading.yaml_tree import compose
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
 
     from procedures_lib.reading.block_kinds import BlockKind
 
-_DIRECTIVE = re.compile(r"\{([^\s}]+)\}\s*(.*)$")
+_DIRECTIVE = re.compile(r"\{([^\s}]+)\}(\s*)(.*)$")
 _DEEPEST = 8
-_HIDDEN = "\ufffc"
+_MOST_RESCUES = 20
+_LONGEST_RUN = 20_000
+_UNTITLED = frozenset(["figure", "only", "class", "rst-class", "button-link", "button-ref"])
+"""Containers whose first line is no text for a reader."""
 
 
 @dataclass(slots=True)
@@ -63,64 +68,148 @@ class _Reader:
     def __init__(self, page: str, findings: list[Finding]) -> None:
         self._page = page
         self._findings = findings
+        self._rescues = 0
+        self._owed = 0
 
     def read(self, text: str, first: int, depth: int) -> _Found:
         """Read a run of MyST that begins on line ``first`` of the page."""
         found = _Found()
+        self._run(text, first, depth, found)
+        return found
+
+    def _run(self, text: str, first: int, depth: int, into: _Found) -> None:
         lines = text.split("\n")
         heading = 0
         for token in block_tokens(text):
             if token.type in {"fence", "colon_fence"}:
-                self._fence(token, lines, first, depth, found)
+                self._fence(token, lines, first, depth, into)
             elif token.type == "heading_open":
                 heading = int(token.tag[1:])
             elif token.type == "inline":
                 line = first + (token.map[0] if token.map else 0)
                 if heading:
-                    found.sections.append(Section(heading, token.content, line))
+                    into.sections.append(Section(heading, token.content, line))
                     heading = 0
-                _inline(token.content, line, found)
-        return found
+                self._inline(token.content, line, into)
+
+    def _inline(self, content: str, line: int, into: _Found) -> None:
+        if len(content) <= _LONGEST_RUN:
+            note_inline(content, line, into.roles, into.prose)
+            return
+        self._find(line, "unreadable-page", f"a paragraph of {len(content):,} characters",
+                   f"at most {_LONGEST_RUN:,} are read: part it with blank lines")  # fmt: skip
+
+    # -- fences --------------------------------------------------------------------------------
 
     def _fence(self, token: Token, lines: list[str], first: int, depth: int, into: _Found) -> None:
         start, stop = token.map or [0, 0]
-        opening, end = first + start, first + stop - 1
+        fence = Fenced(token, first + start, first + stop - 1, lines[stop - 1])
         match = _DIRECTIVE.match(token.info.strip())
-        if not match:
-            if token.type == "fence":
-                words = token.info.split()
-                into.fences.append(Fence(words[0] if words else "", token.content, opening, end))
-            return
-        name, argument = match[1], match[2].strip()
+        if match:
+            self._directive(match, fence, depth, into)
+        elif token.type == "fence":
+            self._code(fence, into)
+        else:
+            self._box(fence, depth, into)
+
+    def _directive(self, match: re.Match[str], fence: Fenced, depth: int, into: _Found) -> None:
+        name, argument = match[1], match[3].strip()
+        if argument and not match[2]:
+            self._find(fence.line, "unreadable-block", f"a space is missing after `{{{name}}}`",
+                       f"write {fence.markup}{{{name}}} {argument}")  # fmt: skip
+        content, end = fence.content, fence.end
+        opening = fence.opening_inside()
+        rescued = opening is not None and self._rescues < _MOST_RESCUES
+        if opening is not None and rescued:
+            self._rescues += 1
+            self._unclosed_before(name, fence, opening)
+            content, end = fence.before(opening), fence.line + opening
+        elif not fence.closed:
+            self._find(
+                fence.line,
+                "unreadable-block",
+                f"the `{{{name}}}` block is never closed, and takes in all that follows",
+                f"end it with a line {fence.markup}",
+            )
         if name in BLOCK_KINDS:
-            self._closed(name, token, lines[stop - 1], opening, stop - start)
-            block = self._block(BLOCK_KINDS[name], argument, token.content, opening, end, depth)
+            self._check_argument(BLOCK_KINDS[name], argument, fence)
+            block = self._block(BLOCK_KINDS[name], argument, content, fence.line, end, depth)
             into.blocks.append(block)
         else:
-            self._foreign(name, token.content, opening, depth, into)
+            self._foreign(name, argument, content, fence.line, depth, into)
+        if opening is not None and rescued:
+            self._run(fence.rest(opening), end + 1, depth, into)
 
-    def _closed(self, name: str, token: Token, last: str, line: int, length: int) -> None:
-        mark = last.strip().removeprefix("> ").strip()
-        if length > 1 and set(mark) == {token.markup[0]} and len(mark) >= len(token.markup):
-            return
+    def _check_argument(self, kind: BlockKind, argument: str, fence: Fenced) -> None:
+        if kind.argument_needed and not argument:
+            wanted = kind.argument.replace(" ", "-")
+            self._find(fence.line, "missing-field",
+                       f"`{{{kind.name}}}` needs its {kind.argument} on the same line",
+                       f"write {fence.markup}{{{kind.name}}} {wanted}")  # fmt: skip
+        elif argument and not kind.argument:
+            self._find(fence.line, "unknown-field",
+                       f"`{{{kind.name}}}` takes nothing after its name,"
+                       f" but `{argument}` stands there", "remove it")  # fmt: skip
+
+    def _unclosed_before(self, name: str, fence: Fenced, opening: int) -> None:
+        mark, inner = fence.markup, fence.name_inside(opening)
+        hint = f"end it with a line {mark} before that"
+        if name not in BLOCK_KINDS or BLOCK_KINDS[name].body is not Body.DATA:
+            self._owed += 1
+            longer = f"{mark}{mark[0]}{{{name}}}"
+            hint += f", or open it with a longer {longer} when `{{{inner}}}` belongs inside it"
+        line = fence.line + 1 + opening
         self._find(
-            line,
+            fence.line,
             "unreadable-block",
-            f"the `{{{name}}}` block is never closed, and takes in all that follows",
-            f"end it with a line `{token.markup}`",
+            f"the `{{{name}}}` block is not closed when `{{{inner}}}` begins on line {line}",
+            hint,
         )
 
-    def _foreign(self, name: str, content: str, line: int, depth: int, into: _Found) -> None:
+    def _code(self, fence: Fenced, into: _Found) -> None:
+        """Note an ordinary code example; a block's name without braces is a slip."""
+        words = fence.info.split()
+        language = words[0] if words else ""
+        into.fences.append(Fence(language, fence.content, fence.line, fence.end))
+        if not self._unbraced(fence) and not fence.closed:
+            self._find(fence.line, "unreadable-block",
+                       "the code example is never closed, and takes in all that follows",
+                       f"end it with a line {fence.markup}")  # fmt: skip
+
+    def _unbraced(self, fence: Fenced) -> bool:
+        name = fence.info.strip("{} \t").split(" ")[0].rstrip("}")
+        if name not in BLOCK_KINDS:
+            return False
+        self._find(fence.line, "unknown-block", f"`{fence.info.strip()}` is no block here",
+                   f"write {fence.markup}{{{name}}}")  # fmt: skip
+        return True
+
+    def _box(self, fence: Fenced, depth: int, into: _Found) -> None:
+        """Read what stands between colons without a block's name."""
+        stray = not fence.info.strip() and (not fence.closed or fence.opening_inside() is not None)
+        if not stray:
+            if not self._unbraced(fence) and not fence.closed:
+                self._find(fence.line, "unreadable-block", "this box is never closed",
+                           f"end it with a line {fence.markup}")  # fmt: skip
+            _merge(into, self._inside(fence.content, fence.line + 1, fence.line, depth))
+            return
+        if self._owed:
+            self._owed -= 1
+        else:
+            self._find(fence.line, "unreadable-block", f"this {fence.markup} closes nothing",
+                       "remove it, or name the block that it opens")  # fmt: skip
+        if self._rescues < _MOST_RESCUES:
+            self._rescues += 1
+            self._run(fence.rest(0), fence.line + 1, depth, into)
+
+    def _foreign(
+        self, name: str, argument: str, content: str, line: int, depth: int, into: _Found
+    ) -> None:
         if name in CONTAINERS:
+            if argument and name not in _UNTITLED:
+                self._inline(argument, line, into)
             split = split_options(content)
-            inner = self._inside(split.body, line + 1 + split.body_offset, line, depth)
-            for mine, theirs in (
-                (into.blocks, inner.blocks),
-                (into.roles, inner.roles),
-                (into.prose, inner.prose),
-                (into.fences, inner.fences),
-            ):
-                mine.extend(theirs)  # type: ignore[arg-type]
+            _merge(into, self._inside(split.body, line + 1 + split.body_offset, line, depth))
         elif name in UNSEEN:
             self._find(line, "unseen-text", f"`{{{name}}}` is not read by the checks", UNSEEN[name])
         elif name not in LITERALS:
@@ -140,25 +229,11 @@ class _Reader:
     ) -> Block:
         place = Place(self._page, line)
         title = Scalar(argument, line)
-        if kind.argument_needed and not argument:
-            self._find(
-                line,
-                "missing-field",
-                f"`{{{kind.name}}}` needs its {kind.argument} on the same line",
-                f"write ```{{{kind.name}}} {kind.argument.replace(' ', '-')}",
-            )
-        if not kind.argument and argument:
-            self._find(
-                line,
-                "unknown-field",
-                f"`{{{kind.name}}}` takes nothing after its name, but `{argument}` stands there",
-                "remove it",
-            )
         if kind.body is Body.DATA:
-            tree, wrong = compose(content, self._page, line + 1)
-            self._findings.extend(wrong)
-            broken = tree is None and any(f.check == "unreadable-block" for f in wrong)
-            return Block(kind.name, title, place, end, tree, readable=not broken)
+            yaml = compose(content, self._page, line + 1)
+            self._findings.extend(yaml.findings)
+            return Block(kind.name, title, place, end, yaml.tree, lost=yaml.lost,
+                         readable=yaml.readable)  # fmt: skip
         return self._text_block(kind, title, place, end, content, depth)
 
     def _text_block(
@@ -169,12 +244,14 @@ class _Reader:
         if not split.closed:
             self._find(line, "unreadable-block", "the options begin with `---` but never end",
                        "close them with a second line `---`")  # fmt: skip
-        tree, wrong = compose(split.yaml, self._page, line + 1 + split.yaml_offset)
-        self._findings.extend(wrong)
+        yaml = compose(split.yaml, self._page, line + 1 + split.yaml_offset)
+        self._findings.extend(yaml.findings)
         body_line = line + 1 + split.body_offset
         found = _Found()
         if kind.body is Body.TEXT:
-            found = self._inside(split.body, body_line, line, depth)
+            if kind.argument == "title":
+                self._inline(title, line, found)
+            _merge(found, self._inside(split.body, body_line, line, depth))
         elif kind.body is Body.DERIVED and split.body:
             self._find(body_line, "unknown-field", f"`{{{kind.name}}}` holds options only",
                        "move the text out of the block")  # fmt: skip
@@ -183,36 +260,23 @@ class _Reader:
             title,
             place,
             end,
-            tree,
+            yaml.tree,
             split.body,
             body_line,
             tuple(found.blocks),
             tuple(found.roles),
             tuple(found.prose),
             tuple(found.fences),
-            readable=not wrong and split.closed,
+            lost=yaml.lost,
+            readable=yaml.readable and split.closed,
         )
 
     def _find(self, line: int, check: str, message: str, hint: str) -> None:
         self._findings.append(Finding(Place(self._page, line), check, message, hint))
 
 
-def _inline(content: str, line: int, into: _Found) -> None:
-    """Note the roles and the visible words of one run of inline text."""
-    if "`" not in content:
-        into.prose.append(Prose(content, line))
-        return
-    words: list[str] = []
-    at = line
-    for token in inline_tokens(content):
-        if token.type == "myst_role":
-            into.roles.append(Role(token.meta["name"], Scalar(token.content.strip(), at)))
-            words.append(_HIDDEN)
-        elif token.type == "code_inline":
-            words.append(_HIDDEN)
-        elif token.type in {"softbreak", "hardbreak"}:
-            at += 1
-            words.append("\n")
-        else:
-            words.append(token.content)
-    into.prose.append(Prose("".join(words), line))
+def _merge(into: _Found, inner: _Found) -> None:
+    into.blocks += inner.blocks
+    into.roles += inner.roles
+    into.prose += inner.prose
+    into.fences += inner.fences

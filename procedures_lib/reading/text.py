@@ -14,7 +14,7 @@ def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
     A page that is too large or not UTF-8 gives an empty text and one ``unreadable-page``.
     """
     if len(raw) > LARGEST:
-        return "", [_too_large(len(raw), page)]
+        return "", [_too_large(page)]
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -32,11 +32,11 @@ def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
     return text, []
 
 
-def _too_large(size: int, page: str) -> Finding:
+def _too_large(page: str) -> Finding:
     return Finding(
         Place(page, 1),
         "unreadable-page",
-        f"the page has {size:,} bytes; at most {LARGEST:,} are read",
+        f"the page has more than {LARGEST:,} bytes",
         "split it into several procedures, and keep pictures and data in files of their own",
     )
 

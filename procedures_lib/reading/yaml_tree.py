@@ -8,7 +8,6 @@ aliases grow without bound), and so are tags and duplicate keys.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 import yaml
 
@@ -22,12 +21,10 @@ except ImportError:  # a PyYAML built without libyaml
 
 DEEPEST = 20
 _PLAIN_TAGS = frozenset({None, "!"})
-_OUTERMOST = re.compile(r"([^\s#:{\[\]}&*!|>%@`,-][^:]*?)\s*:(?:\s|$)")
-_NOT_LINE_ENDS = str.maketrans("\x85\u2028\u2029", "   ")
-"""YAML ends a line at these, a page does not."""
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff]")
 
 
-class _RefusedError(Exception):
+class RefusedError(Exception):
     """A construct that this reader does not take."""
 
     def __init__(self, line: int, message: str, hint: str) -> None:
@@ -37,7 +34,7 @@ class _RefusedError(Exception):
         self.hint = hint
 
 
-class _Composer:
+class Composer:
     """Builds the tree from parser events; ``first`` is the page line of the YAML's first line."""
 
     def __init__(self, text: str, page: str, first: int) -> None:
@@ -46,87 +43,95 @@ class _Composer:
         self._first = first
         self.findings: list[Finding] = []
 
-    @dataclass(frozen=True, slots=True)
-class Composed:
-    """What the YAML of one block says.
+    def compose(self) -> Tree | None:
+        """Return the tree; raises :class:`RefusedError` and yaml's own errors."""
+        try:
+            self._next()  # stream start
+            if isinstance(self._next(), yaml.StreamEndEvent):
+                return None
+            tree = self._value(self._next(), 0)
+            self._next()  # document end
+            event = self._next()
+            if not isinstance(event, yaml.StreamEndEvent):
+                raise RefusedError(
+                    self._line(event), "a second YAML document begins", "remove the `---`"
+                )
+            return tree
+        finally:
+            self._loader.dispose()
 
-    ``tree`` is None for an empty text and where nothing could be read; ``lost`` holds the keys of
-    the outermost mapping whose values could not be read, while the others were.
-    """
+    def _next(self) -> yaml.Event:
+        event = self._loader.get_event()
+        if event is None:
+            raise yaml.YAMLError("the text ends too early")
+        return event
 
-    tree: Tree | None
-    findings: tuple[Finding, ...] = ()
-    lost: frozenset[str] = frozenset()
+    def _line(self, event: yaml.Event) -> int:
+        return self._first + (event.start_mark.line if event.start_mark else 0)
 
+    def _value(self, event: yaml.Event, depth: int) -> Tree:
+        if isinstance(event, yaml.AliasEvent):
+            raise RefusedError(
+                self._line(event),
+                f"the alias `*{event.anchor}` is not read here",
+                "write the value out",
+            )
+        self._plain(event)
+        if depth > DEEPEST:
+            raise RefusedError(self._line(event), "nested too deep", f"at most {DEEPEST} levels")
+        if isinstance(event, yaml.ScalarEvent):
+            return self._text(event)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self._sequence(depth)
+        return self._mapping(depth)
 
-def compose(text: str, page: str, first: int) -> Composed:
-    """Read YAML into nested lists and mappings of :class:`Scalar`.
+    def _plain(self, event: yaml.Event) -> None:
+        if anchor := getattr(event, "anchor", None):
+            raise RefusedError(
+                self._line(event),
+                f"the anchor `&{anchor}` is not read here",
+                "write the value out where it is needed",
+            )
+        if (tag := getattr(event, "tag", None)) not in _PLAIN_TAGS:
+            raise RefusedError(self._line(event), f"the tag `{tag}` is not read here", "remove it")
 
-    ``first`` is the page's line on which the text begins. What is wrong is an ``unreadable-block``
-    or a ``duplicate-key`` among the findings. Where one entry of the outermost mapping is broken,
-    the others are read all the same.
-    """
-    text = text.translate(_NOT_LINE_ENDS)
-    composer = _Composer(text, page, first)
-    try:
-        return Composed(composer.compose(), tuple(composer.findings))
-    except _RefusedError as no:
-        found = Finding(Place(page, no.line), "unreadable-block", no.message, no.hint)
-    except yaml.YAMLError as error:
-        found = _syntax_finding(error, text, page, first)
-    entries = _entries(text)
-    if len(entries) > 1:
-        return _entry_by_entry(entries, page, first)
-    return Composed(None, (found,), frozenset(key for key, _, _ in entries if key))
+    def _text(self, event: yaml.ScalarEvent) -> Scalar:
+        if _CONTROL.search(event.value):
+            raise RefusedError(
+                self._line(event), "a text holds a control character", "write it without escapes"
+            )
+        return Scalar(event.value, self._line(event))
 
+    def _sequence(self, depth: int) -> list[Tree]:
+        items: list[Tree] = []
+        while not isinstance(event := self._next(), yaml.SequenceEndEvent):
+            items.append(self._value(event, depth + 1))
+        return items
 
-def _entries(text: str) -> list[tuple[str, int, str]]:
-    """Cut a broken text where its outermost keys begin: (key, offset in lines, text) of each."""
-    entries: list[tuple[str, int, list[str]]] = []
-    for n, line in enumerate(text.split("\n")):
-        match = _OUTERMOST.match(line)
-        if match:
-            entries.append((match[1].strip("'\""), n, [line]))
-        elif entries:
-            entries[-1][2].append(line)
-        elif line.strip() and not line.startswith("#"):
-            entries.append(("", n, [line]))
-    return [(key, n, "\n".join(lines)) for key, n, lines in entries]
-
-
-def _entry_by_entry(entries: list[tuple[str, int, str]], page: str, first: int) -> Composed:
-    pairs: dict[Scalar, Tree] = {}
-    lines: dict[str, int] = {}
-    findings: list[Finding] = []
-    lost: set[str] = set()
-    for key, offset, text in entries:
-        one = compose(text, page, first + offset)
-        findings.extend(one.findings)
-        if not isinstance(one.tree, dict):
-            lost.add(key)
-            continue
-        for name, value in one.tree.items():
-            if name in lines:
-                findings.append(_duplicate(name, page, lines[name]))
+    def _mapping(self, depth: int) -> dict[Scalar, Tree]:
+        pairs: dict[Scalar, Tree] = {}
+        lines: dict[str, int] = {}
+        while not isinstance(event := self._next(), yaml.MappingEndEvent):
+            key = self._value(event, depth + 1)
+            if not isinstance(key, Scalar):
+                raise RefusedError(
+                    self._line(event), "a key must be one word or phrase", "name the key"
+                )
+            value = self._value(self._next(), depth + 1)
+            if key in lines:
+                self.findings.append(duplicate_key(key, self._page, lines[key]))
             else:
-                pairs[name] = value
-                lines[name] = name.line
-    return Composed(pairs or None, tuple(findings), frozenset(lost - {""} - set(lines)))
+                pairs[key] = value
+                lines[key] = key.line
+        return pairs
 
 
-def _syntax_finding(error: yaml.YAMLError, text: str, page: str, first: int) -> Finding:
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-    index = mark.line if mark is not None else 0
-    lines = text.rstrip().split("\n")
-    index = min(index, len(lines) - 1)
-    problem = getattr(error, "problem", None) or getattr(error, "reason", None) or "not YAML"
-    hint = _hint(lines[index], str(problem))
-    return Finding(Place(page, first + index), "unreadable-block", f"broken YAML: {problem}", hint)
-
-
-def _hint(line: str, problem: str) -> str:
-    if "\t" in line[: len(line) - len(line.lstrip())] or "\\t" in problem or "tab" in problem:
-        return "indent with spaces, not with a tab"
-    if line.count(":") > 1 or ": " in line:
-        return "put a text that holds `: `, `#`, `{` or `[` in quotes, and close every bracket"
-    return "write `key: value`, one a line, indented alike"
+def duplicate_key(key: Scalar, page: str, earlier: int) -> Finding:
+    """Return the finding for a key that stands a second time; ``earlier`` is the first's line."""
+    return Finding(
+        Place(page, key.line),
+        "duplicate-key",
+        f"`{key}` stands twice in this block (first on line {earlier})",
+        "keep one of the two; the first is used meanwhile",
+        related=(Place(page, earlier),),
+    )

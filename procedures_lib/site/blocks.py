@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from html import escape
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -13,7 +14,7 @@ from sphinx.util.docutils import SphinxDirective
 
 from procedures_lib.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.entities.car import Fastener
-from procedures_lib.entities.work import DerivedOptions
+from procedures_lib.entities.work import DerivedOptions, Procedure
 from procedures_lib.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
 from procedures_lib.site.context import Context, MismatchError, Run, context_of
 from procedures_lib.site.derived_html import RENDERERS
@@ -79,14 +80,18 @@ class BlockDirective(SphinxDirective):
 
     def scope(self) -> Scope:
         """What the page can see; each look-up is noted as shown."""
-        return self.shown.scope()
+        return self.context.once(("scope",), self.shown.scope)
 
     def links(self) -> Links:
         """The links of this page."""
-        return Links(self.site.manual, self.env.docname, self.scope())
+        make = partial(Links, self.site.manual, self.env.docname, self.scope())
+        return self.context.once(("links",), make)
 
     def plan(self, name: str = "") -> Plan | None:
         """The procedure that a block here is about, its look-ups noted as shown."""
+        return self.context.once(("plan", name), partial(self._plan, name))
+
+    def _plan(self, name: str) -> Plan | None:
         plan = self.site.manual.plan_of_page(self.page, name)
         if plan is None:
             return None
@@ -160,16 +165,24 @@ class StepDirective(BlockDirective):
         plan = self.plan_with(block)
         if plan is None:
             return []
-        numbered = next(n for n in plan.steps if n.step.place == block.place and not n.through)
-        return [self.step_node(numbered, plan)]
+        own = self.context.once(
+            ("own steps", plan.head.id),
+            lambda: {n.step.place.line: n for n in plan.steps if n.through is None},
+        )
+        return [self.step_node(own[block.place.line], plan)]
 
     def plan_with(self, block: Block) -> Plan | None:
-        """The procedure on this page that the step or common steps stand in."""
-        for head, steps in self.content_read.steps:
-            if any(step.place == block.place for step in steps):
-                entity = self.site.manual.entities_on(self.page).get(head)
-                return self.plan(head) if entity and entity.KIND == "procedure" else self.plan()
-        return None
+        """The procedure or common head on this page that the step or common steps stand under."""
+        heads = self.context.once(
+            ("heads",),
+            lambda: {
+                step.place.line: head for head, steps in self.content_read.steps for step in steps
+            },
+        )
+        entity = self.site.manual.entities_on(self.page).get(heads.get(block.place.line, ""))
+        if entity is None:
+            return None
+        return self.plan(entity.id if isinstance(entity, Procedure) else "")
 
     def step_node(self, numbered: NumberedStep, plan: Plan) -> nodes.Element:
         """Return a step with its prose rendered inside."""
@@ -217,7 +230,8 @@ class DerivedDirective(BlockDirective):
         if plan is None:
             return []
         self.shown.note("shop")
-        uses = uses_of(plan, self.given(block).when)
+        when = self.given(block).when
+        uses = self.context.once(("uses", plan.head.id, str(when)), partial(uses_of, plan, when))
         render = RENDERERS[block.name]
         return fragment(*render(uses, self.site.shop, self.links().href, self.anchors))
 
@@ -252,7 +266,16 @@ class PageExampleDirective(BlockDirective):
 
     def render(self, block: Block) -> list[nodes.Node]:
         literal = nodes.literal_block(block.body, block.body, language="markdown")
-        return [literal]
+        finds = next(
+            (s.options.finds for s in self.content_read.samples if s.block.place == block.place), ()
+        )
+        said = "Finds " + ", ".join(map(str, finds)) if finds else "No findings"
+        caption = f"{escape(str(block.argument))}: {said}" if block.argument else said
+        before = '<figure class="page-example">'
+        after = element("figcaption", caption) + "</figure>"
+        node = Boxed("", before=before, after=after)
+        node += literal
+        return [node]
 
 
 _SPECIAL: dict[str, type[BlockDirective]] = {

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from sphinx.environment import BuildEnvironment
 
     from procedures_lib.manual import Manual
     from procedures_lib.reading.page import Block
+
+T = TypeVar("T")
 
 _KEY = "procedures_context"
 
@@ -59,11 +61,20 @@ class Context:
     """One page while Sphinx reads it.
 
     ``runs`` are the blocks still to come, innermost run last: common steps bring in a run of
-    their own. ``anchors`` are those that the page has used.
+    their own. ``anchors`` are those that the page has used; ``kept`` is what was made for one
+    block and serves the next, by name.
     """
 
     runs: list[Run]
     anchors: set[str] = field(default_factory=set)
+    kept: dict[tuple[str, ...], Any] = field(default_factory=dict)
+
+    def once(self, key: tuple[str, ...], make: Callable[[], T]) -> T:
+        """Return what is kept under a key, made the first time it is asked for."""
+        if key not in self.kept:
+            self.kept[key] = make()
+        found: T = self.kept[key]
+        return found
 
 
 def context_of(env: BuildEnvironment, manual: Manual) -> Context:

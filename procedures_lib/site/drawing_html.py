@@ -15,7 +15,7 @@ from procedures_lib.drawings.order import (
 )
 from procedures_lib.manual.names import name_of
 from procedures_lib.site.html import element
-from procedures_lib.tables.torque import order_text, stages_text
+from procedures_lib.tables.torque import order_of, order_text, stages_text
 
 if TYPE_CHECKING:
     from procedures_lib.entities.car import Fastener
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 def pattern_of(fastener: Fastener, scope: Scope) -> Pattern:
     """Return what the drawing of a fastener group shows."""
-    order = () if fastener.pattern else tuple(map(str, fastener.order))
+    order = order_of(fastener)
     pattern = Pattern(name_of(fastener, scope), fastener.positions, order, fastener.front or "")
     return pattern if pattern.front else replace(pattern, front=front_from_names(pattern))
 

@@ -11,6 +11,7 @@ from procedures_lib.manual.shop import Shop, read_shop
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx
+    from sphinx.environment import BuildEnvironment
 
     from procedures_lib.findings import Finding
 
@@ -35,5 +36,17 @@ class Site:
 
 
 def add_site(app: Sphinx, site: Site) -> None:
-    """Have the manual read once at the start of every build."""
+    """Have the manual read once at the start of every build, and unreadable pages passed over."""
+
+    def pass_over(_app: Sphinx, env: BuildEnvironment, docnames: list[str]) -> None:
+        """Leave out what Sphinx would stop at: the findings tell of it, the other pages are built."""
+        unreadable = {
+            finding.place.page.removesuffix(".md")
+            for finding in site.findings
+            if finding.check == "unreadable-page"
+        }
+        docnames[:] = [name for name in docnames if name not in unreadable]
+        env.project.docnames -= unreadable
+
     app.connect("builder-inited", site.load)
+    app.connect("env-before-read-docs", pass_over)

@@ -92,11 +92,9 @@ def _kit_lines(uses: Uses) -> list[tuple[str, str]]:
         label = kit.emissions
         lines.append(("Emissions", f"{label.label}{f'; {label.note}' if label.note else ''}"))
     returned = dict.fromkeys([str(name) for name in kit.returns] + _returned(uses))
-    for name in returned:
-        entity = uses.plan.scope.get(name)
-        shown = name_of(entity, uses.plan.scope) if entity else humanised(name)
-        lines.append(("Returned to you", shown))
-    return lines
+    entities = ((name, uses.plan.scope.get(name)) for name in returned)
+    names = [name_of(e, uses.plan.scope) if e else humanised(name) for name, e in entities]
+    return [*lines, ("Returned to you", "; ".join(names))] if names else lines
 
 
 def _returned(uses: Uses) -> list[str]:

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from procedures_lib.variants import Condition
 
 _COLUMNS = (
-    Column("what", "What happens"),
     Column("name", "Name"),
+    Column("what", "What happens"),
     Column("number", "Number"),
     Column("count", "Count"),
     Column("note", "Note"),
@@ -71,6 +71,8 @@ def _from_kit(uses: Uses) -> Iterator[Row]:
         if not uses.applies(item.when):
             continue
         steps = _steps(uses, item.what, *_ON)
+        if item.supply:
+            steps = step_links(n for n in uses.steps if item.supply in n.step.supplies)
         scope = uses.plan.scope
         yield _row("From the kit", _item_name(item, scope), item.number, str(item.qty),
                    _item_note(item, scope), steps, item.when)  # fmt: skip
@@ -108,18 +110,21 @@ def _fate(entity: Part | Fastener | Connection, uses: Uses, returned: set[str]) 
 
 
 def _supplies(uses: Uses) -> Iterator[Row]:
+    kit = uses.plan.kit
+    boxed = {item.supply for item in kit.contents} if kit else set()
     named: dict[str, list[NumberedStep]] = {}
     for step in uses.steps:
         for supply in step.step.supplies:
-            named.setdefault(supply, []).append(step)
+            if supply not in boxed:
+                named.setdefault(supply, []).append(step)
     for supply, steps in named.items():
-        yield Row((cell("Supplies"), cell(supply), Cell(), Cell(), Cell(), step_links(steps)))
+        yield Row((cell(supply), cell("Supplies"), Cell(), Cell(), Cell(), step_links(steps)))
 
 
 def _row(
     what: str, name: Cell, number: str, count: str, note: Cell, steps: Cell, when: Condition
 ) -> Row:
-    cells = (cell(what), name, cell(number), cell(count), note, steps)
+    cells = (name, cell(what), cell(number), cell(count), note, steps)
     return Row(cells, f"item:{number}" if number else "", str(when))
 
 

@@ -11,6 +11,7 @@ from procedures_lib.tightening.wrench import nearest_to_middle
 if TYPE_CHECKING:
     from procedures_lib.entities.car import Fastener
     from procedures_lib.manual.shop import Shop, TorqueWrench
+    from procedures_lib.quantities import Quantity
     from procedures_lib.tightening import Stage
 
 _SIZED = re.compile(r"(\d+-point|socket hex|hex|square)\s+(.+)$")
@@ -35,13 +36,24 @@ def socket_for(head: str) -> str:
 
 
 def wrench_for(stage: Stage, shop: Shop) -> TorqueWrench | None:
-    """Return the shop's torque wrench for a stage; None when none fits or none is needed."""
+    """Return the shop's torque wrench for a stage; None when none fits or none is needed.
+
+    Drag is read while the part turns, which takes a wrench that shows the torque (type I of
+    ISO 6789-1). Any other torque is set on one that clicks (type II) where the shop has one.
+    """
     if stage.torque is None:
         return None
-    low, high = stage.torque.exact("N·m")
-    scales = [tuple(map(float, wrench.range.exact("N·m"))) for wrench in shop.torque_wrenches]
-    index = nearest_to_middle([(a, b) for a, b in scales], float(low), float(high))
-    return None if index is None else shop.torque_wrenches[index]
+    shows = [wrench for wrench in shop.torque_wrenches if wrench.shows_torque]
+    clicks = [wrench for wrench in shop.torque_wrenches if not wrench.shows_torque]
+    if stage.kind is StageKind.DRAG:
+        return _nearest(stage.torque, shows)
+    return _nearest(stage.torque, clicks) or _nearest(stage.torque, shows)
+
+
+def _nearest(torque: Quantity, wrenches: list[TorqueWrench]) -> TorqueWrench | None:
+    low, high = map(float, torque.exact("N·m"))
+    index = nearest_to_middle([wrench.scale for wrench in wrenches], low, high)
+    return None if index is None else wrenches[index]
 
 
 def tools_for(fastener: Fastener, shop: Shop) -> list[str]:

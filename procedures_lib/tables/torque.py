@@ -9,6 +9,7 @@ from procedures_lib.manual.names import name_of
 from procedures_lib.tables.table import Cell, Column, Row, Table, cell
 from procedures_lib.tables.tooling import tools_for
 from procedures_lib.tables.uses import Uses, step_links
+from procedures_lib.tightening.orders import order_by_pattern
 
 if TYPE_CHECKING:
     from procedures_lib.manual.shop import Shop
@@ -54,9 +55,18 @@ def stages_text(fastener: Fastener, unit: str = "") -> str:
     return ", then ".join(stage.in_unit(unit) if unit else stage.shown() for stage in stages)
 
 
+def order_of(fastener: Fastener) -> tuple[str, ...]:
+    """The names of a joint's positions in tightening order; () when the page gives no order."""
+    if fastener.pattern and fastener.positions:
+        return order_by_pattern(dict(fastener.positions), fastener.pattern)
+    return () if fastener.pattern else tuple(map(str, fastener.order))
+
+
 def order_text(fastener: Fastener) -> str:
     """The order of a joint's fasteners in words, with the orders that single stages have."""
-    parts = [", ".join(fastener.order)] if fastener.order else []
+    names = ", ".join(order_of(fastener))
+    words = [text for text in (fastener.pattern, names) if text]
+    parts = [": ".join(words)] if words else []
     parts += [
         f"stage {n}: {', '.join(stage.order)}"
         for n, stage in enumerate(fastener.tighten, start=1)

@@ -1,5 +1,12 @@
 """Tightening: the stages of a joint, as plain values without files or pages."""
 
-from procedures_lib.tightening.stage import Stage, StageError, StageKind, read_stage, read_stages
+from procedures_lib.tightening.stage import (
+    Stage,
+    StageError,
+    StageKind,
+    join_stages,
+    read_stage,
+    read_stages,
+)
 
-__all__ = ["Stage", "StageError", "StageKind", "read_stage", "read_stages"]
+__all__ = ["Stage", "StageError", "StageKind", "join_stages", "read_stage", "read_stages"]

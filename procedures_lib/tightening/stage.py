@@ -5,11 +5,16 @@ from __future__ import annotations
 import enum
 import re
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from procedures_lib.quantities import Quantity, QuantityError, convert, read_quantity, show_torque
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
 _BACK_OFF = re.compile(r"back off\b\s*(.*)$", re.IGNORECASE)
 _NEXT_SLOT = re.compile(r"next slot\b\s*,?\s*(?:at most\s+(.+))?$", re.IGNORECASE)
+_NUMERIC = re.compile(r"\d|\b(?:nan|inf|infinity)\b", re.IGNORECASE)
 _WORDS = "hand, snug, 12 N·m, +45°, back off 180°, next slot, drag 2.0–2.6 N·m"
 
 
@@ -114,17 +119,23 @@ def read_stage(text: str) -> Stage:
 
 
 def read_stages(texts: list[str]) -> tuple[Stage, ...]:
-    """Read stages in their order.
+    """Read stages in their order, joined as :func:`join_stages` says."""
+    return tuple(read_stage(text) for _, text in join_stages(texts))
+
+
+def join_stages(texts: Sequence[str]) -> list[tuple[int, str]]:
+    """Return each stage's text, with the index of its first part.
 
     ``next slot`` and the ``at most …`` after it count as one stage: a YAML list splits them.
     """
-    joined: list[str] = []
-    for text in texts:
-        if text.lower().startswith("at most") and joined and joined[-1].lower() == "next slot":
-            joined[-1] = f"{joined[-1]}, {text}"
+    joined: list[tuple[int, str]] = []
+    for n, text in enumerate(texts):
+        first, before = joined[-1] if joined else (0, "")
+        if text.strip().lower().startswith("at most") and before.lower() == "next slot":
+            joined[-1] = first, f"{before}, {text.strip()}"
         else:
-            joined.append(text.strip())
-    return tuple(read_stage(text) for text in joined)
+            joined.append((n, text.strip()))
+    return joined
 
 
 def _torque(text: str) -> Stage:
@@ -137,7 +148,7 @@ def _torque(text: str) -> Stage:
                 f"`{text}` does not say which way",
                 f"write `+{text}` to go on by that angle, `back off {text}` to loosen",
             ) from error
-        if error.check == "not-a-number" and not any(sign.isdigit() for sign in text):
+        if error.check == "not-a-number" and not _NUMERIC.search(text):
             raise StageError(
                 "unknown-stage", f"`{text}` is no stage", f"stages: {_WORDS}"
             ) from error

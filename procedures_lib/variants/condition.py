@@ -96,6 +96,12 @@ ALWAYS = Condition("and")
 """Holds for every car."""
 
 
+def is_condition_word(text: str) -> bool:
+    """Tell whether an expression can name an option or a value so called."""
+    match = _TOKEN.fullmatch(text)
+    return match is not None and match["word"] == text and text not in _KEYWORDS
+
+
 @lru_cache(maxsize=4096)
 def read_condition(text: str) -> Condition:
     """Read an option expression.

@@ -1,0 +1,68 @@
+"""Reading: things that a procedure or kit page defines and nothing uses."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from procedures_lib.checks.mentions import mentions
+from procedures_lib.entities.builder import HEADS
+from procedures_lib.entities.car import Fluid, Hazard, Opening
+from procedures_lib.entities.work import Procedure
+from procedures_lib.findings import Finding
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from procedures_lib.entities.base import Entity
+    from procedures_lib.entities.work import Step
+    from procedures_lib.manual import Manual
+
+
+def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find things that a procedure or kit page defines and nothing in reach mentions."""
+    content = manual.contents[page]
+    kinds = {entity.KIND for entity in content.entities}
+    if not kinds & {"procedure", "kit"} or "vehicle" in kinds:
+        return
+    used = _mentioned_near(manual, page)
+    for entity in content.entities:
+        if entity.KIND in HEADS or entity.id in used:
+            continue
+        if isinstance(entity, Hazard) and entity.called_by:
+            continue
+        if isinstance(entity, Opening) and used & set(entity.exposed_by):
+            continue
+        said = f"nothing mentions the {entity.KIND} `{entity.id}`"
+        yield Finding(entity.place, "unused-entity", said, "use it in a step, or take it out")
+
+
+def _mentioned_near(manual: Manual, page: str) -> set[str]:
+    """The ids mentioned on the page, and on the procedure pages of the kits that it holds."""
+    pages = {page}
+    kits = {entity.id for entity in manual.contents[page].entities if entity.KIND == "kit"}
+    if kits:
+        pages |= {p.place.page for p in manual.heads(Procedure) if p.kit in kits}
+    used: set[str] = set()
+    for name in pages:
+        content = manual.contents[name]
+        used.update(str(mention.target) for mention in mentions(content))
+        used.update(_in_actions(step for _, steps in content.steps for step in steps))
+        for entity in content.entities:
+            used.update(_in_words(entity))
+            if isinstance(entity, Procedure):
+                used.update(_in_actions(n.step for n in manual.plan(entity).steps))
+    return used
+
+
+def _in_actions(steps: Iterable[Step]) -> Iterator[str]:
+    for step in steps:
+        for action in step.actions:
+            yield from map(str, action.objects)
+
+
+def _in_words(entity: Entity) -> Iterator[str]:
+    """Yield the words of fields that may name a thing, or say something else."""
+    if isinstance(entity, Fluid):
+        yield entity.drain
+    if isinstance(entity, Hazard):
+        yield from map(str, entity.called_by)

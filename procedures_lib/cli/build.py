@@ -1,0 +1,66 @@
+"""``procedures build``: the manual as a site."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from procedures_lib.cli.colour import with_colour
+from procedures_lib.cli.exits import EXIT_CODES
+from procedures_lib.cli.folders import with_manual
+from procedures_lib.cli.target import find_target
+
+if TYPE_CHECKING:
+    from procedures_lib.cli.folders import Folders
+
+
+def _number_of_jobs(_ctx: click.Context, _param: click.Parameter, value: str) -> int:
+    """Read ``--jobs``: a number from 1 on, or ``auto``."""
+    if value == "auto":
+        return os.cpu_count() or 1
+    if not value.isdecimal() or int(value) < 1:
+        raise click.BadParameter(f"`{value}` is neither a number from 1 on nor `auto`.")
+    return int(value)
+
+
+@click.command(epilog=EXIT_CODES)
+@click.option(
+    "--output",
+    metavar="DIR",
+    type=click.Path(path_type=Path),
+    help="Where to publish the site.  [default: `.build/html` beside the pages]",
+)
+@click.option(
+    "--jobs",
+    metavar="N",
+    callback=_number_of_jobs,
+    default="1",
+    show_default=True,
+    help="How many processes read and write pages; `auto` for one a core.",
+)
+@click.option(
+    "--check/--no-check",
+    default=True,
+    show_default=True,
+    help="Check the manual first, and stop at errors before Sphinx starts. Without it Sphinx "
+    "reports them, and they stop the site all the same.",
+)
+@click.option("--verbose", is_flag=True, help="Show what Sphinx does.")
+@with_colour
+@with_manual
+def build(folders: Folders, output: Path | None, **options: Any) -> int:
+    """Build the manual as a site of files.
+
+    Sphinx works in `DIR-work`, where it keeps what it has read, so that the next build only does
+    what has changed. The site is copied to DIR after a build without errors and warnings: a
+    failed build leaves the last good site as it was. Each file is put in place at one stroke, and
+    files that the site no longer has are removed.
+    """
+    target = find_target(output, folders)
+
+    from procedures_lib.cli.making import Making, make_site  # noqa: PLC0415 - loads Sphinx
+
+    return make_site(Making(folders, target, **options))

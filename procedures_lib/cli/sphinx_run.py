@@ -1,0 +1,141 @@
+"""Runs Sphinx in this process and tells what it warned of."""
+
+from __future__ import annotations
+
+import io
+import logging
+import os
+import re
+from dataclasses import dataclass
+from typing import IO, TYPE_CHECKING, Any
+
+from docutils.nodes import Node
+from docutils.utils import get_source_line
+from sphinx.application import Sphinx
+from sphinx.errors import ExtensionError, SphinxError
+from sphinx.util.docutils import docutils_namespace, patch_docutils
+
+from procedures_lib.cli.exits import Refused
+from procedures_lib.cli.folders import relative
+
+if TYPE_CHECKING:
+    from collections.abc import Set as AbstractSet
+
+    from sphinx.environment import BuildEnvironment
+
+    from procedures_lib.cli.folders import Folders
+    from procedures_lib.cli.target import Target
+
+_COLOUR = re.compile(r"\x1b\[[\d;]*m")
+_LINE = re.compile(r":\d*$")
+
+
+@dataclass(frozen=True, slots=True)
+class SphinxRun:
+    """What became of a run: how many pages there are, and the warnings as text, "" for none.
+
+    ``again`` holds the pages (docnames) that gave a warning; None when one of the warnings is
+    about no page.
+    """
+
+    pages: int
+    warnings: str
+    again: frozenset[str] | None
+
+
+def run_sphinx(
+    folders: Folders, target: Target, again: AbstractSet[str], jobs: int, status: IO[str] | None
+) -> SphinxRun:
+    """Build the pages as HTML in the target's work folder.
+
+    ``again`` are pages to read even if they have not changed; ``status`` gets Sphinx's progress.
+    :class:`Refused` when Sphinx can't start or go on; an exception from inside an extension is
+    raised as it is.
+    """
+    if not (folders.conf / "conf.py").is_file():
+        raise Refused(
+            f"{relative(folders.conf / 'conf.py')} does not exist: the site's settings belong there"
+        )
+    warnings = io.StringIO()
+    try:
+        with patch_docutils(folders.conf), docutils_namespace():
+            app = _application(folders, target, jobs, status, warnings)
+            return _build(app, again, warnings)
+    except SphinxError as error:
+        cause = error.orig_exc if isinstance(error, ExtensionError) else None
+        if cause is not None and not isinstance(cause, ImportError):
+            raise cause from error
+        raise Refused(f"{_plain(warnings)}{error.category}: {str(error).strip()}") from error
+
+
+def _application(
+    folders: Folders, target: Target, jobs: int, status: IO[str] | None, warnings: IO[str]
+) -> Sphinx:
+    return Sphinx(
+        folders.pages,
+        folders.conf,
+        target.html,
+        target.doctrees,
+        "html",
+        status=status,
+        warning=warnings,
+        warningiserror=True,
+        parallel=jobs,
+    )
+
+
+def _build(app: Sphinx, again: AbstractSet[str], warnings: io.StringIO) -> SphinxRun:
+    def outdated(
+        app: Sphinx,
+        _env: BuildEnvironment,
+        _added: set[str],
+        _changed: set[str],
+        removed: set[str],
+    ) -> list[str]:
+        for docname in removed:
+            for name in (f"{docname}.html", f"_sources/{docname}.md.txt"):
+                app.outdir.joinpath(name).unlink(missing_ok=True)
+        return sorted(again)
+
+    app.connect("env-get-outdated", outdated)
+    places = _Places()
+    logging.getLogger("sphinx").addHandler(places)
+    app.build()
+    if not app.statuscode:
+        return SphinxRun(len(app.env.found_docs), "", frozenset())
+    pages = {_page(location, app) for location in places.locations}
+    known = frozenset(page for page in pages if page)
+    return SphinxRun(
+        len(app.env.found_docs), _plain(warnings), known if len(known) == len(pages) else None
+    )
+
+
+class _Places(logging.Handler):
+    """Remembers where each warning is about."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.locations: list[Any] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        location = getattr(record, "location", None)
+        if isinstance(location, Node):
+            location = get_source_line(location)[0]
+        self.locations.append(location)
+
+
+def _page(location: Any, app: Sphinx) -> str:
+    """The page that a warning is about; "" when that can't be told."""
+    if isinstance(location, tuple):
+        page = str(location[0])
+    elif isinstance(location, str):
+        path = _LINE.sub("", location)
+        page = path if path in app.env.found_docs else app.env.path2doc(path) or ""
+    else:
+        return ""
+    return page if page in app.env.found_docs else ""
+
+
+def _plain(warnings: io.StringIO) -> str:
+    """Warnings without colours, their paths relative to the current folder."""
+    return _COLOUR.sub("", warnings.getvalue()).replace(f"{os.getcwd()}{os.sep}", "")

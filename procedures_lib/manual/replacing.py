@@ -1,0 +1,94 @@
+"""What takes another thing's place: a kit's packing list may be all that is said of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from procedures_lib.entities.car import Connection, Fastener, Part
+from procedures_lib.reading.scalar import Scalar
+from procedures_lib.variants import ALWAYS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from procedures_lib.entities.base import Entity
+    from procedures_lib.entities.kit import ContentItem, Kit
+
+    Find = Callable[[str], Entity | None]
+
+T = TypeVar("T", Part, Fastener, Connection)
+
+_OF_THE_JOINT = ("tighten", "at", "recheck", "into", "source")
+_OF_THE_PATTERN = ("order", "positions", "front")
+_NEIGHBOURS = ("held_by", "behind", "on", "between", "clamp")
+
+
+def with_replacements(own: Mapping[str, Entity], kit: Kit, find: Find) -> dict[str, Entity]:
+    """Return the entities of a kit's page, with those that only its packing list names.
+
+    ``find`` returns what an id means from that page. A thing that no block describes is like what
+    it replaces, beside the other new things; the torque belongs to the joint, so that a fastener
+    without stages has those of the fastener that it replaces.
+    """
+    found = dict(own)
+    new_for_old = {str(item.replaces): item.what for item in kit.contents if item.replaces}
+    for item in kit.contents:
+        described = own.get(item.what)
+        old = find(str(item.replaces)) if item.replaces else None
+        if described is None and item.kind in {"part", "fastener", "connection"}:
+            made = _like(item, old, new_for_old)
+            found.update({item.what: made} if made else {})
+        elif isinstance(described, Fastener) and isinstance(old, Fastener):
+            found[item.what] = _in_joint(described, old)
+    for fastener in own.values():
+        if isinstance(fastener, Fastener) and fastener.replaces and fastener is found[fastener.id]:
+            old = find(str(fastener.replaces))
+            found[fastener.id] = _in_joint(fastener, old) if isinstance(old, Fastener) else fastener
+    return found
+
+
+def _like(item: ContentItem, old: Entity | None, new_for_old: dict[str, str]) -> Entity | None:
+    said: dict[str, Any] = {
+        "id": item.what,
+        "place": item.place,
+        "count": max(item.qty - (item.spare or 0), 1),
+        "number": item.number,
+        "replaces": item.replaces,
+    }
+    said |= {"name": item.name} if item.name else {}
+    said |= {"when": item.when} if item.when != ALWAYS else {}
+    wanted = {"part": Part, "fastener": Fastener, "connection": Connection}[item.kind]
+    if isinstance(old, Part | Fastener | Connection) and isinstance(old, wanted):
+        return _copy(old, {**_renamed(old, new_for_old), **said})
+    return Part.model_construct(**said) if item.part else None
+
+
+def _renamed(old: Entity, new_for_old: dict[str, str]) -> dict[str, Any]:
+    """Return the fields that name neighbours, with the new neighbours for the old."""
+    fields: dict[str, Any] = {}
+    for name in _NEIGHBOURS:
+        value = getattr(old, name, None)
+        if isinstance(value, tuple):
+            fields[name] = tuple(_new(one, new_for_old) for one in value)
+        elif value is not None:
+            fields[name] = _new(value, new_for_old)
+    return fields
+
+
+def _new(name: Scalar, new_for_old: dict[str, str]) -> Scalar:
+    return Scalar(new_for_old.get(name, str(name)), name.line)
+
+
+def _in_joint(new: Fastener, old: Fastener) -> Fastener:
+    if new.tighten:
+        return new
+    names = [name for name in _OF_THE_JOINT if not getattr(new, name)]
+    if not new.positions and not new.order and new.count == old.count:
+        names += _OF_THE_PATTERN
+    return _copy(new, {name: getattr(old, name) for name in names})
+
+
+def _copy(entity: T, changes: dict[str, Any]) -> T:
+    """Return a changed copy, without what was worked out from the old values."""
+    fields = {name: getattr(entity, name) for name in type(entity).model_fields}
+    return type(entity).model_construct(**{**fields, **changes})

@@ -1,0 +1,186 @@
+"""``procedures check``: what it prints, for people and for programs, and its exit codes."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from procedures_lib.checks import check_manual
+from procedures_lib.manual import Manual
+from tests.cli.world import UNREADABLE, make_manual, run, write
+
+WARNED = """
+    # A kit with a leftover
+
+    ```{kit} spare-kit
+    name: Kit
+    fits: {vehicle: mule}
+    contents: [{supply: Rag}]
+    ```
+
+    ```{parts}
+    shim: {name: Shim}
+    ```
+    """
+
+
+def test_a_clean_manual_prints_nothing(manual: Path) -> None:
+    result = run("check")
+    assert (result.exit_code, result.stdout, result.stderr) == (0, "", "")
+
+
+def test_verbose_says_that_nothing_was_found(manual: Path) -> None:
+    assert run("check", "--verbose").stdout == "2 pages, no findings\n"
+    assert run("check", "--verbose", "docs/vehicles").stdout == "1 page, no findings\n"
+
+
+def test_an_error_names_path_line_check_and_hint(manual: Path) -> None:
+    write(manual, {"docs/bad.md": UNREADABLE})
+    result = run("check")
+    first, hint, last = result.stdout.splitlines()
+    assert result.exit_code == 1
+    assert first.startswith("docs/bad.md:4: error: unknown-field: ")
+    assert hint == "    did you mean `name`?"
+    assert last == "1 error in 1 of 3 pages"
+
+
+def test_paths_are_relative_to_the_current_folder(
+    manual: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write(manual, {"docs/bad.md": UNREADABLE})
+    monkeypatch.chdir(manual / "docs" / "vehicles")
+    assert run("check").stdout.startswith("../bad.md:4: ".replace("/", os.sep))
+
+
+def test_warnings_alone_are_no_failure(manual: Path) -> None:
+    write(manual, {"docs/kits/spare-kit.md": WARNED})
+    result = run("check")
+    assert ": warning: unused-entity: " in result.stdout
+    assert result.stdout.endswith("1 warning in 1 of 3 pages\n")
+    assert result.exit_code == 0
+
+
+def test_paths_limit_what_is_shown(manual: Path) -> None:
+    write(manual, {"docs/bad.md": UNREADABLE, "docs/vehicles/bad.md": UNREADABLE})
+    assert run("check", "docs/vehicles/mule.md").exit_code == 0
+    both = run("check", "docs/bad.md", "docs/vehicles")
+    assert both.stdout.endswith("2 errors in 2 of 3 pages\n")
+    assert run("check", "docs/vehicles").stdout.endswith("1 error in 1 of 2 pages\n")
+    assert run("check", "docs").stdout == run("check").stdout
+
+
+@pytest.mark.parametrize(
+    ("path", "words"),
+    [
+        ("elsewhere.md", "outside the manual"),
+        ("../..", "outside the manual"),
+        ("docs/vehicles/mul.md", "did you mean docs/vehicles/mule.md?"),
+        ("docs/nothing", "does not exist"),
+        ("docs/picture.svg", "is no page"),
+        ("docs/empty", "holds no page"),
+    ],
+)
+def test_a_path_that_is_no_page_is_refused(manual: Path, path: str, words: str) -> None:
+    write(manual, {"elsewhere.md": "# Page", "docs/picture.svg": "<svg/>"})
+    (manual / "docs" / "empty").mkdir()
+    result = run("check", path)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert path in result.stderr
+    assert words.replace("/", os.sep) in result.stderr
+
+
+def test_a_link_is_the_page_that_it_is_called(manual: Path, tmp_path: Path) -> None:
+    write(tmp_path, {"kept/bad.md": UNREADABLE})
+    (manual / "docs" / "linked.md").symlink_to(tmp_path / "kept" / "bad.md")
+    result = run("check", "docs/linked.md")
+    assert result.stdout.startswith(f"{Path('docs/linked.md')}:4: error: ")
+
+
+def test_json_holds_what_the_library_found(manual: Path) -> None:
+    write(manual, {"docs/bad.md": UNREADABLE, "docs/kits/spare-kit.md": WARNED})
+    found = check_manual(Manual.read(manual / "docs"))
+    result = run("check", "--format", "json")
+    assert result.exit_code == 1
+    assert json.loads(result.stdout) == {
+        "format": 1,
+        "pages": 4,
+        "findings": [
+            {
+                "path": f"docs/{finding.place.page}",
+                "page": finding.place.page,
+                "line": finding.place.line,
+                "level": finding.level.value,
+                "check": finding.check,
+                "message": finding.message,
+                "hint": finding.hint,
+                "variants": finding.variants,
+                "related": [{"page": p.page, "line": p.line} for p in finding.related],
+            }
+            for finding in found
+        ],
+    }
+    assert [finding.check for finding in found] == ["unknown-field", "unused-entity"]
+
+
+def test_json_of_a_clean_manual(manual: Path) -> None:
+    result = run("check", "--format", "json")
+    assert json.loads(result.stdout) == {"format": 1, "pages": 2, "findings": []}
+    assert result.exit_code == 0
+
+
+def test_the_shop_file_is_checked_too(manual: Path) -> None:
+    write(manual, {"conf/shop.toml": '[shop]\nnam = "Shop"\n'})
+    result = run("check")
+    assert result.exit_code == 1
+    assert result.stdout.startswith(f"{Path('conf/shop.toml')}:")
+    assert result.stdout.endswith(f"1 error in {Path('conf/shop.toml')}\n")
+    assert run("check", "conf/shop.toml").stdout == result.stdout
+    assert run("check", "docs").stdout == "", "not when only pages are asked for"
+    value = json.loads(run("check", "--format", "json").stdout)
+    assert [(f["path"], f["page"]) for f in value["findings"]] == [("conf/shop.toml", "shop.toml")]
+
+
+def test_a_shop_file_elsewhere(manual: Path, tmp_path: Path) -> None:
+    write(tmp_path, {"shop.toml": '[shop]\nname = "Shop"\n', "bad.toml": "[shop\n"})
+    assert run("check", "--shop", str(tmp_path / "shop.toml")).exit_code == 0
+    refused = run("check", "--shop", str(tmp_path / "bad.toml"))
+    assert refused.exit_code == 2
+    assert "is not TOML" in refused.stderr
+    assert run("check", "--shop", "no.toml").exit_code == 2
+
+
+def test_the_manual_is_found_from_below_or_by_name(
+    manual: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    other = make_manual(tmp_path / "other", {"bad.md": UNREADABLE})
+    monkeypatch.chdir(manual / "docs" / "vehicles")
+    assert run("check", "--verbose").stdout == "2 pages, no findings\n"
+    assert run("check", "--manual", str(other / "docs")).exit_code == 1
+    monkeypatch.chdir(tmp_path)
+    nowhere = run("check")
+    assert nowhere.exit_code == 2
+    assert "no manual found" in nowhere.stderr
+
+
+def test_a_folder_without_pages_is_refused(manual: Path, tmp_path: Path) -> None:
+    (tmp_path / "docs").mkdir()
+    result = run("check", "--manual", str(tmp_path / "docs"))
+    assert result.exit_code == 2
+    assert "holds no pages" in result.stderr
+
+
+def test_a_page_that_is_no_text_is_one_finding(manual: Path) -> None:
+    (manual / "docs" / "bad.md").write_bytes(b"\xff\xfe\x00")
+    result = run("check")
+    assert result.exit_code == 1
+    assert "docs/bad.md:1: error: unreadable-page: " in result.stdout.replace(os.sep, "/")
+
+
+def test_colour_only_when_asked_for(manual: Path) -> None:
+    write(manual, {"docs/bad.md": UNREADABLE})
+    assert "\x1b[" not in run("check").stdout
+    assert "\x1b[" not in run("check", "--colour", "never").stdout
+    assert "\x1b[31m\x1b[1merror:\x1b[0m" in run("check", "--colour", "always").stdout

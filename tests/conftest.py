@@ -1,0 +1,18 @@
+"""Fixtures that several folders of tests share."""
+
+from __future__ import annotations
+
+import pytest
+
+from procedures_lib.manual.shop import Shop, TorqueWrench
+
+
+@pytest.fixture
+def shop() -> Shop:
+    """A shop with three torque wrenches whose scales overlap."""
+    scales = {"small": "2–10 N·m", "middle": "5–25 N·m", "large": "20–100 N·m"}
+    wrenches = tuple(
+        TorqueWrench.model_validate({"id": name, "name": f"Wrench {scale}", "range": scale})
+        for name, scale in scales.items()
+    )
+    return Shop(name="Test shop", torque_wrenches=wrenches)
