@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from procedures_lib.reading.page import Page
 
 
-
 def raw_of(text: str | bytes) -> bytes:
     """Return a page's bytes: common indentation and an empty first line are taken off a text."""
     return text if isinstance(text, bytes) else dedent(text).removeprefix("\n").encode()

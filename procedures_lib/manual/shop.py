@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from functools import cached_property
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 from procedures_lib.entities.base import Model
 from procedures_lib.entities.field_types import Date, OfKind, Ref, Text, YesNo
 from procedures_lib.entities.fields import FieldReader
-from procedures_lib.findings import Finding, Place
+from procedures_lib.findings import Finding, Place, suggestion
 from procedures_lib.quantities import Quantity
 from procedures_lib.reading.scalar import Scalar, Tree
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+
+M = TypeVar("M", bound=Model)
+
+_AT_LINE = re.compile(r"at line (\d+)")
+_TABLE = re.compile(r"\s*\[{1,2}\s*([\w-]+)\s*\]")
+_KEY = re.compile(r"\s*([\w-]+)\s*=")
 
 
 class TorqueWrench(Model):
@@ -72,40 +80,89 @@ def read_shop(path: Path) -> tuple[Shop, list[Finding]]:
     if not path.is_file():
         return Shop(), []
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+        text = path.read_text(encoding="utf-8-sig")
+        data = tomllib.loads(text)
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
-        found = Finding(Place(page, 1), "unreadable-page", f"{path.name} is not TOML: {error}",
+        line = int(match[1]) if (match := _AT_LINE.search(str(error))) else 1
+        found = Finding(Place(page, line), "unreadable-page", f"{path.name} is not TOML: {error}",
                         "look at the line it names")  # fmt: skip
         return Shop(), [found]
-    reader = FieldReader(page)
+    return _shop(_Settings(data, text), FieldReader(page))
+
+
+def _shop(settings: _Settings, reader: FieldReader) -> tuple[Shop, list[Finding]]:
     known = {"shop", "torque-wrench", "angle-gauge"}
-    for key in data.keys() - known:
-        reader.find(1, "unknown-field", f"{path.name} has no table `{key}`",
-                    f"known: {', '.join(sorted(known))}")  # fmt: skip
+    for key in settings.names - known:
+        reader.find(settings.line(key), "unknown-field", f"there is no table `{key}` here",
+                    suggestion(key, known))  # fmt: skip
     shop = reader.model(
         Shop,
-        _tree(data.get("shop", {})),
-        1,
+        settings.table("shop"),
+        settings.line("shop"),
         "the shop",
-        torque_wrenches=_tools(TorqueWrench, data.get("torque-wrench", []), reader),
-        angle_gauges=_tools(AngleGauge, data.get("angle-gauge", []), reader),
+        torque_wrenches=_tools(TorqueWrench, "torque-wrench", settings, reader),
+        angle_gauges=_tools(AngleGauge, "angle-gauge", settings, reader),
     )
     return shop or Shop(), reader.findings
 
 
-def _tools(model: type[Any], tables: Any, reader: FieldReader) -> tuple[Any, ...]:
-    tools = (
-        reader.model(model, _tree(table), 1, f"the tool `{table.get('id', '?')}`")
-        for table in tables
-    )
-    return tuple(tool for tool in tools if tool is not None)
+def _tools(model: type[M], name: str, settings: _Settings, reader: FieldReader) -> tuple[M, ...]:
+    tools = []
+    for n in range(settings.count(name)):
+        line = settings.line(name, n)
+        tool = reader.model(model, settings.table(name, n), line, f"this {name}")
+        tools += [] if tool is None else [tool]
+    return tuple(tools)
 
 
-def _tree(value: Any) -> Tree:
+class _Settings:
+    """The tables of a TOML text, each value with the line it is found on."""
+
+    def __init__(self, data: dict[str, Any], text: str) -> None:
+        self._tables = {
+            name: value if isinstance(value, list) else [value] for name, value in data.items()
+        }
+        self._lines: dict[tuple[str, int, str], int] = {}
+        seen: dict[str, int] = {}
+        table = ""
+        for number, line in enumerate(text.split("\n"), start=1):
+            if match := _TABLE.match(line):
+                table = match[1]
+                seen[table] = seen.get(table, -1) + 1
+                self._lines[table, seen[table], ""] = number
+            elif match := _KEY.match(line):
+                place = (table, seen.get(table, 0), match[1]) if table else (match[1], 0, "")
+                self._lines.setdefault(place, number)
+
+    @property
+    def names(self) -> set[str]:
+        """The names of the outermost tables and keys."""
+        return set(self._tables)
+
+    def count(self, name: str) -> int:
+        """How many tables of that name there are."""
+        return len(self._tables.get(name, []))
+
+    def line(self, name: str, n: int = 0, key: str = "") -> int:
+        """The line of a table or of one of its keys; 1 when it can't be found."""
+        return self._lines.get((name, n, key)) or self._lines.get((name, n, ""), 1)
+
+    def table(self, name: str, n: int = 0) -> Tree | None:
+        """The table as nested text."""
+        if n >= self.count(name):
+            return None
+        value, line = self._tables[name][n], self.line(name, n)
+        if not isinstance(value, dict):
+            return _tree(value, line)
+        lines = {key: self.line(name, n, key) for key in value}
+        return {Scalar(key, lines[key]): _tree(inner, lines[key]) for key, inner in value.items()}
+
+
+def _tree(value: Any, line: int) -> Tree:
     if isinstance(value, dict):
-        return {Scalar(key): _tree(inner) for key, inner in value.items()}
+        return {Scalar(key, line): _tree(inner, line) for key, inner in value.items()}
     if isinstance(value, list):
-        return [_tree(item) for item in value]
+        return [_tree(item, line) for item in value]
     if isinstance(value, bool):
-        return Scalar(str(value).lower())
-    return Scalar(str(value))
+        return Scalar(str(value).lower(), line)
+    return Scalar(str(value), line)

@@ -39,7 +39,7 @@ def add_site(app: Sphinx, site: Site) -> None:
     """Have the manual read once at the start of every build, and unreadable pages passed over."""
 
     def pass_over(_app: Sphinx, env: BuildEnvironment, docnames: list[str]) -> None:
-        """Leave out what Sphinx would stop at: the findings tell of it, the other pages are built."""
+        """Leave out what Sphinx would stop at: findings tell of it, other pages are built."""
         unreadable = {
             finding.place.page.removesuffix(".md")
             for finding in site.findings

@@ -28,7 +28,11 @@ def tool_list(uses: Uses, shop: Shop) -> Table:
         for action in step.step.actions:
             for name in action.objects:
                 fastener = uses.plan.scope.of(Fastener, str(name))
-                if fastener is None or action.verb not in _TURNING:
+                if (
+                    fastener is None
+                    or action.verb not in _TURNING
+                    or not uses.applies(fastener.when)
+                ):
                     continue
                 for tool in _tools(fastener, str(action.verb), shop):
                     named, steps = tools.setdefault(tool, ({}, []))

@@ -61,8 +61,10 @@ def _off(n: int) -> str:
     group = f"bolts-{n % GROUPS}"
     loose = f"  - remove {group}\n" if n < GROUPS else ""
     return (
-        f":::{{step}} Take part {n} off\n---\ndo:\n  - disconnect plug-{n}\n{loose}"
-        f"  - remove part-{n}\ntime: 5 min\n---\nPull {{connection}}`plug-{n}` by its body.\n:::\n\n"
+        f":::{{step}} Take part {n} off\n---\n"
+        f"do:\n  - disconnect plug-{n}\n{loose}"
+        f"  - remove part-{n}\ntime: 5 min\n---\n"
+        f"Pull {{connection}}`plug-{n}` by its body.\n:::\n\n"
     )
 
 

@@ -62,9 +62,10 @@ def main() -> None:
                 seconds, page = build(root, without_blocks=without_blocks)
                 taken.append(seconds)
                 raw = page.read_bytes()
+        each = [seconds / size * 1000 for seconds in taken]
         print(
-            f"{size:5}   {taken[0] / size * 1000:13.1f}   {taken[1] / size * 1000:14.1f}"
-            f"   {taken[1] / taken[0]:5.2f}   {len(raw) / 1000:7.1f}   {len(gzip.compress(raw)) / 1000:10.1f}",
+            f"{size:5}   {each[0]:13.1f}   {each[1]:14.1f}   {each[1] / each[0]:5.2f}"
+            f"   {len(raw) / 1000:7.1f}   {len(gzip.compress(raw)) / 1000:10.1f}",
             flush=True,
         )
 
