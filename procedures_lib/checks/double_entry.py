@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from procedures_lib.entities.car import Fastener, Fluid
 from procedures_lib.findings import Finding
 from procedures_lib.quantities import agrees
+from procedures_lib.tables.torque import order_of, order_text
 from procedures_lib.tightening import Stage, StageKind
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ def expect_rows(manual: Manual, page: str) -> Iterator[Finding]:
 def judge_row(manual: Manual, page: str, expect: Expect, row: ExpectRow) -> Iterator[Finding]:
     """Find what is wrong with one row."""
     entity = manual.scope(page).get(row.id)
-    if isinstance(entity, Fastener):
+    if isinstance(entity, Fastener) and row.amount is None:
         problem = _fastener(entity, row)
     elif isinstance(entity, Fluid) and row.amount is not None:
         problem = _fluid(entity, row)
@@ -58,8 +59,8 @@ def _fastener(fastener: Fastener, row: ExpectRow) -> str:
     if not _stages_agree(row.stages, fastener.tighten):
         printed = ", ".join(stage.written() for stage in row.stages)
         return f"the source prints {printed}, the block says {said}"
-    if row.order and row.order != tuple(map(str, fastener.order)):
-        order = ", ".join(fastener.order) or "nothing"
+    if row.order and row.order not in (order_of(fastener), tuple(map(str, fastener.order))):
+        order = order_text(fastener) or "nothing"
         return f"the source prints the order {', '.join(row.order)}, the block says {order}"
     return ""
 

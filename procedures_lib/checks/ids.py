@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
     from procedures_lib.manual import Manual
 
-_ALIKE = 0.86
+_DEFINE = "define it on this page, or on the page of its kit or its car"
+_ALIKE = 0.8
 """How like a known part a free end must be to be taken for a slip (difflib ratio)."""
 
 
@@ -74,13 +75,14 @@ def _judge(
         if mention.loose:
             yield from _slip(manual, page, mention)
         elif not _follows_from_another(manual, page, mention):
-            hint = suggestion(name, _known(manual, page, mention))
+            hint = suggestion(name, _known(manual, page, mention)) or _DEFINE
             said = f"{mention.by} names `{name}`, which no page in reach defines"
             yield Finding(place, "unknown-id", said, hint)
     elif not verb and not kinds & set(mention.kinds):
         wanted = " or ".join(mention.kinds)
         said = f"{mention.by} names `{name}`, a {'/'.join(sorted(kinds))}; a {wanted} is wanted"
-        yield Finding(place, "wrong-kind", said, suggestion(name, _known(manual, page, mention)))
+        hint = suggestion(name, _known(manual, page, mention)) or f"name a {wanted}, or define one"
+        yield Finding(place, "wrong-kind", said, hint)
 
 
 def _kinds_of(manual: Manual, page: str, name: str, mention: Mention) -> set[str]:
@@ -164,6 +166,6 @@ def _through_common(manual: Manual, page: str) -> Iterator[Finding]:
                             "unknown-id",
                             f"the common steps `{numbered.through.common}` name `{name}`,"
                             " which this car and kit do not have",
-                            suggestion(name, _known(manual, page, mention)),
+                            suggestion(name, _known(manual, page, mention)) or _DEFINE,
                             related=(action.place,),
                         )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.checks.mentions import ROLE_KINDS, action_mentions, own_steps, roles_of
 from procedures_lib.entities.car import Fastener
-from procedures_lib.entities.verbs import VERBS, verbs_for
+from procedures_lib.entities.verbs import KEYWORD_VERBS, VERBS, verbs_for
 from procedures_lib.findings import Finding, Place, nearest, suggestion
 from procedures_lib.hazards import BUILTIN_HAZARDS
 from procedures_lib.quantities import QuantityError, read_quantity
@@ -17,6 +17,7 @@ from procedures_lib.tables.uses import uses_of
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from procedures_lib.entities.work import Action
     from procedures_lib.manual import Manual
     from procedures_lib.reading.page import Role
 
@@ -63,6 +64,7 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
     scope = manual.scope(page)
     for step in own_steps(manual.contents[page]):
         for action in step.actions:
+            yield from _of_hazards(action)
             kinds = VERBS[str(action.verb)].kinds
             for mention in action_mentions(action):
                 entity = scope.get(mention.target)
@@ -76,6 +78,17 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
                 )
                 said = f"`{action.verb}` does not work on `{mention.target}`, which is a {kind}"
                 yield Finding(action.place, "wrong-verb", said, f"a {kind} takes {verbs}")
+
+
+def _of_hazards(action: Action) -> Iterator[Finding]:
+    if "hazard" not in VERBS[str(action.verb)].kinds:
+        return
+    for name in action.objects:
+        verbs = KEYWORD_VERBS.get(name, ())
+        if verbs and action.verb not in verbs:
+            said = f"`{action.verb}` does not work on `{name}`"
+            hint = f"`{name}` takes {', '.join(f'`{verb}`' for verb in verbs)}"
+            yield Finding(action.place, "wrong-verb", said, hint)
 
 
 def roles(manual: Manual, page: str) -> Iterator[Finding]:

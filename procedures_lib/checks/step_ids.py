@@ -31,7 +31,12 @@ def step_ids(manual: Manual, page: str) -> Iterator[Finding]:
             continue
         known = [numbered.step.id for numbered in plan.steps if numbered.step.id]
         said = f"no step here has the id `{after}`"
-        yield Finding(Place(page, after.line), "unknown-id", said, suggestion(after, known))
+        yield Finding(
+            Place(page, after.line),
+            "unknown-id",
+            said,
+            suggestion(after, known) or "give it `:id:`",
+        )
 
 
 def endless_steps(manual: Manual, page: str) -> Iterator[Finding]:

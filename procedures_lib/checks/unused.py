@@ -24,7 +24,10 @@ def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
     kinds = {entity.KIND for entity in content.entities}
     if not kinds & {"procedure", "kit"} or "vehicle" in kinds:
         return
-    used = _mentioned_near(manual, page)
+    near = _pages_that_may_use(manual, page)
+    if not _all_read(manual, near):
+        return
+    used = _mentioned_on(manual, near)
     for entity in content.entities:
         if entity.KIND in HEADS or entity.id in used:
             continue
@@ -36,12 +39,26 @@ def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
         yield Finding(entity.place, "unused-entity", said, "use it in a step, or take it out")
 
 
-def _mentioned_near(manual: Manual, page: str) -> set[str]:
-    """The ids mentioned on the page, and on the procedure pages of the kits that it holds."""
-    pages = {page}
+def _pages_that_may_use(manual: Manual, page: str) -> set[str]:
+    """The page itself, and the procedure pages of the kits that it holds."""
     kits = {entity.id for entity in manual.contents[page].entities if entity.KIND == "kit"}
-    if kits:
-        pages |= {p.place.page for p in manual.heads(Procedure) if p.kit in kits}
+    return {page} | {p.place.page for p in manual.heads(Procedure) if p.kit in kits}
+
+
+def _all_read(manual: Manual, pages: set[str]) -> bool:
+    """Tell whether all that may use things of these pages could be read.
+
+    A kit that no procedure names may be that of one whose head could not be read.
+    """
+    contents = [manual.contents[page] for page in pages]
+    steps = [step for content in contents for _, steps in content.steps for step in steps]
+    if any(content.lost_heads for content in contents) or any(step.unread for step in steps):
+        return False
+    procedures = [p for p in manual.heads(Procedure) if p.place.page in pages]
+    return bool(procedures) or not manual.has_loose_procedures
+
+
+def _mentioned_on(manual: Manual, pages: set[str]) -> set[str]:
     used: set[str] = set()
     for name in pages:
         content = manual.contents[name]

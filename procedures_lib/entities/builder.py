@@ -175,6 +175,7 @@ class _Builder:
             if isinstance(item, dict) and len(named) != 1:
                 self._reader.find(line, "missing-field", "an item of the kit is exactly one thing",
                                   f"name one of: {', '.join(CONTENT_KINDS)}")  # fmt: skip
+                self._lost.update(str(text) for text in item.values() if isinstance(text, Scalar))
                 continue
             made = self._items(ContentItem, [item], key, "an item of a kit")
             items += [one for one in made if any(getattr(one, kind) for kind in CONTENT_KINDS)]

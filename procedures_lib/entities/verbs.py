@@ -14,6 +14,14 @@ KEYWORDS = {
 """Objects that stand for themselves on every car, with their kind."""
 
 
+KEYWORD_VERBS = {
+    "battery": ("isolate", "restore"),
+    "engine": ("cool",),
+    "fuel-pressure": ("relieve", "restore"),
+}
+"""What makes these safe, and live again."""
+
+
 @dataclass(frozen=True, slots=True)
 class Verb:
     """A verb: the kinds of object it works on (none: anything), and what it does to them."""

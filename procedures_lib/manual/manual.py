@@ -151,6 +151,13 @@ class Manual:
         return head in self._lost_at
 
     @cached_property
+    def has_loose_procedures(self) -> bool:
+        """Whether some head could not be read, or some procedure names a kit that is not there."""
+        return bool(self._lost_at) or any(
+            p.kit is not None and self.head(Kit, p.kit) is None for p in self.heads(Procedure)
+        )
+
+    @cached_property
     def has_unread_pages(self) -> bool:
         """Whether some page could not be read at all."""
         return any(

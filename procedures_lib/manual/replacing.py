@@ -35,11 +35,11 @@ def with_replacements(own: Mapping[str, Entity], kit: Kit, find: Find) -> dict[s
     for item in kit.contents:
         described = own.get(item.what)
         old = find(str(item.replaces)) if item.replaces else None
-        if described is None and item.kind in {"part", "fastener", "connection"}:
+        if isinstance(described, Fastener) and isinstance(old, Fastener):
+            found[item.what] = _in_joint(described, old)
+        elif item.kind in {"part", "fastener", "connection"} and find(item.what) is None:
             made = _like(item, old, new_for_old)
             found.update({item.what: made} if made else {})
-        elif isinstance(described, Fastener) and isinstance(old, Fastener):
-            found[item.what] = _in_joint(described, old)
     for fastener in own.values():
         if isinstance(fastener, Fastener) and fastener.replaces and fastener is found[fastener.id]:
             old = find(str(fastener.replaces))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from difflib import get_close_matches
 from typing import TYPE_CHECKING
 
 from procedures_lib.findings import Finding, Place, suggestion
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from procedures_lib.reading.block_kinds import BlockKind
 
 _DIRECTIVE = re.compile(r"\{([^\s}]+)\}(\s*)(.*)$")
+_A_SLIP = 0.75
+"""How like a block's name another must be to be read as that (difflib ratio)."""
 _DEEPEST = 8
 _MOST_RESCUES = 20
 _LONGEST_RUN = 20_000
@@ -131,10 +134,10 @@ class _Reader:
                 f"the `{{{name}}}` block is never closed, and takes in all that follows",
                 f"end it with a line {fence.markup}",
             )
-        if name in BLOCK_KINDS:
-            self._check_argument(BLOCK_KINDS[name], argument, fence)
-            block = self._block(BLOCK_KINDS[name], argument, content, fence.line, end, depth)
-            into.blocks.append(block)
+        kind = BLOCK_KINDS.get(name) or self._meant(name, fence.line)
+        if kind is not None:
+            self._check_argument(kind, argument, fence)
+            into.blocks.append(self._block(kind, argument, content, fence.line, end, depth))
         else:
             self._foreign(name, argument, content, fence.line, depth, into)
         if opening is not None and rescued:
@@ -150,6 +153,17 @@ class _Reader:
             self._find(fence.line, "unknown-field",
                        f"`{{{kind.name}}}` takes nothing after its name,"
                        f" but `{argument}` stands there", "remove it")  # fmt: skip
+
+    def _meant(self, name: str, line: int) -> BlockKind | None:
+        """Return the block that a slip of the pen was meant to be, with a finding."""
+        if name in CONTAINERS or name in LITERALS or name in UNSEEN:
+            return None
+        near = get_close_matches(name.lower(), BLOCK_KINDS, n=1, cutoff=_A_SLIP)
+        if not near:
+            return None
+        self._find(line, "unknown-block", f"there is no block `{{{name}}}`",
+                   f"did you mean `{near[0]}`?")  # fmt: skip
+        return BLOCK_KINDS[near[0]]
 
     def _unclosed_before(self, name: str, fence: Fenced, opening: int) -> None:
         mark, inner = fence.markup, fence.name_inside(opening)

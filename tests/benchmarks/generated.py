@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
 STEPS = 40
@@ -79,8 +80,8 @@ def _on(n: int) -> str:
     )
 
 
-def plain(text: str) -> str:
-    """The same page with every block as a plain code block and every role as plain code."""
+def literal(text: str) -> str:
+    """The same page with every block, steps and all, as one plain code block."""
     lines = []
     for line in text.split("\n"):
         match = _FENCE.match(line)
@@ -88,12 +89,34 @@ def plain(text: str) -> str:
             lines.append(f"{match[1].replace(':', '`')}{'text' if match[2] == 'step' else 'yaml'}")
         else:
             lines.append("```" if line == ":::" else line)
-    return re.sub(r"\{[a-z]+\}`", "`", "\n".join(lines))
+    return _without_roles("\n".join(lines))
 
 
-def write_manual(folder: Path, pages: int, *, without_blocks: bool = False) -> None:
-    """Write a manual of that many procedure pages, with their cars and an index."""
-    turn = plain if without_blocks else str
+def plain(text: str) -> str:
+    """The same page for Sphinx alone: data as code blocks, steps as headings with their prose."""
+    lines = []
+    for line in text.split("\n"):
+        match = _FENCE.match(line)
+        if match and match[2] == "step":
+            lines += [f"## {match[3]}", ""]
+        elif match:
+            lines.append(f"{match[1]}yaml")
+        elif line == "---":
+            lines.append("```" if lines[-1] else "```yaml")
+        else:
+            lines.append("" if line == ":::" else line)
+    return _without_roles("\n".join(lines))
+
+
+def _without_roles(text: str) -> str:
+    return re.sub(r"\{[a-z]+\}`", "`", text)
+
+
+def write_manual(folder: Path, pages: int, turn: Callable[[str], str] = str) -> None:
+    """Write a manual of that many procedure pages, with their cars and an index.
+
+    ``turn`` makes another page of each: :func:`plain` or :func:`literal`.
+    """
     folder.mkdir(parents=True)
     index = "# Manual\n\n```{toctree}\n:glob:\n\n*/index\n```\n"
     (folder / "index.md").write_text(index, encoding="utf-8")

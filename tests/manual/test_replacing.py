@@ -60,7 +60,7 @@ def test_a_part_that_no_block_describes_is_like_what_it_replaces() -> None:
     assert cooler is not None
     assert bracket is not None
     assert (cooler.name, cooler.number, cooler.replaces) == ("Large cooler", "TF-1", "cooler")
-    assert (cooler.held_by, cooler.place.line) == (("bolts-2",), 29)
+    assert (cooler.held_by, cooler.place.line) == (("bolts-2",), 28)
     assert (bracket.name, bracket.count, bracket.replaces) == ("", 2, None)
     assert name_of(bracket, scope()) == "Bracket"
 

@@ -126,15 +126,15 @@ def test_two_things_of_one_id_that_no_procedure_sees_together() -> None:
 def test_two_things_of_one_id_on_one_page_are_found_once_and_the_first_holds() -> None:
     pages = four_pages(vehicle=parts(x="one") + parts(x="two"))
     (found,) = findings_of(pages, "duplicate-id")
-    assert str(found.place) == "vehicles/finch.md:9"
+    assert str(found.place) == "vehicles/finch.md:10"
     assert name_seen(manual_from(pages), "vehicles/finch.md", "x") == "one"
 
 
 def test_two_pages_with_one_head_id() -> None:
     pages = {**four_pages(), "vehicles/again.md": "# Again\n\n" + VEHICLE}
     (found,) = findings_of(pages, "duplicate-id")
-    assert str(found.place) == "vehicles/finch.md:1"
-    assert [str(place) for place in found.related] == ["vehicles/again.md:3"]
+    assert str(found.place) == "vehicles/again.md:3"
+    assert [str(place) for place in found.related] == ["vehicles/finch.md:1"]
 
 
 def test_an_entity_with_the_id_of_a_head() -> None:

@@ -59,8 +59,7 @@ def test_all_settings_are_read(tmp_path: Path) -> None:
     assert click.scale == (2, 10)
     assert inch.scale == pytest.approx((4.519, 22.597), abs=0.001)
     (gauge,) = shop.angle_gauges
-    assert gauge.step is not None
-    assert (gauge.name, gauge.step.written) == ("Angle gauge", "2°")
+    assert (gauge.id, gauge.name) == ("gauge", "Angle gauge")
 
 
 def test_a_missing_file_is_a_shop_without_wrenches(tmp_path: Path) -> None:

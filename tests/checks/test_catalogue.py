@@ -1,0 +1,132 @@
+"""The list of checks is closed: what is emitted is on it, and what is on it can be triggered."""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+import procedures_lib
+from procedures_lib.checks import check_page
+from procedures_lib.checks.catalogue import CATALOGUE, FAMILIES, CheckInfo
+from procedures_lib.findings import Finding, Level, Place
+from procedures_lib.quantities import QuantityError
+from tests.helpers import findings_of, manual_from
+
+LIBRARY = Path(procedures_lib.__file__).parent
+
+CAR = "```{vehicle} v\nname: V\n```\n```{parts}\nbumper: {name: B}\n```\n"
+HEAD = "```{procedure} p\nvehicle: v\nrevision: A\n```\n"
+
+# One page (beside the car's) that triggers each check of the families reading, quantities, drift.
+TRIGGERS: dict[str, str | bytes] = {
+    "unreadable-page": b"\xff",
+    "unreadable-block": "```{parts}\na: {\n```\n",
+    "unreadable-condition": "```{parts}\na: {when: x}\n```\n",
+    "unseen-text": "```{include} x.md\n```\n",
+    "duplicate-key": "```{parts}\na: {name: A}\na: {name: B}\n```\n",
+    "unknown-block": "```{wibble}\n```\n",
+    "unknown-role": "{torqe}`x`\n",
+    "unknown-field": "```{parts}\na: {wibble: x}\n```\n",
+    "missing-field": "```{fasteners}\na: {count: 2}\n```\n",
+    "wrong-shape": "```{parts}\na: {name: [x]}\n```\n",
+    "bad-id": "```{parts}\nA b: {name: x}\n```\n",
+    "unknown-word": "```{fasteners}\na: {kind: blot}\n```\n",
+    "unknown-thread": "```{fasteners}\na: {kind: bolt, thread: M6x10}\n```\n",
+    "unknown-stage": "```{fasteners}\na: {kind: bolt, tighten: twist}\n```\n",
+    "unknown-id": HEAD + "{part}`bumpr`\n",
+    "wrong-kind": HEAD + "{fastener}`bumper`\n",
+    "duplicate-id": HEAD + "```{parts}\nbumper: {name: B}\n```\n{part}`bumper`\n",
+    "unknown-verb": HEAD + ":::{step} S\n:do: remvoe bumper\n:::\n",
+    "wrong-verb": HEAD + ":::{step} S\n:do: cover bumper\n:::\n",
+    "endless-steps": "```{common} c\n```\n:::{common-steps} c\n:::\n",
+    "step-without-head": ":::{step} S\n:::\n",
+    "unused-entity": HEAD + "```{parts}\na: {name: A}\n```\n",
+    "no-unit": "```{fasteners}\na: {kind: bolt, tighten: 12}\n```\n",
+    "ambiguous-unit": "```{fasteners}\na: {kind: bolt, tighten: 35 pounds}\n```\n",
+    "wrong-dimension": "```{fasteners}\na: {kind: bolt, tighten: 12 mm}\n```\n",
+    "bad-tolerance": "```{fasteners}\na: {kind: bolt, tighten: 12–10 N·m}\n```\n",
+    "out-of-range": "```{fasteners}\na: {kind: bolt, count: 0}\n```\n",
+    "not-a-number": "```{fasteners}\na: {kind: bolt, tighten: NaN N·m}\n```\n",
+    "hand-typed-number": HEAD + "Tighten to 12 N·m.\n",
+    "expect-disagrees": (
+        "```{fasteners}\na: {kind: bolt, tighten: 12 N·m}\n```\n```{expect} Sheet\na: 13 N·m\n```\n"
+    ),
+    "side-ambiguous": HEAD + "On the driver's side.\n",
+}
+READ_FAMILIES = {"reading", "quantities", "drift"}
+NAMES = sorted(name for name, check in CATALOGUE.items() if check.family in READ_FAMILIES)
+
+
+def test_every_check_of_these_families_has_a_trigger() -> None:
+    assert sorted(TRIGGERS) == NAMES
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_check_is_triggered_alone(name: str) -> None:
+    found = findings_of({"car.md": CAR, "page.md": TRIGGERS[name]})
+    assert [(finding.check, finding.place.page) for finding in found] == [(name, "page.md")]
+    assert found[0].message
+    assert found[0].hint
+    assert found[0].place.line >= 1
+
+
+def test_names_are_kebab_case_and_families_known() -> None:
+    assert all(re.fullmatch(r"[a-z]+(-[a-z]+)*", name) for name in CATALOGUE)
+    assert {check.family for check in CATALOGUE.values()} == set(FAMILIES)
+    assert all(check.finds for check in CATALOGUE.values())
+
+
+def emitted(path: Path) -> set[str]:
+    """Names of checks that a module passes to a finding or an error, as literal text."""
+    calls = [node for node in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(node, ast.Call)]
+    names = set()
+    for call in calls:
+        name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+        if name in {"Finding", "find", "_find", "refuse", "StageError", "QuantityError"}:
+            texts = [a.value for a in call.args if isinstance(a, ast.Constant) and isinstance(a.value, str)]
+            names |= {text for text in texts[:1] if re.fullmatch(r"[a-z]+(-[a-z]+)+", text)}
+    return names
+
+
+def test_every_name_that_the_code_emits_is_in_the_catalogue() -> None:
+    found = {name for path in LIBRARY.rglob("*.py") for name in emitted(path)}
+    assert found - set(CATALOGUE) == set()
+    assert len(found) > 25
+
+
+def test_every_name_of_these_families_is_emitted_somewhere() -> None:
+    found = {name for path in LIBRARY.rglob("*.py") for name in emitted(path)}
+    assert set(NAMES) - found == set()
+
+
+def test_an_unlisted_name_would_be_noticed(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delitem(CATALOGUE, "unknown-field")
+    manual = manual_from({"page.md": TRIGGERS["unknown-field"]})
+    with pytest.raises(KeyError, match="unknown-field"):
+        check_page(manual, "page.md")
+
+
+def test_a_check_that_only_warns_makes_warnings(monkeypatch: pytest.MonkeyPatch) -> None:
+    info = CheckInfo("unknown-field", "reading", "x", Level.WARNING)
+    monkeypatch.setitem(CATALOGUE, "unknown-field", info)
+    (found,) = findings_of(TRIGGERS["unknown-field"])
+    assert found.level is Level.WARNING
+
+
+def test_findings_sort_by_place_and_show_as_one_line() -> None:
+    late, early = (Finding(Place("a.md", line), "no-unit", "12 has no unit") for line in (10, 9))
+    assert sorted([late, early]) == [early, late]
+    assert early.text() == "a.md:9: error: no-unit: 12 has no unit"
+    some = Finding(Place("a.md", 9), "no-unit", "x", variants="transmission=manual")
+    assert some.text().endswith("x [transmission=manual]")
+    assert len({early, Finding(Place("a.md", 9), "no-unit", "12 has no unit")}) == 1
+
+
+def test_quantity_errors_only_use_names_of_the_catalogue() -> None:
+    doc = QuantityError.__doc__ or ""
+    names = set(re.findall(r"``([a-z]+(?:-[a-z]+)+)``", doc))
+    assert names
+    assert names <= set(CATALOGUE)

@@ -1,0 +1,120 @@
+"""Numbers typed by hand, and sides that change from country to country."""
+
+from __future__ import annotations
+
+import pytest
+
+from procedures_lib.findings import Level
+from tests.helpers import findings_of, only_finding, summary
+
+HEAD = "```{vehicle} v\nname: V\n```\n```{procedure} p\nvehicle: v\nrevision: A\n```\n\n"  # 8 lines
+
+
+def step(prose: str, title: str = "S") -> str:
+    return f"{HEAD}:::{{step}} {title}\n\n{prose}\n:::\n"  # the prose begins on line 11
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind"),
+    [
+        ("12 N·m", "torque"),
+        ("12 Nm", "torque"),
+        ("9 ft-lb", "torque"),
+        ("89 in-lb", "torque"),
+        ("10–12 N·m", "torque"),
+        ("45°", "angle"),
+        ("90 degrees", "angle"),
+    ],
+)
+def test_a_torque_or_an_angle_typed_by_hand_is_an_error(typed: str, kind: str) -> None:
+    found = only_finding(step(f"First line,\nthen {typed} and on."))
+    assert (found.check, found.place.line, found.level) == ("hand-typed-number", 12, Level.ERROR)
+    assert found.message == f"the {kind} {typed} is typed by hand"
+    assert found.hint == "write {torque}`fastener-id`"
+
+
+@pytest.mark.parametrize("typed", ["19 mm", "5.2 L", "240 kPa", "20 °C", "93 AKI", "15 min", "12 V"])
+def test_any_other_quantity_typed_by_hand_is_reported_with_its_role(typed: str) -> None:
+    found = only_finding(step(f"Take {typed} of it."))
+    assert (found.check, found.level) == ("hand-typed-number", Level.WARNING)
+    assert found.hint == f"write {{q}}`{typed}`"
+
+
+@pytest.mark.parametrize(
+    "prose",
+    [
+        "Use {q}`19 mm` and `12 N·m`.",
+        "Two people, 4 bolts, step 3, page 7.",
+        "Part number 12-345, class 8.8, M8x1.25, revision 2.",
+        "<!-- 12 N·m -->\n\nNothing.",
+        "```\n12 N·m\n```",
+        "[the sheet](12mm.pdf)",
+        "<span title='12 N·m'>The label</span>",
+        "In 3 of 5 cases turn it once.",
+    ],
+)
+def test_silent_in_roles_code_comments_links_and_plain_counts(prose: str) -> None:
+    assert findings_of(step(prose)) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "line"),
+    [
+        (HEAD + "# Tighten to 12 N·m\n", 9),
+        (HEAD + "- one\n- two\n\n  > 12 N·m\n", 12),
+        (HEAD + "| a | b |\n|---|---|\n| x | 12 N·m |\n", 11),
+        (HEAD + ":::{note} \n12 N·m\n:::\n", 10),
+        (HEAD + ":::{admonition} To 12 N·m\nx\n:::\n", 9),
+        (HEAD + ":::{warning} To 12 N·m\nx\n:::\n", 9),
+        (step("x", title="Tighten to 12 N·m"), 9),
+        (step("One `code\nline` more\n**12 N·m** here."), 13),
+    ],
+)
+def test_found_wherever_prose_stands(text: str, line: int) -> None:
+    assert summary(findings_of(text)) == [(line, "hand-typed-number")]
+
+
+def test_pages_without_a_procedure_may_say_numbers() -> None:
+    assert findings_of("# Guide\n\nWrite 12 N·m, not the driver's side.\n") == []
+    assert findings_of("```{vehicle} v\nname: V\n```\n\nThe car weighs 1200 kg.\n") == []
+
+
+def test_common_pages_are_judged_too() -> None:
+    text = "```{common} c\n```\n\nLift it 300 mm on the passenger side.\n"
+    assert summary(findings_of(text)) == [(4, "hand-typed-number"), (4, "side-ambiguous")]
+
+
+@pytest.mark.parametrize(
+    "side",
+    [
+        "driver's side",
+        "driver’s side",
+        "drivers side",
+        "driver side",
+        "driver-side",
+        "Passenger's side",
+        "passenger side",
+        "passenger's hand side",
+        "nearside",
+        "near side",
+        "offside",
+        "driver's\nside",
+    ],
+)
+def test_a_side_that_is_another_in_another_country(side: str) -> None:
+    found = only_finding(step(f"First line,\nthen the {side} bolt."))
+    assert (found.check, found.place.line) == ("side-ambiguous", 12)
+    assert found.hint == "say left or right, seen from the driver's seat"
+
+
+@pytest.mark.parametrize(
+    "prose",
+    [
+        "Left, seen from the driver's seat.",
+        "The driver's seat comes out.",
+        "The left side, the upper side.",
+        "The passenger seat on the left.",
+    ],
+)
+def test_sides_that_are_clear(prose: str) -> None:
+    assert findings_of(step(prose)) == []
