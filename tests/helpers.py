@@ -6,6 +6,7 @@ from textwrap import dedent
 from typing import TYPE_CHECKING
 
 from procedures_lib.checks import check_manual
+from procedures_lib.checks.catalogue import CATALOGUE
 from procedures_lib.entities.builder import build
 from procedures_lib.manual import Manual
 from procedures_lib.reading.reader import read_page
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
     from procedures_lib.findings import Finding
     from procedures_lib.manual.shop import Shop
     from procedures_lib.reading.page import Page
+
+
+WRITING = frozenset({"reading", "quantities", "drift"})
 
 
 def raw_of(text: str | bytes) -> bytes:
@@ -57,9 +61,18 @@ def findings_of(
     return [found for found in check_manual(manual) if check in ("", found.check)]
 
 
-def only_finding(pages: str | bytes | Mapping[str, str | bytes] | Manual) -> Finding:
-    """Return the one finding of a manual; fail when there are none or several."""
-    found = findings_of(pages)
+def slips_of(
+    pages: str | bytes | Mapping[str, str | bytes] | Manual, check: str = ""
+) -> list[Finding]:
+    """Return the findings about what is written: of the families reading, quantities and drift."""
+    return [
+        found for found in findings_of(pages, check) if CATALOGUE[found.check].family in WRITING
+    ]
+
+
+def only_slip(pages: str | bytes | Mapping[str, str | bytes] | Manual) -> Finding:
+    """Return the one such finding of a manual; fail when there are none or several."""
+    found = slips_of(pages)
     assert len(found) == 1, [finding.text() for finding in found]
     return found[0]
 

@@ -4,7 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks import double_entry, ids, kinds, prose, read, step_ids, unused
+from procedures_lib.checks import (
+    double_entry,
+    hardware,
+    hazards,
+    ids,
+    kinds,
+    orders,
+    prose,
+    read,
+    step_ids,
+    unused,
+    variants,
+    walking,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -23,6 +36,15 @@ CHECKS: tuple[Check, ...] = (
     unused.unused_entities,
     kinds.wrong_verbs,
     kinds.roles,
+    orders.orders,
+    variants.options,
+    variants.steps_that_apply,
+    walking.walked,
+    hazards.shown,
+    hazards.signal_words,
+    hardware.threads,
+    hardware.counts,
+    hardware.unused_supplies,
     double_entry.expect_rows,
     prose.hand_typed,
     prose.ambiguous_sides,

@@ -34,7 +34,7 @@ def text_alternative(pattern: Pattern) -> str:
         steps = ", ".join(f"{n} {name}" for n, name in enumerate(pattern.order, start=1))
         told = f"Tightening order of {len(pattern.order)}: {steps}."
     else:
-        told = f"Pattern of {len(pattern.positions)} positions, tightened in any order."
+        told = f"Pattern of {len(pattern.positions)} positions; the page gives no order."
     return f"{pattern.title}. {told} {front_text(pattern.front)}"
 
 
@@ -84,7 +84,7 @@ def order_svg(pattern: Pattern) -> str:
         ' fill="none" stroke="currentColor" font-family="sans-serif" text-anchor="middle">',
         f"<desc>{alternative}</desc>",
         *_path(points, order),
-        *_bolts(points, order),
+        *_bolts(points, pattern),
         *_front(pattern.front, width, height),
         "</svg>",
     ]
@@ -123,13 +123,13 @@ def _path(points: dict[str, tuple[float, float]], order: list[str]) -> list[str]
     return lines
 
 
-def _bolts(points: dict[str, tuple[float, float]], order: list[str]) -> list[str]:
+def _bolts(points: dict[str, tuple[float, float]], pattern: Pattern) -> list[str]:
     parts = []
     for name, (x, y) in points.items():
         parts.append(
             f'<circle class="bolt" cx="{x:g}" cy="{y:g}" r="{_RADIUS:g}" stroke-width="2"/>'
         )
-        numbers = [str(n) for n, each in enumerate(order, start=1) if each == name]
+        numbers = [str(n) for n, each in enumerate(pattern.order, start=1) if each == name]
         if numbers:
             parts.append(
                 f'<text x="{x:g}" y="{y + 5:g}" font-size="15" font-weight="bold"'

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     Find = Callable[[str], Entity | None]
 
-T = TypeVar("T", Part, Fastener, Connection)
+E = TypeVar("E", bound="Entity")
 
 _OF_THE_JOINT = ("tighten", "at", "recheck", "into", "source")
 _OF_THE_PATTERN = ("order", "positions", "front")
@@ -31,20 +31,30 @@ def with_replacements(own: Mapping[str, Entity], kit: Kit, find: Find) -> dict[s
     without stages has those of the fastener that it replaces.
     """
     found = dict(own)
+    new_from_old = {item.what: item.replaces for item in kit.contents if item.replaces}
     new_for_old = {str(item.replaces): item.what for item in kit.contents if item.replaces}
     for item in kit.contents:
         described = own.get(item.what)
         old = find(str(item.replaces)) if item.replaces else None
-        if isinstance(described, Fastener) and isinstance(old, Fastener):
-            found[item.what] = _in_joint(described, old)
+        if isinstance(described, Part | Fastener | Connection):
+            found[item.what] = _named(described, item, old)
         elif item.kind in {"part", "fastener", "connection"} and find(item.what) is None:
             made = _like(item, old, new_for_old)
             found.update({item.what: made} if made else {})
-    for fastener in own.values():
-        if isinstance(fastener, Fastener) and fastener.replaces and fastener is found[fastener.id]:
-            old = find(str(fastener.replaces))
-            found[fastener.id] = _in_joint(fastener, old) if isinstance(old, Fastener) else fastener
+    for name, fastener in found.items():
+        old_name = new_from_old.get(name) or getattr(fastener, "replaces", None)
+        old = find(str(old_name)) if old_name else None
+        if isinstance(fastener, Fastener) and isinstance(old, Fastener):
+            found[name] = _in_joint(fastener, old)
     return found
+
+
+def _named(
+    new: Part | Fastener | Connection, item: ContentItem, old: Entity | None
+) -> Part | Fastener | Connection:
+    """Return what a block describes, with a name that only the packing list or the old one has."""
+    name = item.name or getattr(old, "name", "")
+    return _copy(new, {"name": name}) if name and not new.name else new
 
 
 def _like(item: ContentItem, old: Entity | None, new_for_old: dict[str, str]) -> Entity | None:
@@ -88,7 +98,8 @@ def _in_joint(new: Fastener, old: Fastener) -> Fastener:
     return _copy(new, {name: getattr(old, name) for name in names})
 
 
-def _copy(entity: T, changes: dict[str, Any]) -> T:
+def _copy(entity: E, changes: dict[str, Any]) -> E:
     """Return a changed copy, without what was worked out from the old values."""
-    fields = {name: getattr(entity, name) for name in type(entity).model_fields}
-    return type(entity).model_construct(**{**fields, **changes})
+    made = entity.model_copy(update=changes)
+    made.__dict__.pop("digest", None)
+    return made

@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 _DIRECTIVE = re.compile(r"\{([^\s}]+)\}(\s*)(.*)$")
 _A_SLIP = 0.75
 """How like a block's name another must be to be read as that (difflib ratio)."""
+_NOT_INSIDE = frozenset(
+    ["step", "common-steps", *(k.name for k in BLOCK_KINDS.values() if k.body is Body.DATA)]
+)
+"""Blocks that never belong inside another of the page language."""
 _DEEPEST = 8
 _MOST_RESCUES = 20
 _LONGEST_RUN = 20_000
@@ -170,8 +174,9 @@ class _Reader:
         hint = f"end it with a line {mark} before that"
         if name not in BLOCK_KINDS or BLOCK_KINDS[name].body is not Body.DATA:
             self._owed += 1
-            longer = f"{mark}{mark[0]}{{{name}}}"
-            hint += f", or open it with a longer {longer} when `{{{inner}}}` belongs inside it"
+            if inner not in _NOT_INSIDE:
+                longer = f"{mark}{mark[0]}{{{name}}}"
+                hint += f", or open it with a longer {longer} when `{{{inner}}}` belongs inside it"
         line = fence.line + 1 + opening
         self._find(
             fence.line,

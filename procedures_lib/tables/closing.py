@@ -44,7 +44,7 @@ def close_up(uses: Uses) -> CloseUp:
                 cell(stages_text(fastener)),
                 step_links(use.step for use in uses.of(fastener.id, "tighten")),
             ),
-            when=str(fastener.when),
+            when=str(uses.condition(fastener.when, uses.of(fastener.id, "tighten"))),
         )
         for fastener in joints(uses)
     )

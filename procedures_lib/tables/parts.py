@@ -90,10 +90,12 @@ def _from_car(uses: Uses) -> Iterator[Row]:
             continue
         what = _fate(entity, uses, returned)
         if what and uses.applies(entity.when):
-            steps = _steps(uses, name, *_OFF, *_ON, "discard", "return")
+            used = uses.of(name, *_OFF, *_ON, "discard", "return")
+            steps = step_links(use.step for use in used)
             target = f"definition:{name}"
             yield _row(what, cell(name_of(entity, uses.plan.scope), target), entity.number,
-                       str(entity.count), Cell(), steps, entity.when)  # fmt: skip
+                       str(entity.count), Cell(), steps,
+                       uses.condition(entity.when, used))  # fmt: skip
 
 
 def _fate(entity: Part | Fastener | Connection, uses: Uses, returned: set[str]) -> str:

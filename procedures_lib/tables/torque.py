@@ -85,7 +85,7 @@ def hardware_text(fastener: Fastener, uses: Uses) -> str:
 
 def _row(fastener: Fastener, uses: Uses, shop: Shop) -> Row:
     name = name_of(fastener, uses.plan.scope)
-    steps = (use.step for use in uses.of(fastener.id, "tighten", "start", "fit"))
+    used = uses.of(fastener.id, "tighten", "start", "fit")
     cells: tuple[Cell, ...] = (
         cell(name, f"definition:{fastener.id}"),
         cell(f"{fastener.count} ×"),
@@ -97,9 +97,9 @@ def _row(fastener: Fastener, uses: Uses, shop: Shop) -> Row:
         cell(fastener.condition or ""),
         cell(f"after {fastener.recheck.canonical()}" if fastener.recheck else ""),
         cell(fastener.source),
-        step_links(steps),
+        step_links(use.step for use in used),
     )
-    return Row(cells, f"fastener:{fastener.id}", str(fastener.when))
+    return Row(cells, f"fastener:{fastener.id}", str(uses.condition(fastener.when, used)))
 
 
 def _thread_text(fastener: Fastener) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
+from functools import reduce
+from operator import or_
 from typing import TYPE_CHECKING
 
 from procedures_lib.tables.table import Cell, cell, joined
@@ -49,6 +51,11 @@ class Uses:
         """The uses of an object, with these verbs or with any."""
         uses = self.by_object.get(name, ())
         return tuple(use for use in uses if not verbs or use.verb in verbs)
+
+    def condition(self, own: Condition, uses: Iterable[Use]) -> Condition:
+        """For which cars a row about a thing is: those that have it, in steps that apply."""
+        conditions = [use.step.when for use in uses]
+        return own & reduce(or_, conditions) if conditions else own
 
     def applies(self, condition: Condition) -> bool:
         """Tell whether a thing with this condition is on some of the cars asked about."""

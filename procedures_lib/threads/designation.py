@@ -85,7 +85,8 @@ def _unified(match: re.Match[str], text: str) -> Thread:
     if match["no"]:
         diameter = numbered_sizes().get(int(match["no"]), Fraction(0))
     elif match["num"]:
-        diameter = Fraction(int(match["num"]), int(match["den"]) or 1) + int(match["whole"] or 0)
+        whole, part = int(match["whole"] or 0), (int(match["num"]), int(match["den"]))
+        diameter = whole + Fraction(*part) if part[1] else Fraction(0)
     else:
         diameter = Fraction(match["d"])
     turns = Fraction(match["tpi"])

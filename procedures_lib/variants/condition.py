@@ -83,9 +83,18 @@ class Condition:
 
     def __and__(self, other: Condition) -> Condition:
         """Return the expression that holds where both do."""
-        if other in (self, ALWAYS):
-            return self
-        return other if self == ALWAYS else Condition("and", parts=(self, other))
+        parts = tuple(dict.fromkeys((*_conjuncts(self), *_conjuncts(other))))
+        return parts[0] if len(parts) == 1 else Condition("and", parts=parts)
+
+    def __or__(self, other: Condition) -> Condition:
+        """Return the expression that holds where either does."""
+        if ALWAYS in (self, other):
+            return ALWAYS
+        return self if self == other else Condition("or", parts=(self, other))
+
+
+def _conjuncts(condition: Condition) -> tuple[Condition, ...]:
+    return condition.parts if condition.kind == "and" else (condition,)
 
 
 def _bracketed(part: Condition, kinds: set[str]) -> str:

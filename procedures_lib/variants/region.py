@@ -197,6 +197,8 @@ class Space:
 
     def region(self, condition: Condition) -> Region:
         """Return the cars that meet a condition."""
+        if condition.kind == "and" and not condition.parts:
+            return self.all
         found = self._read.get(condition)
         if found is None:
             found = self._read[condition] = self._region(condition)

@@ -6,7 +6,7 @@ from itertools import product
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from procedures_lib.variants.condition import Condition
 
@@ -31,5 +31,34 @@ def cars(conditions: tuple[Condition, ...], options: Options) -> Iterator[Mappin
 
 
 def possible(condition: Condition, options: Options) -> bool:
-    """Tell whether some car meets the expression."""
-    return any(condition.holds(car) for car in cars((condition,), options))
+    """Tell whether some car meets the expression, without trying all combinations."""
+    values: dict[str, dict[str, None]] = {}
+    known = dict(options)
+    for option, value in condition.tests():
+        values.setdefault(option, dict.fromkeys(known.get(option) or ("",)))
+        if option not in known:
+            values[option][value] = None
+    return _can_hold(condition, values, {})
+
+
+def _can_hold(
+    condition: Condition, values: Mapping[str, Iterable[str]], car: dict[str, str]
+) -> bool:
+    verdict = _verdict(condition, car)
+    if not isinstance(verdict, str):
+        return verdict
+    return any(_can_hold(condition, values, {**car, verdict: value}) for value in values[verdict])
+
+
+def _verdict(condition: Condition, car: Mapping[str, str]) -> bool | str:
+    """Judge an expression as far as the options of a car are chosen, or name the next to choose."""
+    if condition.kind == "test":
+        chosen = car.get(condition.option)
+        return condition.option if chosen is None else chosen in condition.values
+    verdicts = [_verdict(part, car) for part in condition.parts]
+    if condition.kind == "not":
+        return verdicts[0] if isinstance(verdicts[0], str) else not verdicts[0]
+    settled = condition.kind == "or"
+    if settled in verdicts:
+        return settled
+    return next((verdict for verdict in verdicts if isinstance(verdict, str)), not settled)

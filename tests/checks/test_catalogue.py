@@ -13,7 +13,7 @@ from procedures_lib.checks import check_page
 from procedures_lib.checks.catalogue import CATALOGUE, FAMILIES, CheckInfo
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.quantities import QuantityError
-from tests.helpers import findings_of, manual_from
+from tests.helpers import manual_from, slips_of
 
 LIBRARY = Path(procedures_lib.__file__).parent
 
@@ -66,7 +66,7 @@ def test_every_check_of_these_families_has_a_trigger() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_check_is_triggered_alone(name: str) -> None:
-    found = findings_of({"car.md": CAR, "page.md": TRIGGERS[name]})
+    found = slips_of({"car.md": CAR, "page.md": TRIGGERS[name]})
     assert [(finding.check, finding.place.page) for finding in found] == [(name, "page.md")]
     assert found[0].message
     assert found[0].hint
@@ -81,12 +81,20 @@ def test_names_are_kebab_case_and_families_known() -> None:
 
 def emitted(path: Path) -> set[str]:
     """Names of checks that a module passes to a finding or an error, as literal text."""
-    calls = [node for node in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(node, ast.Call)]
+    calls = [
+        node for node in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(node, ast.Call)
+    ]
     names = set()
     for call in calls:
-        name = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+        name = (
+            call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
+        )
         if name in {"Finding", "find", "_find", "refuse", "StageError", "QuantityError"}:
-            texts = [a.value for a in call.args if isinstance(a, ast.Constant) and isinstance(a.value, str)]
+            texts = [
+                a.value
+                for a in call.args
+                if isinstance(a, ast.Constant) and isinstance(a.value, str)
+            ]
             names |= {text for text in texts[:1] if re.fullmatch(r"[a-z]+(-[a-z]+)+", text)}
     return names
 
@@ -112,7 +120,7 @@ def test_an_unlisted_name_would_be_noticed(monkeypatch: pytest.MonkeyPatch) -> N
 def test_a_check_that_only_warns_makes_warnings(monkeypatch: pytest.MonkeyPatch) -> None:
     info = CheckInfo("unknown-field", "reading", "x", Level.WARNING)
     monkeypatch.setitem(CATALOGUE, "unknown-field", info)
-    (found,) = findings_of(TRIGGERS["unknown-field"])
+    (found,) = slips_of(TRIGGERS["unknown-field"])
     assert found.level is Level.WARNING
 
 

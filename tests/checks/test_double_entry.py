@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from procedures_lib.findings import Finding
-from tests.helpers import findings_of
+from tests.helpers import slips_of
 
 PAGE = """
     ```{{vehicle}} v
@@ -36,7 +36,7 @@ def after(
     row: str, stages: str = "[10 N·m]", order: str = "[ll, ur, lr, ul]", volume: str = "5.2 L"
 ) -> list[Finding]:
     page = PAGE.format(row=row, stages=stages, order=order, volume=volume)
-    return [found for found in findings_of(page) if found.check != "unused-entity"]
+    return [found for found in slips_of(page) if found.check != "unused-entity"]
 
 
 # Pairs printed side by side in the trade (common practice), and their exact products of the

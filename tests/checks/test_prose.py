@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from procedures_lib.findings import Level
-from tests.helpers import findings_of, only_finding, summary
+from tests.helpers import only_slip, slips_of, summary
 
 HEAD = "```{vehicle} v\nname: V\n```\n```{procedure} p\nvehicle: v\nrevision: A\n```\n\n"  # 8 lines
 
@@ -27,15 +27,17 @@ def step(prose: str, title: str = "S") -> str:
     ],
 )
 def test_a_torque_or_an_angle_typed_by_hand_is_an_error(typed: str, kind: str) -> None:
-    found = only_finding(step(f"First line,\nthen {typed} and on."))
+    found = only_slip(step(f"First line,\nthen {typed} and on."))
     assert (found.check, found.place.line, found.level) == ("hand-typed-number", 12, Level.ERROR)
     assert found.message == f"the {kind} {typed} is typed by hand"
     assert found.hint == "write {torque}`fastener-id`"
 
 
-@pytest.mark.parametrize("typed", ["19 mm", "5.2 L", "240 kPa", "20 °C", "93 AKI", "15 min", "12 V"])
+@pytest.mark.parametrize(
+    "typed", ["19 mm", "5.2 L", "240 kPa", "20 °C", "93 AKI", "15 min", "12 V"]
+)
 def test_any_other_quantity_typed_by_hand_is_reported_with_its_role(typed: str) -> None:
-    found = only_finding(step(f"Take {typed} of it."))
+    found = only_slip(step(f"Take {typed} of it."))
     assert (found.check, found.level) == ("hand-typed-number", Level.WARNING)
     assert found.hint == f"write {{q}}`{typed}`"
 
@@ -54,7 +56,7 @@ def test_any_other_quantity_typed_by_hand_is_reported_with_its_role(typed: str) 
     ],
 )
 def test_silent_in_roles_code_comments_links_and_plain_counts(prose: str) -> None:
-    assert findings_of(step(prose)) == []
+    assert slips_of(step(prose)) == []
 
 
 @pytest.mark.parametrize(
@@ -71,17 +73,17 @@ def test_silent_in_roles_code_comments_links_and_plain_counts(prose: str) -> Non
     ],
 )
 def test_found_wherever_prose_stands(text: str, line: int) -> None:
-    assert summary(findings_of(text)) == [(line, "hand-typed-number")]
+    assert summary(slips_of(text)) == [(line, "hand-typed-number")]
 
 
 def test_pages_without_a_procedure_may_say_numbers() -> None:
-    assert findings_of("# Guide\n\nWrite 12 N·m, not the driver's side.\n") == []
-    assert findings_of("```{vehicle} v\nname: V\n```\n\nThe car weighs 1200 kg.\n") == []
+    assert slips_of("# Guide\n\nWrite 12 N·m, not the driver's side.\n") == []
+    assert slips_of("```{vehicle} v\nname: V\n```\n\nThe car weighs 1200 kg.\n") == []
 
 
 def test_common_pages_are_judged_too() -> None:
     text = "```{common} c\n```\n\nLift it 300 mm on the passenger side.\n"
-    assert summary(findings_of(text)) == [(4, "hand-typed-number"), (4, "side-ambiguous")]
+    assert summary(slips_of(text)) == [(4, "hand-typed-number"), (4, "side-ambiguous")]
 
 
 @pytest.mark.parametrize(
@@ -102,7 +104,7 @@ def test_common_pages_are_judged_too() -> None:
     ],
 )
 def test_a_side_that_is_another_in_another_country(side: str) -> None:
-    found = only_finding(step(f"First line,\nthen the {side} bolt."))
+    found = only_slip(step(f"First line,\nthen the {side} bolt."))
     assert (found.check, found.place.line) == ("side-ambiguous", 12)
     assert found.hint == "say left or right, seen from the driver's seat"
 
@@ -117,4 +119,4 @@ def test_a_side_that_is_another_in_another_country(side: str) -> None:
     ],
 )
 def test_sides_that_are_clear(prose: str) -> None:
-    assert findings_of(step(prose)) == []
+    assert slips_of(step(prose)) == []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.helpers import findings_of, only_finding, summary
+from tests.helpers import only_slip, slips_of, summary
 
 CAR = """
 ```{vehicle} finch
@@ -32,7 +32,9 @@ coolant: {name: Coolant, kind: coolant, quantity: 5 L}
 brake-dust: {name: Dust, signal: CAUTION, harm: x, avoid: y}
 ```
 """
-HEAD = "# T\n\n```{procedure} fit\nvehicle: finch\nrevision: A\n```\n\n"  # the body begins on line 8
+HEAD = (
+    "# T\n\n```{procedure} fit\nvehicle: finch\nrevision: A\n```\n\n"  # the body begins on line 8
+)
 
 
 def pages(body: str) -> dict[str, str]:
@@ -60,9 +62,10 @@ def test_a_page_with_every_mention_right_has_no_findings() -> None:
         "fit bumper on bumper",
         "inspect whatever you like",
         "test leaks fuel",
-        body="{torque}`bumper-bolts` {fastener}`bumper-bolts` {part}`bumper` {connection}`fog-plug`",
+        body="{torque}`bumper-bolts` {fastener}`bumper-bolts`"
+        " {part}`bumper` {connection}`fog-plug`",
     )
-    assert findings_of(pages(body)) == []
+    assert slips_of(pages(body)) == []
 
 
 @pytest.mark.parametrize(
@@ -80,7 +83,7 @@ def test_a_page_with_every_mention_right_has_no_findings() -> None:
     ],
 )
 def test_an_unknown_object(action: str, message: str, hint: str) -> None:
-    found = only_finding(pages(step("inspect all", action)))
+    found = only_slip(pages(step("inspect all", action)))
     assert (found.check, str(found.place)) == ("unknown-id", "page.md:12")
     assert message in found.message
     assert found.hint.startswith(hint)
@@ -102,13 +105,13 @@ def test_an_unknown_object(action: str, message: str, hint: str) -> None:
     ],
 )
 def test_a_role_with_nothing_to_show(role: str, check: str, hint: str) -> None:
-    found = only_finding(pages(f":::{{step}} S\nOne line,\nthen {role}.\n:::\n"))
+    found = only_slip(pages(f":::{{step}} S\nOne line,\nthen {role}.\n:::\n"))
     assert (found.check, str(found.place)) == (check, "page.md:10")
     assert found.hint.startswith(hint)
 
 
 def test_roles_of_the_site_are_left_alone() -> None:
-    assert findings_of(pages("{doc}`car` {ref}`x` {abbr}`A (b)` {py:class}`X` {bdg-primary}`b`")) == []
+    assert slips_of(pages("{doc}`car` {ref}`x` {abbr}`A (b)` {py:class}`X` {bdg-primary}`b`")) == []
 
 
 @pytest.mark.parametrize(
@@ -118,10 +121,27 @@ def test_roles_of_the_site_are_left_alone() -> None:
         ("```{parts}\nx:\n  behind:\n    - bumper\n    - nothing\n```\n{part}`x`\n", 12, "nothing"),
         ("```{parts}\nx: {on: nothing}\n```\n{part}`x`\n", 9, "nothing"),
         ("```{parts}\nx: {replaces: nothing}\n```\n{part}`x`\n", 9, "nothing"),
-        ("```{connections}\nx: {kind: plug, between: [bumpre, harness]}\n```\n{connection}`x`\n", 9, "bumpre"),
-        ("```{connections}\nx: {kind: hose, between: [a, b], clamp: nothing}\n```\n{connection}`x`\n", 9, "nothing"),
-        ("```{openings}\nx: {exposed-by: nothing}\n```\n:::{step} S\n:do: cover x\n:::\n", 9, "nothing"),
-        ("```{fasteners}\nx: {kind: bolt, into: {part: nothing}}\n```\n{fastener}`x`\n", 9, "nothing"),
+        (
+            "```{connections}\nx: {kind: plug, between: [bumpre, harness]}\n```\n{connection}`x`\n",
+            9,
+            "bumpre",
+        ),
+        (
+            "```{connections}\nx: {kind: hose, between: [a, b], clamp: nothing}\n```\n"
+            "{connection}`x`\n",
+            9,
+            "nothing",
+        ),
+        (
+            "```{openings}\nx: {exposed-by: nothing}\n```\n:::{step} S\n:do: cover x\n:::\n",
+            9,
+            "nothing",
+        ),
+        (
+            "```{fasteners}\nx: {kind: bolt, into: {part: nothing}}\n```\n{fastener}`x`\n",
+            9,
+            "nothing",
+        ),
         ("```{expect} Sheet\nbumper-bolts: 10 N·m\nnothing: 10 N·m\n```\n", 10, "nothing"),
         ("```{order-drawing} nothing\n```\n", 8, "nothing"),
         ("```{gain-report} nothing\n```\n", 8, "nothing"),
@@ -132,20 +152,31 @@ def test_roles_of_the_site_are_left_alone() -> None:
         ("::::{step} S\n:::{warning} W\n:hazard: nothing\n:::\n::::\n", 10, "nothing"),
         ("```{open-items}\n:after: nothing\n```\n", 9, "nothing"),
         ("```{kit} k\nname: K\nfits: {vehicle: nothing}\ncontents: []\n```\n", 10, "nothing"),
-        ("```{kit} k\nname: K\nfits: {vehicle: finch}\ncontents:\n  - {part: new-bumper, replaces: nothing}\n```\n", 12, "nothing"),
-        ("```{kit} k\nname: K\nfits: {vehicle: finch}\ncontents: []\nreturns: [bumper, nothing]\n```\n", 12, "nothing"),
+        (
+            "```{kit} k\nname: K\nfits: {vehicle: finch}\n"
+            "contents:\n  - {part: new-bumper, replaces: nothing}\n```\n",
+            12,
+            "nothing",
+        ),
+        (
+            "```{kit} k\nname: K\nfits: {vehicle: finch}\n"
+            "contents: []\nreturns: [bumper, nothing]\n```\n",
+            12,
+            "nothing",
+        ),
         ("```{job} j\nvehicle: finch\nprocedures: [fit, nothing]\n```\n", 10, "nothing"),
     ],
 )
 def test_an_unknown_id_in_a_block(block: str, line: int, target: str) -> None:
-    found = only_finding(pages(block))
+    found = only_slip(pages(block))
     assert (found.check, str(found.place)) == ("unknown-id", f"page.md:{line}")
     assert f"`{target}`" in found.message
 
 
 def test_built_in_and_declared_hazards_are_known() -> None:
-    body = ":::{step} S\n:hazards: [brake-dust, battery, exhaust-heat]\n:::\n:::{danger} D\n:hazard: airbag\n:::\n"
-    assert findings_of(pages(body)) == []
+    step_with_hazards = ":::{step} S\n:hazards: [brake-dust, battery, exhaust-heat]\n:::\n"
+    body = step_with_hazards + ":::{danger} D\n:hazard: airbag\n:::\n"
+    assert slips_of(pages(body)) == []
 
 
 def test_fixed_places_are_known_as_ends_and_as_what_parts_are_on() -> None:
@@ -153,7 +184,7 @@ def test_fixed_places_are_known_as_ends_and_as_what_parts_are_on() -> None:
         "```{parts}\nx: {on: crossmember, behind: harness}\n```\n{part}`x`\n"
         "```{connections}\ny: {kind: plug, between: [x, somewhere-else]}\n```\n{connection}`y`\n"
     )
-    assert findings_of(pages(body)) == []
+    assert slips_of(pages(body)) == []
 
 
 @pytest.mark.parametrize(
@@ -173,28 +204,32 @@ def test_fixed_places_are_known_as_ends_and_as_what_parts_are_on() -> None:
     ],
 )
 def test_a_verb_on_the_wrong_kind_of_thing(action: str, hint: str) -> None:
-    found = only_finding(pages(step(action)))
+    found = only_slip(pages(step(action)))
     assert (found.check, str(found.place)) == ("wrong-verb", "page.md:11")
     assert hint in found.hint.replace("an opening", "a opening")
 
 
 def test_tools_named_by_a_step_the_shop_or_the_tool_list_are_known() -> None:
     body = ":::{step} S\n:tools: [trim lever]\nUse the {tool}`trim lever`.\n:::\n"
-    assert findings_of(pages(body)) == []
+    assert slips_of(pages(body)) == []
 
 
 def test_a_step_is_known_by_its_id() -> None:
     body = ":::{step} S\n:id: first\n:::\n\nSee {step}`first`, not {step}`frist`.\n"
-    found = only_finding(pages(body))
-    assert (found.check, found.hint, found.place.line) == ("unknown-id", "did you mean `first`?", 12)
+    found = only_slip(pages(body))
+    assert (found.check, found.hint, found.place.line) == (
+        "unknown-id",
+        "did you mean `first`?",
+        12,
+    )
 
 
 def test_torque_of_a_fastener_without_stages() -> None:
     body = "```{fasteners}\nclip: {kind: clip}\n```\n{torque}`clip`\n"
-    found = only_finding(pages(body))
+    found = only_slip(pages(body))
     assert (found.check, found.place.line) == ("missing-field", 11)
 
 
 def test_mentions_on_a_page_without_procedure() -> None:
     text = "# T\n\nSee {part}`bumper` and {torque}`none`.\n"
-    assert summary(findings_of(text)) == [(3, "unknown-id"), (3, "unknown-id")]
+    assert summary(slips_of(text)) == [(3, "unknown-id"), (3, "unknown-id")]

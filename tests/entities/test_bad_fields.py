@@ -1,10 +1,10 @@
-"""Bad fields: one finding each, on the line of the value, and the entity is kept where it can be."""
+"""Bad fields: one finding each, on the line of the value; the entity is kept where it can be."""
 
 from __future__ import annotations
 
 import pytest
 
-from tests.helpers import content_from, findings_of, only_finding, summary
+from tests.helpers import content_from, only_slip, slips_of, summary
 
 GOOD = ("kind: bolt", "tighten: 10 N·m", "count: 2", "condition: dry")
 
@@ -66,7 +66,7 @@ def test_a_bad_field_does_not_lose_the_entity(
     field: str, check: str, message: str, hint: str
 ) -> None:
     text = block("kind: bolt", field)
-    found = only_finding(text)
+    found = only_slip(text)
     assert (found.check, found.place.line) == (check, 4)
     assert message in found.message.replace("\u00a0", " ")
     assert hint in found.hint.replace("\u00a0", " ")
@@ -86,7 +86,7 @@ def test_a_bad_field_does_not_lose_the_entity(
     ],
 )
 def test_bad_references_of_a_part(lines: tuple[str, ...], check: str) -> None:
-    found = only_finding(block(*lines, kind="parts"))
+    found = only_slip(block(*lines, kind="parts"))
     assert (found.check, found.place.line) == (check, 3)
 
 
@@ -94,7 +94,7 @@ def test_all_bad_fields_of_an_entity_are_found() -> None:
     text = block(
         "kind: bolt", "count: two", "tighten: [10 N·m, 12]", "into: {engagement: 1, part: A B}"
     )
-    assert summary(findings_of(text)) == [
+    assert summary(slips_of(text)) == [
         (4, "out-of-range"),
         (5, "no-unit"),
         (6, "bad-id"),
@@ -105,13 +105,13 @@ def test_all_bad_fields_of_an_entity_are_found() -> None:
 
 def test_a_bad_word_in_a_needed_field_is_one_finding_and_a_mention_is_none() -> None:
     text = block("kind: blot", "count: two") + "\n```{parts}\ny: {held-by: x}\n```\n"
-    assert summary(findings_of(text)) == [(3, "unknown-word"), (4, "out-of-range")]
+    assert summary(slips_of(text)) == [(3, "unknown-word"), (4, "out-of-range")]
     assert content_from(text).lost == {"x"}
 
 
 def test_a_slip_in_the_name_of_a_needed_field_is_one_finding() -> None:
     text = block("knid: bolt", "count: 2")
-    found = only_finding(text)
+    found = only_slip(text)
     assert (found.check, found.place.line, found.hint) == (
         "unknown-field",
         3,
@@ -121,21 +121,24 @@ def test_a_slip_in_the_name_of_a_needed_field_is_one_finding() -> None:
 
 
 def test_a_missing_needed_field_is_found_on_the_line_of_the_entity() -> None:
-    found = only_finding(block("count: 2"))
+    found = only_slip(block("count: 2"))
     assert (found.check, found.place.line) == ("missing-field", 2)
     assert found.message == "the fastener `x` needs `kind`"
     assert found.hint == "add `kind: …`"
 
 
 def test_a_missing_text_does_not_lose_a_head() -> None:
-    text = "```{vehicle} finch\nyears: 2018\n```\n\n```{kit} k\nname: K\nfits: {vehicle: finch}\ncontents: []\n```\n"
-    assert summary(findings_of(text)) == [(1, "missing-field")]
+    text = (
+        "```{vehicle} finch\nyears: 2018\n```\n\n"
+        "```{kit} k\nname: K\nfits: {vehicle: finch}\ncontents: []\n```\n"
+    )
+    assert summary(slips_of(text)) == [(1, "missing-field")]
     assert [entity.id for entity in content_from(text).entities] == ["finch", "k"]
 
 
 def test_an_entity_that_is_no_mapping_is_one_finding() -> None:
     text = "```{parts}\na: Front cover\nb:\nc: [x]\n```\n\n```{fasteners}\nd: bolt\n```\n"
-    assert summary(findings_of(text)) == [
+    assert summary(slips_of(text)) == [
         (2, "unreadable-block"),
         (3, "unreadable-block"),
         (4, "unreadable-block"),
@@ -148,9 +151,9 @@ def test_an_entity_that_is_no_mapping_is_one_finding() -> None:
 
 def test_a_bad_id_is_one_finding_and_goes_by_the_id_nearest_to_it() -> None:
     text = "```{parts}\nFront Cover: {name: A}\nother: {behind: front-cover}\n```\n"
-    found = only_finding(text)
+    found = only_slip(text)
     assert (found.check, found.place.line, found.hint) == ("bad-id", 2, "write `front-cover`")
-    head = only_finding(
+    head = only_slip(
         "```{vehicle} Tarrow Finch\nname: F\n```\n\n```{common} c\nvehicle: tarrow-finch\n```\n"
     )
     assert (head.check, head.place.line) == ("bad-id", 1)
@@ -175,9 +178,9 @@ def test_positions_in_nested_lists_mappings_and_flow_style() -> None:
                   zero]
         ```
         """
-    assert summary(findings_of(text)) == [(9, "no-unit"), (12, "no-unit"), (14, "wrong-shape")]
+    assert summary(slips_of(text)) == [(9, "no-unit"), (12, "no-unit"), (14, "wrong-shape")]
 
 
 def test_the_line_of_a_bad_stage_in_a_long_list() -> None:
     text = block("kind: bolt", "tighten:", "  - next slot", "  - at most 60 N·m", "  - 12")
-    assert summary(findings_of(text)) == [(7, "no-unit")]
+    assert summary(slips_of(text)) == [(7, "no-unit")]

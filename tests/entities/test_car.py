@@ -17,7 +17,7 @@ from procedures_lib.entities.car import (
 )
 from procedures_lib.tightening import StageKind
 from procedures_lib.variants import ALWAYS
-from tests.helpers import content_from, entity_from, findings_of, only_finding
+from tests.helpers import content_from, entity_from, only_slip, slips_of
 
 PAGE = """
     ```{vehicle} tarrow-finch
@@ -198,7 +198,7 @@ def test_every_field_of_a_fastener() -> None:
     assert isinstance(bolts, Fastener)
     assert (bolts.kind, bolts.count, bolts.class_, bolts.head) == ("bolt", 4, "8.8", "hex 10 mm")
     assert bolts.thread is not None
-    assert (bolts.thread.written, bolts.thread.thread.pitch) == ("M6x1.0", 1)
+    assert (bolts.thread.written, float(bolts.thread.thread.pitch)) == ("M6x1.0", 1.0)
     assert bolts.into is not None
     assert bolts.into.engagement is not None
     assert (bolts.into.material, bolts.into.engagement.si, bolts.into.part) == (
@@ -310,7 +310,20 @@ def test_a_single_stage_needs_no_list() -> None:
 
 @pytest.mark.parametrize(
     "carries",
-    "fuel fuel-vapour coolant oil brake-fluid charge-air vacuum exhaust refrigerant signal power airbag".split(),
+    [
+        "fuel",
+        "fuel-vapour",
+        "coolant",
+        "oil",
+        "brake-fluid",
+        "charge-air",
+        "vacuum",
+        "exhaust",
+        "refrigerant",
+        "signal",
+        "power",
+        "airbag",
+    ],
 )
 def test_what_a_connection_carries(carries: str) -> None:
     text = f"```{{connections}}\nx: {{kind: line, between: [a, b], carries: {carries}}}\n```\n"
@@ -341,13 +354,13 @@ def test_kinds_of_connection(kind: str) -> None:
 )
 def test_options_that_no_condition_could_name(options: str, check: str) -> None:
     text = f"```{{vehicle}} x\nname: X\noptions:\n  {options}\n```\n"
-    found = only_finding(text)
+    found = only_slip(text)
     assert (found.check, found.place.line) == (check, 4)
     assert [entity.id for entity in content_from(text).entities] == ["x"]
 
 
 def test_years_that_run_backwards() -> None:
-    found = only_finding("```{vehicle} x\nname: X\nyears: 2022-2018\n```\n")
+    found = only_slip("```{vehicle} x\nname: X\nyears: 2022-2018\n```\n")
     assert (found.check, found.place.line, found.hint) == ("bad-tolerance", 3, "write `2018-2022`")
 
 
@@ -369,11 +382,11 @@ def test_a_position_is_two_numbers(at: str) -> None:
     text = (
         f"```{{fasteners}}\nx:\n  kind: bolt\n  positions:\n    one: [0, 0]\n    two: {at}\n```\n"
     )
-    found = findings_of(text)
+    found = slips_of(text)
     assert [(f.check, f.place.line) for f in found] == [("wrong-shape", 6)]
     assert found[0].hint == "write `two: [x, y]`, in mm"
 
 
 def test_a_position_off_the_car() -> None:
-    found = only_finding("```{fasteners}\nx: {kind: bolt, positions: {one: [100001, 0]}}\n```\n")
+    found = only_slip("```{fasteners}\nx: {kind: bolt, positions: {one: [100001, 0]}}\n```\n")
     assert found.check == "out-of-range"

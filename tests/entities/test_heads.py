@@ -9,7 +9,7 @@ import pytest
 from procedures_lib.entities.dyno import DynoSession
 from procedures_lib.entities.kit import Kit
 from procedures_lib.entities.work import Common, Job, Procedure
-from tests.helpers import content_from, entity_from, findings_of, only_finding, summary
+from tests.helpers import content_from, entity_from, only_slip, slips_of, summary
 
 KIT = """
     ```{kit} tf-220
@@ -111,8 +111,11 @@ def test_one_calibration_for_every_car() -> None:
     ],
 )
 def test_a_bad_item_does_not_lose_the_kit(item: str, check: str, hint: str) -> None:
-    text = f"```{{vehicle}} v\nname: V\n```\n\n```{{kit}} k\nname: K\nfits: {{vehicle: v}}\ncontents:\n  - {item}\n  - {{paper: Card}}\n```\n"
-    found = only_finding(text)
+    text = (
+        "```{vehicle} v\nname: V\n```\n\n```{kit} k\nname: K\nfits: {vehicle: v}\n"
+        f"contents:\n  - {item}\n  - {{paper: Card}}\n```\n"
+    )
+    found = only_slip(text)
     assert (found.check, found.place.line) == (check, 9)
     assert hint in found.hint
     kit = content_from(text).entities[1]
@@ -122,7 +125,7 @@ def test_a_bad_item_does_not_lose_the_kit(item: str, check: str, hint: str) -> N
 
 
 def test_a_kit_without_needed_fields() -> None:
-    found = findings_of("```{kit} k\nname: K\n```\n")
+    found = slips_of("```{kit} k\nname: K\n```\n")
     assert [(f.place.line, f.check, f.message) for f in found] == [
         (1, "missing-field", "a kit block needs `contents`"),
         (1, "missing-field", "a kit block needs `fits`"),
@@ -164,8 +167,9 @@ def test_begins_with_takes_one_text() -> None:
     "date", ["14-09-2026", "2026-02-30", "20260914", "2026-W37-1", "soon", "2026-9-4"]
 )
 def test_a_date_is_year_month_day(date: str) -> None:
-    text = f"```{{vehicle}} v\nname: V\n```\n```{{procedure}} p\nvehicle: v\nrevision: A\nreviewed: {date}\n```\n"
-    found = only_finding(text)
+    car = "```{vehicle} v\nname: V\n```\n"
+    text = f"{car}```{{procedure}} p\nvehicle: v\nrevision: A\nreviewed: {date}\n```\n"
+    found = only_slip(text)
     assert (found.check, found.place.line) == ("wrong-shape", 7)
     assert found.hint == "write year-month-day: `2026-09-14`"
 
@@ -227,13 +231,13 @@ def test_a_bad_pull_is_found_on_its_line() -> None:
     text = SESSION.replace("pressure: 984 hPa", "pressure: 984").replace(
         "pull: data/after-2.csv, ", ""
     )
-    found = [f for f in findings_of(text) if f.check != "unknown-id"]
+    found = [f for f in slips_of(text) if f.check != "unknown-id"]
     assert summary(found) == [(8, "no-unit"), (11, "missing-field")]
     assert found[0].message.startswith("`air pressure`")
 
 
 def test_an_unknown_correction() -> None:
-    found = [f for f in findings_of(SESSION.replace("J1349", "J1394")) if f.check != "unknown-id"]
+    found = [f for f in slips_of(SESSION.replace("J1349", "J1394")) if f.check != "unknown-id"]
     assert [(f.check, f.hint) for f in found] == [("unknown-word", "did you mean `SAE J1349`?")]
 
 

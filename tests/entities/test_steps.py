@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from procedures_lib.entities.verbs import VERBS
-from tests.helpers import content_from, findings_of, only_finding, summary
+from tests.helpers import content_from, only_slip, slips_of, summary
 
 if TYPE_CHECKING:
     from procedures_lib.entities.content import Content
@@ -84,11 +84,39 @@ def test_a_step_without_do_changes_nothing() -> None:
 
 
 # The verbs of the page language, section 4.
-TABLE = (
-    "disconnect connect lift position seat remove fit discard return modify loosen start tighten cover"
-    " uncover isolate relieve cool restore drain fill bleed raise lower program tag inspect clean"
-    " measure apply test"
-).split()
+TABLE = [
+    "disconnect",
+    "connect",
+    "lift",
+    "position",
+    "seat",
+    "remove",
+    "fit",
+    "discard",
+    "return",
+    "modify",
+    "loosen",
+    "start",
+    "tighten",
+    "cover",
+    "uncover",
+    "isolate",
+    "relieve",
+    "cool",
+    "restore",
+    "drain",
+    "fill",
+    "bleed",
+    "raise",
+    "lower",
+    "program",
+    "tag",
+    "inspect",
+    "clean",
+    "measure",
+    "apply",
+    "test",
+]
 
 
 @pytest.mark.parametrize("verb", TABLE)
@@ -154,7 +182,8 @@ def test_common_steps() -> None:
 
 def test_signal_words_in_a_step_and_on_the_page() -> None:
     text = HEAD + (
-        ":::{danger} Live\n:::\n\n::::{step} S\n:::{warning} Hot pipe\n:hazard: exhaust-heat\nHot.\n:::\n::::\n"
+        ":::{danger} Live\n:::\n\n"
+        "::::{step} S\n:::{warning} Hot pipe\n:hazard: exhaust-heat\nHot.\n:::\n::::\n"
         ":::{caution}\n:::\n:::{notice} Paint\n:::\n"
     )
     content = content_from(text)
@@ -167,7 +196,7 @@ def test_signal_words_in_a_step_and_on_the_page() -> None:
     assert [(s.word, s.title, s.hazard) for s in step.signals] == [
         ("WARNING", "Hot pipe", "exhaust-heat")
     ]
-    assert findings_of(text) == []
+    assert slips_of(text) == []
 
 
 def test_a_step_nested_in_a_container_is_a_step() -> None:
@@ -197,7 +226,16 @@ def test_derived_blocks_on_the_page_and_in_a_step() -> None:
 
 @pytest.mark.parametrize(
     "name",
-    "preparation torque-table parts-list tool-list open-items close-up handover find-procedure".split(),
+    [
+        "preparation",
+        "torque-table",
+        "parts-list",
+        "tool-list",
+        "open-items",
+        "close-up",
+        "handover",
+        "find-procedure",
+    ],
 )
 def test_derived_blocks_need_no_argument(name: str) -> None:
     assert read_findings(content_from(f"{HEAD}```{{{name}}}\n```\n")) == []
@@ -210,7 +248,8 @@ def test_derived_blocks_that_need_an_id(name: str) -> None:
 
 
 def test_steps_belong_to_the_head_above_them() -> None:
-    text = "```{common} one\n```\n:::{step} A\n:::\n:::{step} B\n:::\n```{common} two\n```\n:::{step} C\n:::\n"
+    one = "```{common} one\n```\n:::{step} A\n:::\n:::{step} B\n:::\n"
+    text = one + "```{common} two\n```\n:::{step} C\n:::\n"
     content = content_from(text)
     assert [s.title for s in content.steps_of("one")] == ["A", "B"]
     assert [s.title for s in content.steps_of("two")] == ["C"]
@@ -222,7 +261,7 @@ def test_steps_above_the_first_head_belong_to_it() -> None:
 
 
 def test_a_step_without_head_is_one_finding() -> None:
-    found = only_finding("# T\n\n:::{step} A\n:::\n\n:::{step} B\n:::\n")
+    found = only_slip("# T\n\n:::{step} A\n:::\n\n:::{step} B\n:::\n")
     assert (found.check, found.place.line) == ("step-without-head", 3)
     assert found.hint == "put a `{procedure}` or `{common}` block above the first step"
 

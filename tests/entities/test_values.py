@@ -103,6 +103,6 @@ def test_a_digest_changes_with_every_fact(old: str, new: str) -> None:
 def test_an_entity_is_frozen_and_refuses_unknown_fields() -> None:
     part = Part(id="a", place=Place("page.md", 1))
     with pytest.raises(ValidationError):
-        part.name = "other"
+        part.name = "other"  # type: ignore[misc]
     with pytest.raises(ValidationError):
         Part.model_validate({"id": "a", "place": Place("page.md", 1), "nmae": "x"})

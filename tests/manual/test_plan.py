@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from procedures_lib.entities.work import Common, Procedure
 from procedures_lib.manual import Manual, Plan
-from tests.helpers import findings_of, manual_from, summary
+from tests.helpers import manual_from, slips_of, summary
 
 PROCEDURE = """
     # Fit it
@@ -97,7 +97,7 @@ def test_common_steps_that_lead_back_to_themselves() -> None:
     manual = manual_from(
         {"one.md": one, "two.md": two, "fit.md": PROCEDURE.replace("raise-car", "one")}
     )
-    assert [(str(f.place), f.check) for f in findings_of(manual)] == [
+    assert [(str(f.place), f.check) for f in slips_of(manual)] == [
         ("one.md:3", "endless-steps"),
         ("two.md:5", "endless-steps"),
     ]
@@ -106,12 +106,12 @@ def test_common_steps_that_lead_back_to_themselves() -> None:
 
 def test_common_steps_that_call_for_themselves() -> None:
     text = "```{common} one\n```\n:::{common-steps} one\n:::\n"
-    assert summary(findings_of(text)) == [(3, "endless-steps")]
+    assert summary(slips_of(text)) == [(3, "endless-steps")]
 
 
 def test_unknown_common_steps_are_one_finding() -> None:
     pages = {"fit.md": PROCEDURE.replace("raise-car", "raise-cars"), "raise.md": COMMON}
-    (found,) = findings_of(pages)
+    (found,) = slips_of(pages)
     assert (str(found.place), found.check, found.hint) == (
         "fit.md:14",
         "unknown-id",
@@ -121,7 +121,7 @@ def test_unknown_common_steps_are_one_finding() -> None:
 
 def test_two_steps_with_one_id() -> None:
     text = PROCEDURE.replace(":id: last", ":id: one")
-    (found,) = findings_of({"fit.md": text, "raise.md": COMMON})
+    (found,) = slips_of({"fit.md": text, "raise.md": COMMON})
     assert (found.check, found.place.line) == ("duplicate-id", 17)
     assert [place.line for place in found.related] == [11]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from procedures_lib.entities.car import Connection, Fastener, Part
 from procedures_lib.manual import Scope
 from procedures_lib.manual.names import humanised, name_of
-from tests.helpers import findings_of, manual_from
+from tests.helpers import manual_from, slips_of
 
 PAGE = """
     ```{vehicle} finch
@@ -52,7 +52,7 @@ def scope() -> Scope:
 
 
 def test_the_page_has_no_findings() -> None:
-    assert findings_of(PAGE, "unknown-id") == []
+    assert slips_of(PAGE, "unknown-id") == []
 
 
 def test_a_part_that_no_block_describes_is_like_what_it_replaces() -> None:

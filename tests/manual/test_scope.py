@@ -7,7 +7,7 @@ import pytest
 from procedures_lib.entities.car import Part
 from procedures_lib.entities.work import Procedure
 from procedures_lib.manual import Manual
-from tests.helpers import findings_of, manual_from, summary
+from tests.helpers import manual_from, slips_of, summary
 
 VEHICLE = "```{vehicle} finch\nname: Finch\n```\n"
 KIT = "```{kit} tf-1\nname: Kit\nfits: {vehicle: finch}\ncontents: []\n```\n"
@@ -100,7 +100,7 @@ def test_a_job_and_a_dyno_session_see_what_their_procedures_see() -> None:
 def test_a_self_contained_page() -> None:
     text = VEHICLE + KIT + PROCEDURE + parts(a="own") + "\n:::{step} Take off\n:do: remove a\n:::\n"
     manual = manual_from({"page.md": text})
-    assert findings_of(manual) == []
+    assert slips_of(manual) == []
     head = manual.head(Procedure, "fit-tf-1")
     assert head is not None
     plan = manual.plan(head)
@@ -111,7 +111,7 @@ def test_a_self_contained_page() -> None:
 
 def test_two_things_of_one_id_that_one_procedure_sees() -> None:
     pages = four_pages(kit=parts(x="one") + "\n{part}`x`\n", vehicle=parts(y="A", x="two"))
-    (found,) = findings_of(pages, "duplicate-id")
+    (found,) = slips_of(pages, "duplicate-id")
     assert str(found.place) == "kits/tf-1.md:8"
     assert [str(place) for place in found.related] == ["vehicles/finch.md:7"]
     assert found.hint == "give one of the two another id: one procedure can see both"
@@ -120,38 +120,38 @@ def test_two_things_of_one_id_that_one_procedure_sees() -> None:
 def test_two_things_of_one_id_that_no_procedure_sees_together() -> None:
     pages = four_pages(vehicle=parts(x="one"))
     pages["vehicles/other.md"] += parts(x="two")
-    assert findings_of(pages, "duplicate-id") == []
+    assert slips_of(pages, "duplicate-id") == []
 
 
 def test_two_things_of_one_id_on_one_page_are_found_once_and_the_first_holds() -> None:
     pages = four_pages(vehicle=parts(x="one") + parts(x="two"))
-    (found,) = findings_of(pages, "duplicate-id")
+    (found,) = slips_of(pages, "duplicate-id")
     assert str(found.place) == "vehicles/finch.md:10"
     assert name_seen(manual_from(pages), "vehicles/finch.md", "x") == "one"
 
 
 def test_two_pages_with_one_head_id() -> None:
     pages = {**four_pages(), "vehicles/again.md": "# Again\n\n" + VEHICLE}
-    (found,) = findings_of(pages, "duplicate-id")
+    (found,) = slips_of(pages, "duplicate-id")
     assert str(found.place) == "vehicles/again.md:3"
     assert [str(place) for place in found.related] == ["vehicles/finch.md:1"]
 
 
 def test_an_entity_with_the_id_of_a_head() -> None:
     pages = four_pages(vehicle=parts(fit_tf_1="a part"))
-    assert [str(f.place) for f in findings_of(pages, "duplicate-id")] == ["procedures/fit.md:1"]
+    assert [str(f.place) for f in slips_of(pages, "duplicate-id")] == ["procedures/fit.md:1"]
 
 
 def test_common_steps_may_name_what_any_car_has() -> None:
     common = "\n:::{step} S\n:do: remove undertray\n:::\n:::{step} T\n:do: remove undertrai\n:::\n"
     pages = four_pages(common=common, vehicle=parts(undertray="Tray"))
-    assert summary(findings_of(pages)) == [(8, "unknown-id")]
+    assert summary(slips_of(pages)) == [(8, "unknown-id")]
 
 
 def test_common_steps_that_name_what_this_car_does_not_have() -> None:
     common = "\n:::{step} S\n:do: remove foreign\n:::\n"
     pages = four_pages(common=common, procedure="\n:::{common-steps} raise-car\n:::\n")
-    (found,) = findings_of(pages)
+    (found,) = slips_of(pages)
     assert (found.check, str(found.place)) == ("unknown-id", "procedures/fit.md:7")
     assert "which this car and kit do not have" in found.message
     assert [str(place) for place in found.related] == ["common/raise.md:5"]

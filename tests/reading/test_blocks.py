@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.helpers import content_from, findings_of, page_from
+from tests.helpers import content_from, page_from, slips_of
 
 PARTS = "```{parts}\na: {name: A}\n```"
 
@@ -43,7 +43,7 @@ def indented(text: str, by: str) -> str:
 )
 def test_a_block(text: str) -> None:
     assert ids_on(text) == ["a"]
-    assert findings_of(text) == []
+    assert slips_of(text) == []
 
 
 # CommonMark 0.31.2: 4.4 indented code, 4.5 fenced code (examples 122 and 128: a longer fence holds
@@ -67,7 +67,7 @@ def test_a_block(text: str) -> None:
 )
 def test_no_block(text: str) -> None:
     assert ids_on(text) == []
-    assert findings_of(text) == []
+    assert slips_of(text) == []
 
 
 def test_html_block_that_is_not_parted_by_a_blank_line_takes_the_opening_in() -> None:

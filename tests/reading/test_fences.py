@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from procedures_lib.findings import Finding
-from tests.helpers import content_from, findings_of, page_from, summary
+from tests.helpers import content_from, page_from, slips_of, summary
 
 HEAD = "```{common} raise-car\n```\n\n"  # lines 1 to 3
 
@@ -145,4 +145,4 @@ def test_blocks_nested_within_reason_are_read_with_their_lines() -> None:
         :::::
         ::::::
         """
-    assert summary(findings_of(text)) == [(9, "unknown-field")]
+    assert summary(slips_of(text)) == [(9, "unknown-field")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from procedures_lib.reading.page import Block
-from tests.helpers import findings_of, page_from, summary
+from tests.helpers import page_from, slips_of, summary
 
 
 def step(inside: str) -> Block:
@@ -55,12 +55,12 @@ def test_an_inner_block_right_after_the_opening_is_no_option() -> None:
 
 def test_a_header_that_is_never_closed() -> None:
     text = "# T\n\n```{common} c\n```\n\n:::{step} Title\n---\ndo: lower vehicle\n:::\n"
-    assert summary(findings_of(text)) == [(6, "unreadable-block")]
+    assert summary(slips_of(text)) == [(6, "unreadable-block")]
 
 
 def test_a_broken_option_does_not_hide_the_others() -> None:
     text = "```{common} c\n```\n:::{step} Title\n---\ntime: {\ndo: [lift x]\nid: Bad Id\n---\n:::\n"
-    assert [f for f in summary(findings_of(text)) if f[1] != "unknown-id"] == [
+    assert [f for f in summary(slips_of(text)) if f[1] != "unknown-id"] == [
         (5, "unreadable-block"),
         (7, "bad-id"),
     ]
@@ -69,14 +69,14 @@ def test_a_broken_option_does_not_hide_the_others() -> None:
 def test_findings_in_options_point_to_their_lines() -> None:
     head = "```{common} c\n```\n"
     colons = head + ":::{step} Title\n:do: lower vehicle\n:tmie: 5 min\n:time: 5 mm\nBody.\n:::\n"
-    assert summary(findings_of(colons)) == [(5, "unknown-field"), (6, "wrong-dimension")]
+    assert summary(slips_of(colons)) == [(5, "unknown-field"), (6, "wrong-dimension")]
     header = (
         head + ":::{step} Title\n---\ndo:\n  - lower vehicle\n  - lowre vehicle\n---\nBody.\n:::\n"
     )
-    assert summary(findings_of(header)) == [(7, "unknown-verb")]
+    assert summary(slips_of(header)) == [(7, "unknown-verb")]
 
 
 def test_a_derived_block_holds_options_only() -> None:
     text = "```{common} c\n```\n\n```{torque-table}\n:when: a=b\n\nText.\n```\n"
-    found = [f for f in findings_of(text) if f.check == "unknown-field"]
+    found = [f for f in slips_of(text) if f.check == "unknown-field"]
     assert [(f.place.line, f.hint) for f in found] == [(7, "move the text out of the block")]

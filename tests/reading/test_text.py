@@ -3,22 +3,22 @@
 from __future__ import annotations
 
 from procedures_lib.reading.text import LARGEST
-from tests.helpers import content_from, findings_of, only_finding, page_from, summary
+from tests.helpers import content_from, only_slip, page_from, slips_of, summary
 
 
 def test_a_page_that_is_not_utf8_is_one_finding_on_the_line_of_the_byte() -> None:
-    found = only_finding("# Title\n\ncaf\u00e9\n".encode("latin-1"))
+    found = only_slip("# Title\n\ncaf\u00e9\n".encode("latin-1"))
     assert (found.check, str(found.place)) == ("unreadable-page", "page.md:3")
     assert "0xe9" in found.message
     assert found.hint == "save the page as UTF-8"
 
 
 def test_utf16_is_not_utf8() -> None:
-    assert only_finding("# Title\n".encode("utf-16")).check == "unreadable-page"
+    assert only_slip("# Title\n".encode("utf-16")).check == "unreadable-page"
 
 
 def test_a_ten_megabyte_page_is_refused_and_not_read() -> None:
-    found = only_finding(b"# Title\n\n" + b"word " * 2_000_000)
+    found = only_slip(b"# Title\n\n" + b"word " * 2_000_000)
     assert (found.check, found.place.line) == ("unreadable-page", 1)
     assert f"{LARGEST:,}" in found.message
     assert "split it" in found.hint
@@ -30,7 +30,7 @@ def test_a_page_just_within_the_limit_is_read() -> None:
 
 
 def test_a_nul_character_is_found_on_its_line() -> None:
-    found = only_finding(b"# Title\n\none\x00two\n")
+    found = only_slip(b"# Title\n\none\x00two\n")
     assert (found.check, found.place.line) == ("unreadable-page", 3)
     assert "NUL" in found.message
 
@@ -39,26 +39,26 @@ def test_byte_order_mark_and_windows_line_ends_leave_the_lines_right() -> None:
     text = "# Title\n\n```{parts}\na: {name: A}\nb: {nmae: B}\n```\n"
     raw = b"\xef\xbb\xbf" + text.replace("\n", "\r\n").encode()
     assert page_from(raw).title == "Title"
-    assert summary(findings_of(raw)) == summary(findings_of(text)) == [(5, "unknown-field")]
+    assert summary(slips_of(raw)) == summary(slips_of(text)) == [(5, "unknown-field")]
 
 
 def test_old_mac_line_ends_leave_the_lines_right() -> None:
     raw = b"# Title\r\r```{parts}\ra: {nmae: A}\r```\r"
-    assert summary(findings_of(raw)) == [(4, "unknown-field")]
+    assert summary(slips_of(raw)) == [(4, "unknown-field")]
 
 
 def test_rare_line_separators_do_not_shift_the_lines() -> None:
     text = "```{parts}\na: {name: one\u2028two}\nb: {name: x\u0085y}\nc: {nmae: C}\n```\n"
-    assert summary(findings_of(text)) == [(4, "unknown-field")]
+    assert summary(slips_of(text)) == [(4, "unknown-field")]
 
 
 def test_an_empty_page_and_a_page_of_prose_have_no_findings() -> None:
-    assert findings_of(b"") == []
-    assert findings_of("# Title\n\nNothing but prose, 12 mm thick.\n") == []
+    assert slips_of(b"") == []
+    assert slips_of("# Title\n\nNothing but prose, 12 mm thick.\n") == []
     assert content_from(b"").entities == ()
 
 
 def test_a_paragraph_too_long_to_read_is_found_and_the_rest_is_read() -> None:
     text = "# Title\n\n" + "`x` " * 10_000 + "\n\n```{parts}\na: {name: A}\n```\n"
-    assert summary(findings_of(text)) == [(3, "unreadable-page")]
+    assert summary(slips_of(text)) == [(3, "unreadable-page")]
     assert [entity.id for entity in content_from(text).entities] == ["a"]

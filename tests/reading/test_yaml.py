@@ -6,7 +6,7 @@ import pytest
 
 from procedures_lib.reading.block_yaml import compose
 from procedures_lib.reading.scalar import Scalar, Tree
-from tests.helpers import content_from, findings_of, only_finding, summary
+from tests.helpers import content_from, only_slip, slips_of, summary
 
 
 def lines_of(tree: Tree) -> object:
@@ -45,7 +45,7 @@ def test_every_key_and_item_has_its_line() -> None:
 
 def test_an_empty_block_is_no_error() -> None:
     assert compose("", "page.md", 1).tree is None
-    assert findings_of(block("# only a comment")) == []
+    assert slips_of(block("# only a comment")) == []
 
 
 @pytest.mark.parametrize(
@@ -70,7 +70,7 @@ def test_an_empty_block_is_no_error() -> None:
     ],
 )
 def test_refused(yaml: str, line: int, message: str, hint: str) -> None:
-    found = only_finding(block(yaml))
+    found = only_slip(block(yaml))
     assert (found.check, found.place.line) == ("unreadable-block", line)
     assert message in found.message
     assert hint in found.hint
@@ -80,7 +80,7 @@ def test_a_broken_entry_does_not_hide_the_others() -> None:
     text = block(
         "a: {name: A}\nb: {name: B, held-by: [x\nc:\n  name: C\nd: {name: 'D}\ne: {nmae: E}"
     )
-    assert summary(findings_of(text)) == [
+    assert summary(slips_of(text)) == [
         (5, "unreadable-block"),
         (8, "unreadable-block"),
         (9, "unknown-field"),
@@ -91,13 +91,13 @@ def test_a_broken_entry_does_not_hide_the_others() -> None:
 
 
 def test_entries_right_alone_and_wrong_together_are_still_a_finding() -> None:
-    found = only_finding(block("- a\nb: {name: B}"))
+    found = only_slip(block("- a\nb: {name: B}"))
     assert found.check == "unreadable-block"
 
 
 def test_a_duplicate_key_names_both_lines_and_the_first_holds() -> None:
     text = block("a: {name: A}\nb: {name: B}\na: {name: C}")
-    found = only_finding(text)
+    found = only_slip(text)
     assert (found.check, found.place.line) == ("duplicate-key", 6)
     assert found.message == "`a` stands twice in this block (first on line 4)"
     assert [place.line for place in found.related] == [4]
@@ -107,23 +107,23 @@ def test_a_duplicate_key_names_both_lines_and_the_first_holds() -> None:
 
 
 def test_a_duplicate_field_inside_an_entity() -> None:
-    found = only_finding(block("a:\n  name: A\n  number: 1\n  name: B"))
+    found = only_slip(block("a:\n  name: A\n  number: 1\n  name: B"))
     assert (found.check, found.place.line) == ("duplicate-key", 7)
 
 
 def test_an_alias_bomb_is_refused_at_once() -> None:
     lines = ["a0: &a0 [x, x]"]
     lines += [f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 10)}]" for n in range(1, 30)]
-    found = findings_of(block("\n".join(lines)))
+    found = slips_of(block("\n".join(lines)))
     assert {f.check for f in found} == {"unreadable-block"}
     assert found[0].place.line == 4
 
 
 def test_nesting_is_bounded() -> None:
-    found = only_finding(block("a: " + "[" * 30 + "]" * 30))
+    found = only_slip(block("a: " + "[" * 30 + "]" * 30))
     assert (found.check, found.place.line) == ("unreadable-block", 4)
     assert (found.message, found.hint) == ("nested too deep", "at most 20 levels")
-    assert only_finding(block("a: " + "[" * 50_000)).check == "unreadable-block"
+    assert only_slip(block("a: " + "[" * 50_000)).check == "unreadable-block"
 
 
 def test_many_duplicates_are_found_in_linear_time() -> None:

@@ -1,0 +1,115 @@
+"""What is open, off, loose, covered, drained or isolated after a step: for a hand-over."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from procedures_lib.entities.car import Opening
+from procedures_lib.walk.ending import end
+from procedures_lib.walk.openings import exposed
+from procedures_lib.walk.run import Left, Run
+from procedures_lib.walk.states import IS_COVERED, IS_LIFTED, PARENT
+
+if TYPE_CHECKING:
+    from procedures_lib.variants.region import Region
+    from procedures_lib.walk.run import Change
+
+HOW = {
+    "left-disconnected": "disconnected",
+    "left-off": "off",
+    "left-loose": "not tight",
+    "stage-skipped": "not tight through its last stage",
+    "left-covered": "covered",
+    "left-drained": "drained",
+    "left-unbled": "air in it",
+    "left-isolated": "isolated",
+    "left-raised": "raised",
+    "left-on-discarded": "on a part that is off for good",
+    "left-uncalibrated": "not loaded",
+    "no-leak-test": "not done since the lines were opened",
+    "no-brake-test": "not done since the brakes were opened",
+    "exposed": "open, without a cover",
+}
+"""How an open item stands, by the check that would find it at the end."""
+
+_NOT_YET_BEGUN = frozenset({"left-uncalibrated"})
+_EVEN_WHILE_OPEN = "left-covered"
+
+
+@dataclass(frozen=True, slots=True)
+class OpenItem:
+    """One thing that is not as it must be when the car leaves.
+
+    ``how`` is one of :data:`HOW`; ``step`` is the step that left it so (0 when none did),
+    ``variants`` the cars on which it is so ("" for every car).
+    """
+
+    thing: str
+    how: str
+    step: int
+    variants: str
+
+
+def replayed(run: Run, begun: Run, step: int) -> Run:
+    """Return a walk as it stood after a step, from its log and the state that it began with."""
+    past = Run(run.car)
+    for key, track in begun.tracks.items():
+        past.track(key).pieces = list(track.pieces)
+    for change in run.log:
+        if change.step > step:
+            break
+        _replay(past, change)
+    return past
+
+
+def _replay(past: Run, change: Change) -> None:
+    past.track(change.key).put(change.cars, change.state, change.mark)
+    if change.key.startswith(PARENT) and change.state:
+        past.moved_to.setdefault(change.state, []).append(change.key.removeprefix(PARENT))
+
+
+def open_items(past: Run, cars: Region) -> list[OpenItem]:
+    """Return the open items of a walk as it stands, on these cars, in the order they came up."""
+    past.left.clear()
+    end(past)
+    left = [each for each in past.left if each.check not in _NOT_YET_BEGUN]
+    left += _openings(past, {each.about for each in left if each.check == _EVEN_WHILE_OPEN})
+    items = []
+    for each in left:
+        both = each.cars & cars
+        if both:
+            step = each.mark.step if each.mark else 0
+            items.append(OpenItem(each.about, _how(past, each, both), step, past.text(both)))
+    return sorted(items, key=lambda item: (item.step, item.thing, item.how, item.variants))
+
+
+def _how(past: Run, each: Left, cars: Region) -> str:
+    if each.check == "left-off" and past.where(each.about, IS_LIFTED, cars) is cars:
+        return "lifted"
+    return HOW[each.check]
+
+
+def _openings(past: Run, listed: set[str]) -> list[Left]:
+    """Return the openings that are covered, also where nothing would close them yet, or exposed."""
+    found: list[Left] = []
+    for name, thing in past.car.things.items():
+        if not isinstance(thing, Opening) or not _is_touched(past, thing):
+            continue
+        where = exposed(past, thing, past.car.exists(name))
+        covered = past.where(name, IS_COVERED, where)
+        if covered and name not in listed:
+            found.append(Left("left-covered", name, covered, past.track(name).mark(covered)))
+        bare = where - covered
+        if bare:
+            marks = [past.track(str(each)).mark(bare) for each in thing.exposed_by]
+            at = next((mark for mark in marks if mark is not None), None)
+            found.append(Left("exposed", name, bare, at))
+    return found
+
+
+def _is_touched(past: Run, opening: Opening) -> bool:
+    known = [str(each) for each in opening.exposed_by if str(each) in past.car.things]
+    return len(known) == len(opening.exposed_by) and any(
+        past.touched(past.car.line(name)) for name in known
+    )

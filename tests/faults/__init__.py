@@ -1,0 +1,1 @@
+"""Fault seeding: the clean demo with one mistake at a time, and whether the checks find it."""

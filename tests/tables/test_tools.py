@@ -1,0 +1,130 @@
+"""The tool list: sockets from heads, reaches, wrenches from stages."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
+from procedures_lib.tables.tooling import socket_for, wrench_for
+from procedures_lib.tables.tools import tool_list
+from procedures_lib.tightening import read_stage
+from procedures_lib.tightening.wrench import nearest_to_middle
+from tests.tables.world import record, uses
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+@pytest.mark.parametrize(
+    ("head", "tool"),
+    [
+        ("hex 10 mm", "10 mm socket"),
+        ("hex 1/2 in", "1/2 in socket"),
+        ("socket hex 6 mm", "6 mm hex-key bit"),
+        ("12-point 14 mm", "14 mm 12-point socket"),
+        ("square 8 mm", "8 mm square socket"),
+        ("torx T30", "T30 bit"),
+        ("Torx T30", "T30 bit"),
+        ("e-torx E12", "E12 socket"),
+        ("phillips PH2", "phillips PH2 screwdriver"),
+        ("slotted", "slotted screwdriver"),
+        ("11 mm flare-nut crowfoot", "11 mm flare-nut crowfoot"),
+        (" hex 10 mm ", "10 mm socket"),
+    ],
+)
+def test_the_tool_for_a_head(head: str, tool: str) -> None:
+    assert socket_for(head) == tool
+
+
+def test_the_tool_list(shop: Shop) -> None:
+    assert [(r["tool"], r["use"], r["steps"]) for r in tool_list(uses(), shop).records()] == [
+        ("trim lever", "", "1, 4"),
+        ("T25 bit", "Sensor screws", "1, 2"),
+        ("10 mm socket", "Cooler bolts, Spacer bolts", "1, 3"),
+        ("13 mm socket", "Big bolts", "2, 4"),
+        ("150 mm extension", "Big bolts", "2, 4"),
+        ("Wrench 2–10 N·m", "Sensor screws", "2"),
+        ("Wrench 5–25 N·m", "Spacer bolts, Big bolts", "3, 4"),
+        ("angle gauge", "Big bolts", "4"),
+    ]
+
+
+def test_the_shops_gauge_has_its_name(shop: Shop) -> None:
+    gauge = AngleGauge.model_validate({"id": "gauge", "name": "Half-inch gauge"})
+    names = [
+        r["tool"]
+        for r in tool_list(uses(), shop.model_copy(update={"angle_gauges": (gauge,)})).records()
+    ]
+    assert "Half-inch gauge" in names
+    assert "angle gauge" not in names
+
+
+def test_a_torque_that_no_wrench_reaches_names_the_torque() -> None:
+    names = [r["tool"].replace("\u00a0", " ") for r in tool_list(uses(), Shop()).records()]
+    assert "torque wrench for 22 N·m" in names
+
+
+def test_filtered_by_variant(shop: Shop) -> None:
+    assert (
+        record(tool_list(uses("transmission=manual"), shop), "10 mm socket")["use"]
+        == "Cooler bolts"
+    )
+
+
+@pytest.mark.parametrize(
+    ("stage", "wrench"),
+    [
+        ("2 N·m", "small"),
+        ("6 N·m", "small"),  # middle of 2–10, near the foot of 5–25
+        ("10 N·m", "middle"),  # a quarter of 5–25, the very end of 2–10
+        ("22 N·m", "middle"),  # near the top of 5–25, but nearer the very foot of 20–100
+        ("25 N·m", "large"),
+        ("60 N·m", "large"),
+        ("9–11 N·m", "middle"),  # does not fit on 2–10 as a whole
+        ("next slot, at most 60 N·m", "large"),
+        ("89 lbf·in", "middle"),
+        ("101 N·m", None),
+        ("1 N·m", None),
+        ("95–105 N·m", None),
+        ("+45°", None),
+        ("snug", None),
+        ("back off 180°", None),
+    ],
+)
+def test_the_wrench_on_whose_scale_the_torque_lies_nearest_the_middle(
+    shop: Shop, stage: str, wrench: str | None
+) -> None:
+    found = wrench_for(read_stage(stage), shop)
+    assert (found.id if found else None) == wrench
+
+
+def test_drag_is_read_on_a_wrench_that_shows_it(shop: Shop) -> None:
+    dial = TorqueWrench.model_validate(
+        {"id": "dial", "name": "Dial", "range": "0.5–5 N·m", "deviation-class": "I B"}
+    )
+    drag = read_stage("drag 2.0–2.6 N·m")
+    assert wrench_for(drag, shop) is None
+    with_dial = shop.model_copy(update={"torque_wrenches": (*shop.torque_wrenches, dial)})
+    assert wrench_for(drag, with_dial) == dial
+    assert wrench_for(read_stage("3 N·m"), with_dial) != dial
+
+
+@pytest.mark.parametrize(
+    ("scales", "low", "high", "index"),
+    [
+        ([], 5, 5, None),
+        ([(0, 10), (0, 20)], 5, 5, 0),
+        ([(0, 10), (0, 20)], 9, 9, 1),
+        ([(0, 10), (0, 10)], 5, 5, 0),
+        ([(5, 5)], 5, 5, None),
+        ([(0, 10)], 9, 11, None),
+        ([(10, 0)], 5, 5, None),
+        ([(0, 10)], 10, 10, 0),
+    ],
+)
+def test_nearest_to_middle(
+    scales: Sequence[tuple[float, float]], low: float, high: float, index: int | None
+) -> None:
+    assert nearest_to_middle(scales, low, high) == index

@@ -1,0 +1,121 @@
+"""Thread designations against ISO 261, ISO 965-1 and ASME B1.1 (rows in threads.csv)."""
+
+from __future__ import annotations
+
+import csv
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from procedures_lib.threads import Thread, ThreadError, read_thread
+from procedures_lib.threads.designation import coarse_pitches, numbered_sizes
+
+ROWS = list(csv.DictReader(Path(__file__).with_name("threads.csv").read_text("utf-8").splitlines()))
+METRIC = [row for row in ROWS if row["pitch_mm"]]
+INCH = [row for row in ROWS if row["threads_per_inch"]]
+
+
+@pytest.mark.parametrize("row", METRIC, ids=lambda row: row["designation"])
+def test_metric_threads(row: dict[str, str]) -> None:
+    thread = read_thread(row["designation"])
+    wanted = Thread("metric", Fraction(row["diameter_mm"]), Fraction(row["pitch_mm"]))
+    assert thread == wanted
+    assert read_thread(str(thread)) == thread
+
+
+@pytest.mark.parametrize("row", INCH, ids=lambda row: row["designation"])
+def test_inch_threads(row: dict[str, str]) -> None:
+    thread = read_thread(row["designation"])
+    inch = Fraction(254, 10)
+    assert thread.family == "inch"
+    assert thread.diameter == Fraction(row["diameter_in"]) * inch
+    assert thread.pitch == inch / int(row["threads_per_inch"])
+    assert read_thread(str(thread)) == thread
+
+
+def test_the_librarys_coarse_pitches_are_those_of_the_reference() -> None:
+    coarse = {row["designation"]: row for row in METRIC if "coarse" in row["source"]}
+    assert len(coarse) == 8
+    for row in coarse.values():
+        assert coarse_pitches()[Fraction(row["diameter_mm"])] == Fraction(row["pitch_mm"])
+
+
+def test_numbered_sizes_grow_by_thirteen_thousandths() -> None:
+    # ASME B1.1: 0.060 in + 0.013 in a number.
+    assert all(
+        size == Fraction("0.060") + number * Fraction("0.013")
+        for number, size in numbered_sizes().items()
+    )
+
+
+# ISO 965-1:2013, clause 5: M, diameter, x, pitch, and a tolerance class after a hyphen; a coarse
+# thread may go without its pitch.
+@pytest.mark.parametrize(
+    "text",
+    [
+        "M6x1.0",
+        "M6x1",
+        "M6",
+        "M6X1",
+        "M6×1",
+        "M6 x 1",
+        "M 6",
+        "M6-6g",
+        "M6x1-6g",
+        "M6 x 1 - 6H",
+        " M6 ",
+        '"M6"',
+    ],
+)
+def test_ways_to_write_one_metric_thread(text: str) -> None:
+    assert read_thread(text) == Thread("metric", Fraction(6), Fraction(1))
+
+
+@pytest.mark.parametrize(
+    "text", ["1/4-20", "1/4-20 UNC", "1/4-20UNC", "1/4 - 20 UNC", "1/4-20 UNC-2A", "1/4-20 UNC 2B"]
+)
+def test_ways_to_write_one_inch_thread(text: str) -> None:
+    assert read_thread(text) == Thread("inch", Fraction("6.35"), Fraction("1.27"))
+
+
+def test_sizes_above_an_inch() -> None:
+    assert read_thread("1 1/8-7 UNC").diameter == Fraction("28.575")
+    assert read_thread("1-1/8-7 UNC") == read_thread("1 1/8-7 UNC")
+    assert str(read_thread("1 1/8-7 UNC")) == "1 1/8-7"
+
+
+def test_coarse_and_fine_do_not_go_together() -> None:
+    assert read_thread("M8") == read_thread("M8x1.25") != read_thread("M8x1")
+    assert read_thread("1/4-20 UNC") != read_thread("1/4-28 UNF")
+    assert read_thread("M6x1") != read_thread("1/4-20 UNC")
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("M6x10", "the coarse pitch of M6 is 1 mm"),
+        ("M6x0", "the coarse pitch of M6 is 1 mm"),
+        ("M6x2.5", "the coarse pitch of M6 is 1 mm"),
+        ("M11", "write the pitch: `M11x…`"),
+        ("M11x9", "look again"),
+        ("M0x0", "look again"),
+        ("M6x1,0", "write `M6x1.0`"),
+        ("6x1.0", "write `M6x1.0`"),
+        ("m6x1", "write `M6x1.0`"),
+        ("1/4 UNC", "write `M6x1.0`"),
+        ("10-32 UNF", "write diameter, dash, threads per inch"),
+        ("#7-32", "write diameter, dash, threads per inch"),
+        ("1/0-20", ""),
+        ("1/4-0", "write diameter, dash, threads per inch"),
+        ("1/4-2", "write diameter, dash, threads per inch"),
+        ("99/4-20", "write diameter, dash, threads per inch"),
+        ("", "write `M6x1.0`"),
+        ("M" + "9" * 400, ""),
+    ],
+)
+def test_what_is_no_thread(text: str, hint: str) -> None:
+    with pytest.raises(ThreadError) as caught:
+        read_thread(text)
+    assert caught.value.message
+    assert caught.value.hint.startswith(hint)
