@@ -15,6 +15,7 @@ FAMILIES = (
     "tightening",
     "hardware",
     "variants",
+    "jobs",
     "drift",
 )
 
@@ -101,6 +102,7 @@ _CHECKS = [
         not_tagged="look-alike connections opened without tags",
         not_drained="a system opened before it is drained",
         filled_while_open="a system filled or bled while a line of it is open",
+        endless_chain="a part that is on, behind, or in place of itself",
         lowered_without_wheels="a car lowered with its wheels off",
     ),
     *_family(
@@ -136,6 +138,10 @@ _CHECKS = [
         order_incomplete="an order that leaves a fastener out, or names one that has no position",
         order_repeats="an order that names a fastener twice",
         order_count="positions, or an order, that are not as many as the count says",
+    ),
+    *_family(
+        "jobs",
+        job_conflict="procedures of one visit that both take the place of one thing",
     ),
     *_family(
         "drift",

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from procedures_lib.entities.kit import Kit
 from procedures_lib.entities.work import Common, Procedure
+from procedures_lib.findings import Finding
+from procedures_lib.walk.circles import circles
 from procedures_lib.walk.walk import walk
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.findings import Finding
+    from procedures_lib.entities.base import Entity
     from procedures_lib.manual import Manual, Plan
 
 
@@ -23,10 +26,15 @@ def walked(manual: Manual, page: str) -> Iterator[Finding]:
     for entity in manual.entities_on(page).values():
         if isinstance(entity, Procedure):
             plan = manual.plan(entity)
-            if can_walk(manual, plan):
+            if can_walk(manual, plan) and not _goes_in_circles(manual, plan):
                 done = walk(plan, manual)
                 if not done.unsure:
                     yield from done.findings
+
+
+def _goes_in_circles(manual: Manual, plan: Plan) -> bool:
+    pages = [name for name in plan.scope.pages if not _is_common(manual, name)]
+    return any(next(chains(manual, name), None) is not None for name in pages)
 
 
 def can_walk(manual: Manual, plan: Plan) -> bool:
@@ -51,3 +59,30 @@ def _is_there(manual: Manual, name: str) -> bool:
 
 def _is_common(manual: Manual, page: str) -> bool:
     return page in manual.common_pages
+
+
+def chains(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find parts that are on, behind, or in place of themselves, directly or through others."""
+    own = manual.entities_on(page)
+    entities = list(manual.scope(page).entities()) if own else []
+    for field, does in (("on", "is on"), ("behind", "is behind"), ("replaces", "replaces")):
+        for circle in circles(_mentioned(entities, field)):
+            place = next((own[name].place for name in circle if name in own), None)
+            if place is not None:
+                names = " → ".join(f"`{name}`" for name in (*circle, circle[0]))
+                said = f"`{circle[0]}` {does} itself: {names}"
+                hint = f"take one `{field}` out: nothing can come first"
+                yield Finding(place, "endless-chain", said, hint)
+
+
+def _mentioned(entities: list[Entity], field: str) -> dict[str, tuple[str, ...]]:
+    found: dict[str, tuple[str, ...]] = {}
+    for entity in entities:
+        value = getattr(entity, field, None)
+        if value:
+            names = (value,) if isinstance(value, str) else value
+            found[entity.id] = tuple(map(str, names))
+        if field == "replaces" and isinstance(entity, Kit):
+            items = {item.what: (str(item.replaces),) for item in entity.contents if item.replaces}
+            found = {**items, **found}
+    return found

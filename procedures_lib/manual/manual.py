@@ -48,7 +48,11 @@ class NumberedStep:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A procedure with all it needs: its page, kit and vehicle found, its steps in one row."""
+    """A procedure with all it needs: its page, kit and vehicle found, its steps in one row.
+
+    ``kits`` are the kits as sold; ``kit`` is the one, or for a visit with several procedures what
+    their boxes hold together.
+    """
 
     head: Procedure | Common
     content: Content
@@ -56,6 +60,7 @@ class Plan:
     steps: tuple[NumberedStep, ...]
     vehicle: Vehicle | None
     kit: Kit | None
+    kits: tuple[Kit, ...] = ()
 
     @property
     def title(self) -> str:
@@ -259,14 +264,16 @@ class Manual:
             NumberedStep(n, *placed)
             for n, placed in enumerate(self._in_a_row(head, ALWAYS, None, (head.id,)), start=1)
         )
-        kit = head.kit if isinstance(head, Procedure) else None
+        name = head.kit if isinstance(head, Procedure) else None
+        kit = self.head(Kit, name) if name else None
         return Plan(
             head,
             content,
             self.scope(head.place.page),
             steps,
             self.head(Vehicle, head.vehicle) if head.vehicle else None,
-            self.head(Kit, kit) if kit else None,
+            kit,
+            (kit,) if kit else (),
         )
 
     def _in_a_row(

@@ -98,12 +98,29 @@ def _entry_by_entry(
 
 
 def _syntax_finding(error: yaml.YAMLError, text: str, page: str, first: int) -> Finding:
-    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
     lines = text.rstrip().split("\n")
-    index = min(mark.line if mark is not None else 0, len(lines) - 1)
+    index = min(_line_of(error, lines), len(lines) - 1)
     problem = getattr(error, "problem", None) or getattr(error, "reason", None) or "not YAML"
     hint = _hint(lines[index], str(problem))
     return Finding(Place(page, first + index), "unreadable-block", f"broken YAML: {problem}", hint)
+
+
+def _line_of(error: yaml.YAMLError, lines: list[str]) -> int:
+    """Return the index of the line to look at: where the fault is, not where it was noticed.
+
+    A quote that is left open is at fault where it opens. What is missing inside brackets and
+    noticed at the beginning of a line, is missing at the end of the line before.
+    """
+    mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+    context = str(getattr(error, "context", ""))
+    if "quoted" in context:
+        mark = getattr(error, "context_mark", None) or mark
+    if mark is None:
+        return 0
+    at = int(mark.line)
+    if "flow" in context and not "".join(lines[at : at + 1])[: mark.column].strip():
+        return max((n for n in range(min(at, len(lines))) if lines[n].strip()), default=at)
+    return at
 
 
 def _hint(line: str, problem: str) -> str:

@@ -41,10 +41,11 @@ class Composer:
         self._loader = _Loader(text)
         self._page = page
         self._first = first
+        self._last = first + text.rstrip().count("\n")
         self.findings: list[Finding] = []
 
     def compose(self) -> Tree | None:
-        """Return the tree; raises :class:`RefusedError` and yaml's own errors."""
+        """Return the tree, None for an empty one; raises RefusedError and yaml's own errors."""
         try:
             self._next()  # stream start
             if isinstance(self._next(), yaml.StreamEndEvent):
@@ -56,7 +57,7 @@ class Composer:
                 raise RefusedError(
                     self._line(event), "a second YAML document begins", "remove the `---`"
                 )
-            return tree
+            return tree or None
         finally:
             self._loader.dispose()
 
@@ -67,7 +68,7 @@ class Composer:
         return event
 
     def _line(self, event: yaml.Event) -> int:
-        return self._first + (event.start_mark.line if event.start_mark else 0)
+        return min(self._first + (event.start_mark.line if event.start_mark else 0), self._last)
 
     def _value(self, event: yaml.Event, depth: int) -> Tree:
         if isinstance(event, yaml.AliasEvent):

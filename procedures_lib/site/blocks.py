@@ -12,23 +12,33 @@ from docutils.statemachine import StringList
 from sphinx.util import logging
 from sphinx.util.docutils import SphinxDirective
 
+from procedures_lib.checks.walking import can_walk
 from procedures_lib.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.entities.car import Fastener
-from procedures_lib.entities.work import DerivedOptions, Procedure
+from procedures_lib.entities.work import DerivedOptions, Job, Procedure
 from procedures_lib.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
 from procedures_lib.site.context import Context, MismatchError, Run, context_of
 from procedures_lib.site.derived_html import RENDERERS
 from procedures_lib.site.drawing_html import order_figure
 from procedures_lib.site.finder import finder_html
-from procedures_lib.site.head_html import head_html
+from procedures_lib.site.head_html import head_html, job_html
 from procedures_lib.site.html import Anchors, element, plain_table, table_html
 from procedures_lib.site.links import Links
 from procedures_lib.site.nodes import Boxed, Fragment
+from procedures_lib.site.open_html import (
+    note_related,
+    open_after,
+    open_fold_html,
+    open_list_html,
+)
 from procedures_lib.site.rebuild import shown_on
 from procedures_lib.site.step_html import step_after, step_before
 from procedures_lib.tables.definitions import definition_table
 from procedures_lib.tables.expected import expect_table
 from procedures_lib.tables.uses import uses_of
+from procedures_lib.walk.combining import combine
+from procedures_lib.walk.visit_table import visit_table
+from procedures_lib.walk.walk import walk
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx
@@ -37,8 +47,11 @@ if TYPE_CHECKING:
     from procedures_lib.entities.content import Content
     from procedures_lib.manual import NumberedStep, Plan, Scope
     from procedures_lib.reading.page import Block
+    from procedures_lib.site.html import Href
     from procedures_lib.site.shown import Shown
     from procedures_lib.site.state import Site
+    from procedures_lib.walk.open_items import OpenItem
+    from procedures_lib.walk.walk import Walk
 
 _logger = logging.getLogger(__name__)
 
@@ -102,6 +115,25 @@ class BlockDirective(SphinxDirective):
             self.shown.note("steps", through)
         return replace(plan, scope=self.scope())
 
+    def open_after(self, plan: Plan, step: int) -> list[OpenItem]:
+        """What is open after a step; nothing where the procedure can't be carried out."""
+        walked = self.context.once(("walk", plan.head.id), partial(self._walk, plan))
+        return open_after(walked, step) if walked else []
+
+    def _walk(self, plan: Plan) -> Walk | None:
+        if not isinstance(plan.head, Procedure) or not can_walk(self.site.manual, plan):
+            return None
+        own = self.site.manual.plan(plan.head)
+        note_related(own, self.shown)
+        walked = walk(own, self.site.manual)
+        return None if walked.unsure else walked
+
+    def plain(self) -> tuple[Scope, Href]:
+        """Scope and links that note nothing: for what has been noted as a whole."""
+        scope = self.site.manual.scope(self.page)
+        make = partial(Links, self.site.manual, self.env.docname, scope)
+        return scope, self.context.once(("plain links",), make).href
+
     def inside(self, block: Block, into: nodes.Element) -> None:
         """Render the MyST text of a block into a node."""
         lines = block.body.split("\n")
@@ -131,6 +163,21 @@ class HeadDirective(BlockDirective):
         if found is not None and hasattr(found, "fits"):
             self.shown.note_entity(str(found.fits.vehicle))
         return found
+
+
+class JobDirective(HeadDirective):
+    """A visit: its procedures in one order, with the time that it saves."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        job = self.site.manual.head(Job, str(block.argument))
+        visit = combine(self.site.manual, job) if job else None
+        if job is None or visit is None:
+            return []
+        plans = [self.plan(name) for name in visit.order]
+        titles = {plan.head.id: plan.title for plan in plans if plan}
+        self.shown.note("visit", job.id)
+        html = job_html(visit, titles, self.links().href, self.anchors)
+        return fragment(html, plain_table(visit_table(visit, titles)))
 
 
 class CollectionDirective(BlockDirective):
@@ -187,7 +234,9 @@ class StepDirective(BlockDirective):
     def step_node(self, numbered: NumberedStep, plan: Plan) -> nodes.Element:
         """Return a step with its prose rendered inside."""
         before = step_before(numbered, plan, self.anchors)
-        after = step_after(numbered, plan.scope, self.links().href)
+        items = self.open_after(plan, numbered.number) if numbered.step.actions else []
+        fold = open_fold_html(items, *self.plain())
+        after = step_after(numbered, plan.scope, self.links().href, fold)
         node = Boxed("", before=before, after=after)
         self.inside(numbered.step.block, node)
         return node
@@ -243,6 +292,33 @@ class DerivedDirective(BlockDirective):
         return DerivedOptions()
 
 
+class OpenItemsDirective(DerivedDirective):
+    """What is open after the step named, or after the step above."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        plan = self.plan(str(block.argument))
+        if plan is None:
+            return []
+        after = self._after(block, plan)
+        items = self.open_after(plan, after)
+        title = f"Open after step {after}"
+        inner = open_list_html(items, *self.plain()) if items else "<p>Nothing.</p>"
+        html = element("p", title, class_="list-title") + inner
+        return fragment(element("div", html), title)
+
+    def _after(self, block: Block, plan: Plan) -> int:
+        named = self.given(block).after
+        if named is not None:
+            return plan.step_number(str(named)) or 0
+        above = [
+            n.number
+            for n in plan.steps
+            if (n.through or n.step).place.page == block.place.page
+            and (n.through or n.step).place.line < block.place.line
+        ]
+        return max(above, default=0)
+
+
 class OrderDrawingDirective(BlockDirective):
     """The tightening order as a drawing."""
 
@@ -279,9 +355,11 @@ class PageExampleDirective(BlockDirective):
 
 
 _SPECIAL: dict[str, type[BlockDirective]] = {
+    "job": JobDirective,
     "expect": ExpectDirective,
     "step": StepDirective,
     "common-steps": CommonStepsDirective,
+    "open-items": OpenItemsDirective,
     "order-drawing": OrderDrawingDirective,
     "find-procedure": FinderDirective,
     "page-example": PageExampleDirective,

@@ -8,15 +8,20 @@ from typing import TYPE_CHECKING
 from procedures_lib.entities.car import Vehicle
 from procedures_lib.entities.dyno import DynoSession
 from procedures_lib.entities.kit import Kit
-from procedures_lib.entities.work import Job, Procedure
+from procedures_lib.entities.work import Procedure
 from procedures_lib.manual.names import humanised
 from procedures_lib.site.html import element, facts_html, table_html
 from procedures_lib.tables.parts import contents_table
+from procedures_lib.tables.preparation import duration_text
+from procedures_lib.walk.visit_table import visit_table
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from procedures_lib.entities.base import Entity
     from procedures_lib.manual import Manual, Scope
     from procedures_lib.site.html import Anchors, Href
+    from procedures_lib.walk.combining import Visit
 
 Facts = list[tuple[str, str]]
 
@@ -35,9 +40,22 @@ def head_html(entity: Entity, scope: Scope, manual: Manual, href: Href, anchors:
             return element("p", escape(text), class_="revision")
         case DynoSession():
             return facts_html(_session(entity, manual))
-        case Job():
-            return facts_html([("Car", _name(manual, entity.vehicle))])
     return ""
+
+
+def job_html(visit: Visit, titles: Mapping[str, str], href: Href, anchors: Anchors) -> str:
+    """Return a visit: how long it takes, what it saves, and its steps in order."""
+    shared = sum(each.shared for each in visit.steps)
+    facts = [
+        ("Procedures", "; then ".join(titles.get(name, name) for name in visit.order)),
+        ("Steps", f"{len(visit.steps)}, {shared} of them shared"),
+        ("Time", duration_text(visit.seconds)),
+        ("Time saved", duration_text(visit.saved_seconds)),
+        ("Only for", str(visit.job.when)),
+        ("Note", visit.job.note),
+    ]
+    table = visit_table(visit, titles).without_empty_columns()
+    return facts_html((a, b) for a, b in facts if b) + table_html(table, href, anchors)
 
 
 def _vehicle(vehicle: Vehicle) -> Facts:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from procedures_lib.entities.work import Procedure
 from procedures_lib.site.nodes import mark
 
 if TYPE_CHECKING:
     from procedures_lib.manual import Manual, Scope
 
+_STEP_OF = "step of "
 _UNSAFE = re.compile(r"[^a-z0-9]+")
 
 
@@ -28,6 +30,7 @@ class Links:
     """Resolves the targets on one page; ``here`` is its docname."""
 
     def __init__(self, manual: Manual, here: str, scope: Scope) -> None:
+        self._manual = manual
         self._scope = scope
         self._here = here
         content = manual.contents.get(f"{here}.md")
@@ -42,12 +45,21 @@ class Links:
             return name, ""
         if kind in {"fastener", "definition"}:
             return self._entity(kind, name)
+        if kind.startswith(_STEP_OF):
+            return self._step(kind.removeprefix(_STEP_OF), name)
         return self._here, anchor_of(target)
 
     def href(self, target: str) -> str:
         """Return the marked address of a target, "" when there is nothing to link to."""
         found = self.place(target)
         return mark(*found) if found else ""
+
+    def _step(self, procedure: str, number: str) -> tuple[str, str] | None:
+        """A step on the page of another procedure."""
+        found = self._manual.head(Procedure, procedure)
+        if found is None:
+            return None
+        return found.place.page.removesuffix(".md"), anchor_of(f"step:{number}")
 
     def _entity(self, kind: str, name: str) -> tuple[str, str] | None:
         """A fastener's row in this page's torque table where there is one, else its definition."""

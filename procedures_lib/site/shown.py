@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from procedures_lib.entities.work import Common, Job, Procedure
 from procedures_lib.manual import Manual, Scope
+from procedures_lib.walk.combining import combine
 
 if TYPE_CHECKING:
     from procedures_lib.entities.base import Entity
@@ -23,11 +24,16 @@ def digest_of(manual: Manual, key: Key) -> str:
         case ("entity", page, name):
             entity = manual.scope(page).get(name)
             return entity.digest if entity else ""
+        case ("place", page, name):
+            entity = manual.scope(page).get(name)
+            return _hash(_place_in_the_car(entity)) if entity else ""
         case ("kind", page, kind):
             seen = (e.digest for e in manual.scope(page).entities() if kind == e.KIND)
             return _hash(" ".join(sorted(seen)))
         case ("steps", name):
             return _steps_digest(manual, name)
+        case ("visit", name):
+            return _visit_digest(manual, name)
         case ("heads",):
             return _hash(repr(_heads(manual)))
         case ("shop",):
@@ -46,6 +52,27 @@ def _steps_digest(manual: Manual, name: str) -> str:
     steps = manual.contents[common.place.page].steps_of(common.id)
     said = [(step, step.block.data, step.block.body) for step in steps]
     return _hash(repr((common.digest, said)))
+
+
+_SAYS_NOTHING_OF_PLACE = {
+    "tighten", "source", "note", "condition", "thread", "class_", "head", "into", "positions",
+    "order", "front", "grip", "recheck", "number", "quantity", "spec", "drain", "fill",
+}  # fmt: skip
+
+
+def _place_in_the_car(entity: Entity) -> str:
+    """What the walk needs to know of a thing: what holds it, what it is on, its stages' number."""
+    said = entity.model_dump_json(exclude=_SAYS_NOTHING_OF_PLACE)
+    return f"{entity.KIND} {entity.place.page} {said} {len(getattr(entity, 'tighten', ()))}"
+
+
+def _visit_digest(manual: Manual, name: str) -> str:
+    """A hash of a job's steps as they are worked out: their order, titles, times and sharing."""
+    job = manual.head(Job, name)
+    visit = combine(manual, job) if job else None
+    if visit is None:
+        return ""
+    return _hash(repr([(v.at, v.step.step.title, v.step.step.time) for v in visit.steps]))
 
 
 def _heads(manual: Manual) -> list[tuple[str, ...]]:
@@ -76,6 +103,10 @@ class Shown:
     def note_entity(self, name: str) -> None:
         """Note that the page shows the entity with this id, or that there is none."""
         self.note("entity", self._page, name)
+
+    def note_place(self, name: str) -> None:
+        """Note that the page tells where the thing with this id stands in the car."""
+        self.note("place", self._page, name)
 
     def scope(self) -> Scope:
         """The page's scope, which notes what is looked up in it."""

@@ -42,10 +42,10 @@ def step_before(numbered: NumberedStep, plan: Plan, anchors: Anchors) -> str:
     return f"{opening}{alias}{title}{applies}{_facts(numbered)}{_hazards(numbered, plan)}"
 
 
-def step_after(numbered: NumberedStep, scope: Scope, href: Href) -> str:
-    """Return the end of a step's section: its actions, and the closing tag."""
+def step_after(numbered: NumberedStep, scope: Scope, href: Href, fold: str = "") -> str:
+    """Return the end of a step's section: its actions, what is folded away, the closing tag."""
     actions = [_action_html(action, scope, href) for action in numbered.step.actions]
-    return f"{list_html(actions, 'step-do')}</section>"
+    return f"{list_html(actions, 'step-do')}{fold}</section>"
 
 
 def _facts(numbered: NumberedStep) -> str:

@@ -121,7 +121,7 @@ def _replaced(run: Run, name: str, cars: Region) -> None:
                 " which is still connected",
                 f"disconnect `{old}` first", run.track(old).mark(made), run.car.things[old].place,
             )  # fmt: skip
-            run.put(old, made, OPEN)
+            run.assume(old, made, OPEN)
 
 
 def _both_ends(run: Run, connection: Connection, cars: Region) -> None:

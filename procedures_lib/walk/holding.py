@@ -50,7 +50,7 @@ def _held(run: Run, name: str, group: Fastener, cars: Region, after: str) -> Non
         f"{run.called(name)} is still held by {run.called(group.id)}",
         f"`{undo} {group.id}` first", run.track(group.id).mark(cars), group.place,
     )  # fmt: skip
-    run.put(group.id, cars, after)
+    run.assume(group.id, cars, after)
 
 
 def tight_before(run: Run, name: str, cars: Region) -> None:
@@ -74,7 +74,7 @@ def _too_early(run: Run, name: str, group: Fastener, cars: Region) -> None:
             f"{run.called(name)} goes where {run.called(group.id)} is still tight",
             f"`remove {group.id}` first", group.place,
         )  # fmt: skip
-        run.put(group.id, cars, OUT)
+        run.assume(group.id, cars, OUT)
     else:
         run.find(
             "tightened-too-early", cars,

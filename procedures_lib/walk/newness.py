@@ -21,10 +21,10 @@ def new_things(car: Car) -> frozenset[str]:
     """
     plan = car.plan
     new = {name for name in car.items if name in car.things}
-    kit_page = plan.kit.place.page if plan.kit else ""
-    apart = plan.vehicle is None or plan.vehicle.place.page != kit_page
+    kit_pages = {kit.place.page for kit in plan.kits}
+    apart = plan.vehicle is None or plan.vehicle.place.page not in kit_pages
     for name, thing in car.things.items():
-        on_kit_page = apart and thing.place.page == kit_page and not isinstance(thing, Fluid)
+        on_kit_page = apart and thing.place.page in kit_pages and not isinstance(thing, Fluid)
         if on_kit_page or getattr(thing, "replaces", None) is not None:
             new.add(name)
     for name, thing in car.things.items():

@@ -73,7 +73,7 @@ def open_items(past: Run, cars: Region) -> list[OpenItem]:
     """Return the open items of a walk as it stands, on these cars, in the order they came up."""
     past.left.clear()
     end(past)
-    left = [each for each in past.left if each.check not in _NOT_YET_BEGUN]
+    left = [each for each in past.left if not _is_for_later(past, each)]
     left += _openings(past, {each.about for each in left if each.check == _EVEN_WHILE_OPEN})
     items = []
     for each in left:
@@ -82,6 +82,12 @@ def open_items(past: Run, cars: Region) -> list[OpenItem]:
             step = each.mark.step if each.mark else 0
             items.append(OpenItem(each.about, _how(past, each, both), step, past.text(both)))
     return sorted(items, key=lambda item: (item.step, item.thing, item.how, item.variants))
+
+
+def _is_for_later(past: Run, left: Left) -> bool:
+    """Tell whether a thing is only not yet done: a calibration, a new lead still in its box."""
+    in_box = left.about in past.car.new and left.mark is None
+    return left.check in _NOT_YET_BEGUN or (in_box and left.check == "left-disconnected")
 
 
 def _how(past: Run, each: Left, cars: Region) -> str:

@@ -115,7 +115,7 @@ def _bring(run: Run, part: Part, cars: Region) -> None:
                 " is still there",
                 f"remove `{old}` first", run.track(old).mark(there), run.car.things[old].place,
             )  # fmt: skip
-            run.put(old, there, OFF)
+            run.assume(old, there, OFF)
 
 
 def _move(run: Run, name: str, cars: Region) -> None:
@@ -125,7 +125,11 @@ def _move(run: Run, name: str, cars: Region) -> None:
         _follow(run, name, cars)
         return
     parent = str(on)
-    if not isinstance(run.car.things.get(parent), Part) or parent == name:
+    if not isinstance(run.car.things.get(parent), Part):
+        return
+    if parent == name or parent in {child for child, _ in carried(run, name, cars)}:
+        run.find("endless-chain", cars, f"`fit {name} on {parent}`: {run.called(name)} is then"
+                 " on itself", "name the part that carries it")  # fmt: skip
         return
     carry(run, name, parent, cars)
     gone = run.where(parent, IS_GONE, cars)
@@ -204,7 +208,7 @@ def _still_connected(run: Run, name: str, cars: Region) -> None:
                         f"{run.called(name)} comes off with {run.called(each)} still connected",
                         f"disconnect `{each}` first", run.track(each).mark(made), thing.place,
                     )  # fmt: skip
-                run.put(each, made, OPEN)
+                run.assume(each, made, OPEN)
 
 
 def _goes_along(run: Run, connection: Connection, lines: set[str]) -> bool:

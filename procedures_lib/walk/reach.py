@@ -10,9 +10,11 @@ from procedures_lib.walk.states import (
     IS_FITTED,
     IS_LIFTED,
     IS_MADE,
+    IS_TIGHT,
     LIFTED,
     NOT_THERE,
     OPEN,
+    OUT,
     PARENT,
 )
 
@@ -116,7 +118,10 @@ def clear_the_way(run: Run, by: str, cars: Region) -> None:
             run.assume(name, run.where(name, IS_MADE, cars), OPEN)
         return
     for name in run.car.of_line(run.car.line(by)):
-        run.assume(name, run.where(name, IS_FITTED, cars), LIFTED)
+        fitted = run.where(name, IS_FITTED, cars)
+        run.assume(name, fitted, LIFTED)
+        for holder in run.car.holders(name):
+            run.assume(holder, run.where(holder, IS_TIGHT, fitted), OUT)
 
 
 def connection_out_of_reach(run: Run, name: str, cars: Region) -> tuple[Region, str]:

@@ -84,6 +84,14 @@ class Run:
         self.provisional: list[tuple[Finding, Region, Callable[[Region], Region]]] = []
         self.forgiven: dict[str, Region] = {}
 
+    def copy(self) -> Run:
+        """Return a walk in the same state, with nothing found yet."""
+        other = Run(self.car)
+        for key, track in self.tracks.items():
+            other.track(key).pieces = list(track.pieces)
+        other.moved_to = {parent: list(parts) for parent, parts in self.moved_to.items()}
+        return other
+
     # -- states ------------------------------------------------------------------------------------
 
     def track(self, key: str) -> Track:

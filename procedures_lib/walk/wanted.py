@@ -16,13 +16,16 @@ def connection_wanted(run: Run, name: str) -> Region:
     """Return the cars on which a connection must be made in the end.
 
     Not so where something newer replaces it, or where a part at its end is gone for good and
-    nothing takes that part's place.
+    nothing takes that part's place; nor is a new one whose part stays in the box, which is found.
     """
     thing = run.car.things[name]
     where = run.car.expected(name)
     if isinstance(thing, Connection) and where:
         for line in run.car.ends(thing):
             where = where - _end_gone(run, line, where)
+        if name in run.car.new and next(run.car.older(name), None) is None:
+            for line in run.car.ends(thing):
+                where = run.any_of(line, IN_PLACE, where)
     return where
 
 

@@ -78,6 +78,10 @@ class Source:
         """The line, from 1, on which an offset lies."""
         return self.text.count("\n", 0, offset) + 1
 
+    def column_of(self, offset: int) -> int:
+        """How far into its line an offset lies."""
+        return offset - self._starts[self.row_of(offset) - 1]
+
     # -- edits -------------------------------------------------------------------------------------
 
     def without(self, parent: Spot, key: str, item: int | None = None) -> Edit:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 from concurrent.futures import ProcessPoolExecutor
 from typing import TYPE_CHECKING
@@ -57,12 +58,25 @@ def test_a_pipe_is_not_waited_for(tmp_path: Path) -> None:
     assert found.message == "the file can't be opened: it is no file"
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="everything may be read by root")
-def test_a_file_without_rights_is_a_finding(tmp_path: Path) -> None:
+def test_a_file_without_rights_is_a_finding(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     write(tmp_path, "a.md")
-    (tmp_path / "a.md").chmod(0)
+
+    def refused(*_: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr("pathlib.Path.open", refused)
     (found,) = read_content("a.md", tmp_path).page.findings
-    assert "Permission denied" in found.message
+    assert found.message == "the file can't be opened: Permission denied"
+
+
+def test_a_huge_file_is_not_read_to_its_end(tmp_path: Path) -> None:
+    with (tmp_path / "huge.md").open("wb") as file:
+        file.truncate(20_000_000_000)  # a hole: it takes no room
+    (found,) = read_content("huge.md", tmp_path).page.findings
+    assert found.check == "unreadable-page"
+    assert "more than" in found.message
 
 
 def test_a_path_outside_the_manual(tmp_path: Path) -> None:

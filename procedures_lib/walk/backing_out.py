@@ -1,0 +1,147 @@
+"""The way back to a car that can leave, from any step: proved by walking it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from procedures_lib.entities.work import Action
+from procedures_lib.reading.scalar import Scalar
+from procedures_lib.walk.acting import act
+from procedures_lib.walk.open_items import open_items
+from procedures_lib.walk.pending import (
+    Move,
+    covers_on,
+    in_front,
+    is_lost,
+    last_moves,
+    move_home,
+    not_home,
+    rank,
+)
+from procedures_lib.walk.states import IN_PLACE, IS_MADE, IS_OUT, NEW
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from procedures_lib.variants import Condition
+    from procedures_lib.variants.region import Region
+    from procedures_lib.walk.open_items import OpenItem
+    from procedures_lib.walk.run import Run
+    from procedures_lib.walk.walk import Walk
+
+
+@dataclass(frozen=True, slots=True)
+class BackOut:
+    """The way back from a step, on one car.
+
+    Either ``moves`` put everything back where it was, or, when that can't be done any more,
+    ``steps`` are the numbers of those that finish the job; ``why`` then says what stands against
+    going back. ``left`` is what stays open all the same (nothing, on a page without findings).
+    """
+
+    moves: tuple[Move, ...] = ()
+    steps: tuple[int, ...] = ()
+    why: str = ""
+    left: tuple[OpenItem, ...] = ()
+
+
+def back_out(walked: Walk, step: int, car: Mapping[str, str]) -> BackOut:
+    """Return the shortest safe way from a step back to a car that can leave.
+
+    ``car`` gives its options; one that it does not name has its first value.
+    """
+    start = walked.after(step)
+    cars = one_car(start, car)
+    why = _why_not_back(start, cars)
+    if not why:
+        moves, end = _put_back(start, cars)
+        if moves is not None:
+            return BackOut(moves=tuple(moves), left=tuple(open_items(end, cars)))
+        why = "not everything can be reached again in the order it came off"
+    steps = tuple(
+        numbered.number
+        for numbered in walked.plan.steps
+        if numbered.number > step and _applies(start, numbered.when, cars)
+    )
+    return BackOut(steps=steps, why=why, left=tuple(open_items(walked.after(10**9), cars)))
+
+
+def one_car(run: Run, car: Mapping[str, str]) -> Region:
+    """Return the set of one car."""
+    space, found = run.car.space, run.all
+    for option, values in tuple(space.options):
+        value = car.get(option)
+        if value not in values:
+            value = next((v for v in values if found & space.test(option, (v,))), values[0])
+        found = found & space.test(option, (str(value),))
+    return found
+
+
+def _applies(run: Run, when: Condition, cars: Region) -> bool:
+    return bool(run.car.space.region(when) & cars)
+
+
+def _why_not_back(run: Run, cars: Region) -> str:
+    """Say what stands against going back: what is gone, cut, or already new on the car."""
+    for name in run.tracks:
+        if name.startswith("modified ") and run.where(name, frozenset({"yes"}), cars):
+            return f"`{name.removeprefix('modified ')}` has been modified"
+    for name, state in not_home(run, cars).items():
+        if is_lost(run, name, state):
+            return f"{run.called(name)} is gone for good"
+    for name in sorted(run.car.new & run.tracks.keys()):
+        here = run.where(name, IN_PLACE | IS_MADE, cars)
+        if run.car.things[name].KIND == "fastener":
+            here = (cars & run.car.exists(name)) - run.where(name, IS_OUT, cars)
+        if here:
+            return f"{run.called(name)} is already on the car"
+    return ""
+
+
+def _put_back(start: Run, cars: Region) -> tuple[list[Move] | None, Run]:
+    """Put everything back, one move after another that the walk finds nothing wrong with."""
+    run, moves = start.copy(), list[Move]()
+    while True:
+        chosen = _next(run, cars)
+        if chosen is None:
+            break
+        moves += chosen[0]
+        run = chosen[1]
+    done = not open_items(run.copy(), cars)
+    return (moves if done else None), run
+
+
+def _next(run: Run, cars: Region) -> tuple[list[Move], Run] | None:
+    away = not_home(run, cars)
+    waiting = {front for name in away for front in in_front(run, name)}
+    ready: list[list[Move]] = []
+    later: list[list[Move]] = []
+    for name, state in sorted(away.items(), key=lambda item: rank(run, item[0], away)):
+        move = move_home(run, name, state, away)
+        if move is not None:
+            moves = [*covers_on(run, name, cars), move]
+            (later if run.car.line(name) in waiting else ready).append(moves)
+    for moves in (*ready, *([move] for move in last_moves(run, cars)), *later):
+        after = _tried(run, moves, cars)
+        if after is not None:
+            return moves, after
+    return None
+
+
+def _tried(run: Run, moves: list[Move], cars: Region) -> Run | None:
+    """Return the walk after these moves; None when it finds something wrong with them."""
+    after = run.copy()
+    for move in moves:
+        if move.new:
+            after.put(move.thing, cars & after.car.exists(move.thing), NEW)
+            after.put(f"used {move.thing}", cars, "no")
+        act(after, action_of(move, run), cars)
+    return None if after.findings else after
+
+
+def action_of(move: Move, run: Run) -> Action:
+    """Return a move as an action of the page language."""
+    place = run.car.plan.head.place
+    line = place.line
+    return Action(Scalar(move.verb, line), (Scalar(move.thing, line),), place)

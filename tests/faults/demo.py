@@ -1,0 +1,76 @@
+"""The demo as the faults are seeded into it: its pages, and what is found after an edit."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from procedures_lib.checks import check_page
+from procedures_lib.entities.builder import build
+from procedures_lib.manual import Manual
+from procedures_lib.manual.folder import page_names, read_contents
+from procedures_lib.manual.shop import read_shop
+from procedures_lib.reading.reader import read_page
+from tests.faults.source import Source, edited
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from procedures_lib.entities.base import Entity
+    from procedures_lib.findings import Finding
+    from tests.faults.kinds import Fault
+
+PROJECT = Path(__file__).resolve().parents[2]
+FOLDERS = ("vehicles", "kits", "procedures", "common", "jobs")
+"""The folders of ``docs`` that hold the demo's work."""
+
+
+class Demo:
+    """The clean demo."""
+
+    def __init__(self, manual: Manual, sources: dict[str, Source]) -> None:
+        self.manual = manual
+        self.sources = sources
+
+    def pages(self, *folders: str) -> Iterator[Source]:
+        """Yield the pages of some folders, in the order of their names."""
+        for name, source in self.sources.items():
+            if name.partition("/")[0] in folders:
+                yield source
+
+    def entities(self, kind: type[Entity]) -> Iterator[tuple[Source, Entity]]:
+        """Yield the entities of a kind that a block describes, each with its page."""
+        for source in self.sources.values():
+            for entity in source.content.entities:
+                if isinstance(entity, kind):
+                    yield source, entity
+
+    def reached_from(self, page: str) -> list[str]:
+        """The pages that a change of one page may touch, itself first."""
+        manual = self.manual
+        others = (name for name in manual.contents if page in manual.scope(name).pages)
+        return list(dict.fromkeys([page, *others]))
+
+    def findings(self, fault: Fault) -> list[Finding]:
+        """Return what the checks find after a fault, on the first page that has any finding."""
+        source = self.sources[fault.page]
+        text = edited(source.text, fault.edits)
+        assert text != source.text, f"{fault} changes nothing"
+        changed = self.manual.with_pages([build(read_page(text.encode(), source.name))])
+        for page in self.reached_from(source.name):
+            if found := check_page(changed, page):
+                return found
+        return []
+
+
+@cache
+def demo() -> Demo:
+    """Read the demo."""
+    root = PROJECT / "docs"
+    names = [name for name in page_names(root) if name.partition("/")[0] in FOLDERS]
+    shop, _ = read_shop(PROJECT / "conf" / "shop.toml")
+    contents = list(read_contents(root, names))
+    texts = {name: root.joinpath(name).read_text(encoding="utf-8") for name in names}
+    sources = {content.page.name: Source(content, texts[content.page.name]) for content in contents}
+    return Demo(Manual(contents, shop), sources)

@@ -1,0 +1,152 @@
+"""Faults in hardware: another count, another thread, a thing missing from the box."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from procedures_lib.entities.car import Connection, Fastener, Part
+from procedures_lib.entities.kit import Kit
+from procedures_lib.threads import read_thread
+from tests.faults.kinds import Fault, kind
+from tests.faults.source import Edit, Source
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from procedures_lib.entities.base import Entity
+    from tests.faults.demo import Demo
+    from tests.faults.spots import Spot
+
+METRIC_SIZES = ("M3", "M4", "M5", "M6", "M8", "M10", "M12", "M14", "M16", "M18", "M20", "M22", "M24",
+                "M27", "M30", "M33")  # fmt: skip
+PITCHES = ("0.5", "0.7", "0.75", "0.8", "1.0", "1.25", "1.5", "1.75", "2.0", "2.5", "3.0")
+"""Of ISO 261; a slip takes the next larger size, or the next finer pitch."""
+INCH_SIZES = ("#8", "#10", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "3/4")
+COARSE_AND_FINE = {
+    "#8": ("32", "36"), "#10": ("24", "32"), "1/4": ("20", "28"), "5/16": ("18", "24"),
+    "3/8": ("16", "24"), "7/16": ("14", "20"), "1/2": ("13", "20"), "9/16": ("12", "18"),
+    "5/8": ("11", "18"), "3/4": ("10", "16"),
+}  # fmt: skip
+"""Threads per inch of ASME B1.1, UNC and UNF; a slip takes the other."""
+
+
+def _changed(source: Source, owner: str, field: str, spot: Spot, new: str) -> Fault:
+    what = f"{owner}: {field} `{spot.value}` as `{new}`"
+    return Fault(source.name, what, (Edit(spot.start, spot.end, new),))
+
+
+@kind("change a count")
+def other_count(demo: Demo) -> Iterator[Fault]:
+    """Count one more, and one fewer where there are more than one."""
+    for model in (Part, Connection, Fastener):
+        for source, entity in demo.entities(model):
+            whole = source.spot_of(entity)
+            count = whole.get("count")
+            if count is None:
+                continue
+            for new in (int(count.value) + 1, int(count.value) - 1):
+                yield _changed(source, entity.id, "count", count, str(new))
+
+
+# -- threads ---------------------------------------------------------------------------------------
+
+
+def _threads(demo: Demo) -> Iterator[tuple[Source, Entity, Spot]]:
+    for model in (Part, Fastener):
+        for source, entity in demo.entities(model):
+            if spot := source.spot_of(entity).get("thread"):
+                yield source, entity, spot
+
+
+@kind("change the pitch of a thread")
+def other_pitch(demo: Demo) -> Iterator[Fault]:
+    """Write another pitch of the same diameter."""
+    for source, entity, spot in _threads(demo):
+        if read_thread(spot.value).family == "metric":
+            size, _, pitch = spot.value.partition("x")
+            new = f"{size}x{PITCHES[PITCHES.index(pitch) - 1]}"
+        else:
+            size, _, rest = spot.value.partition("-")
+            coarse, fine = COARSE_AND_FINE[size]
+            new = f"{size}-{fine if rest.startswith(coarse) else coarse}"
+        yield _changed(source, entity.id, "thread", spot, new)
+
+
+@kind("change the diameter of a thread")
+def other_diameter(demo: Demo) -> Iterator[Fault]:
+    """Write the next size, with the same pitch."""
+    for source, entity, spot in _threads(demo):
+        metric = read_thread(spot.value).family == "metric"
+        sizes, mark = (METRIC_SIZES, "x") if metric else (INCH_SIZES, "-")
+        size, _, rest = spot.value.partition(mark)
+        new = f"{sizes[sizes.index(size) + 1]}{mark}{rest.split()[0]}"
+        yield _changed(source, entity.id, "thread", spot, new)
+
+
+# -- the box ---------------------------------------------------------------------------------------
+
+
+def _items(demo: Demo) -> Iterator[tuple[Source, Spot, int, Spot, str]]:
+    for source, kit in demo.entities(Kit):
+        whole = source.spot_of(kit)
+        contents = whole.get("contents")
+        for n, spot in enumerate(contents.items if contents else ()):
+            yield source, whole, n, spot, kit.contents[n].what  # type: ignore[attr-defined]
+
+
+@kind("drop an item from a kit's contents")
+def dropped_item(demo: Demo) -> Iterator[Fault]:
+    """Leave a line of the packing list out."""
+    for source, whole, n, _, name in _items(demo):
+        yield Fault(source.name, f"contents: drop `{name}`", (source.without(whole, "contents", n),))
+
+
+@kind("change a kit quantity")
+def other_quantity(demo: Demo) -> Iterator[Fault]:
+    """Put one more into the box, and one fewer where there are more than one."""
+    for source, _, _, spot, name in _items(demo):
+        quantity = spot.get("qty")
+        if quantity is None:
+            edit = Edit(spot.end - 1, spot.end - 1, ", qty: 2")
+            yield Fault(source.name, f"{name}: qty `2`, where none is given", (edit,))
+            continue
+        yield _changed(source, name, "qty", quantity, str(int(quantity.value) + 1))
+        if quantity.value != "1":
+            yield _changed(source, name, "qty", quantity, str(int(quantity.value) - 1))
+
+
+@kind("a reusable fastener becomes single-use")
+def single_use(demo: Demo) -> Iterator[Fault]:
+    """Say `reuse: false` of a fastener that is taken out and put in again."""
+    again = _fitted_again(demo)
+    for source, fastener in demo.entities(Fastener):
+        whole = source.spot_of(fastener)
+        if fastener.id not in again or not whole.entries or whole.get("reuse"):
+            continue
+        key = whole.entries[0][0]
+        gap = ", " if whole.flow else "\n" + " " * source.column_of(key.start)
+        edit = Edit(key.start, key.start, f"reuse: false{gap}")
+        yield Fault(source.name, f"{fastener.id}: reuse `false`", (edit,))
+
+
+def _fitted_again(demo: Demo) -> set[str]:
+    """Fasteners that one procedure takes out and puts in again."""
+    found: set[str] = set()
+    for plan in demo.manual.plans():
+        actions = [action for numbered in plan.steps for action in numbered.step.actions]
+        out = {str(name) for a in actions if a.verb == "remove" for name in a.objects}
+        back = {
+            str(name) for a in actions if a.verb in {"fit", "start", "tighten"} for name in a.objects
+        }
+        found |= out & back
+    return found
+
+
+@kind("a single-use fastener becomes reusable")
+def used_again(demo: Demo) -> Iterator[Fault]:
+    """Say `reuse: true` of a thing that is new every time."""
+    for model in (Part, Connection, Fastener):
+        for source, entity in demo.entities(model):
+            spot = source.spot_of(entity).get("reuse")
+            if spot and spot.value == "false":
+                yield _changed(source, entity.id, "reuse", spot, "true")

@@ -1,0 +1,72 @@
+"""Faults in what warns the technician: a signal word or a hazard left out, or played down."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from procedures_lib.reading.block_kinds import SIGNAL_WORDS
+from tests.faults.kinds import Fault, kind
+from tests.faults.source import Edit, Source
+from tests.faults.steps import WORK
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from procedures_lib.reading.page import Block
+    from tests.faults.demo import Demo
+
+
+def _signals(demo: Demo) -> Iterator[tuple[Source, Block]]:
+    for source in demo.pages(*WORK):
+        for block in source.blocks.values():
+            if block.name in SIGNAL_WORDS:
+                yield source, block
+
+
+def _words(source: Source, block: Block) -> str:
+    hazard = source.spots(block).get("hazard")
+    return f"{block.name} “{block.argument}”" + (f" ({hazard.value})" if hazard else "")
+
+
+@kind("drop a signal word")
+def dropped(demo: Demo) -> Iterator[Fault]:
+    """Leave a warning out."""
+    for source, block in _signals(demo):
+        edit = Edit(*source.rows(block.place.line, block.end))
+        yield Fault(source.name, f"drop the {_words(source, block)}", (edit,))
+
+
+@kind("play a signal word down")
+def played_down(demo: Demo) -> Iterator[Fault]:
+    """Write the next weaker signal word."""
+    for source, block in _signals(demo):
+        rank = SIGNAL_WORDS.index(block.name)
+        if rank + 1 < len(SIGNAL_WORDS):
+            weaker = SIGNAL_WORDS[rank + 1]
+            at = source.text.index(block.name, source.rows(block.place.line, block.end)[0])
+            edit = Edit(at, at + len(block.name), weaker)
+            yield Fault(source.name, f"{weaker} for the {_words(source, block)}", (edit,))
+
+
+@kind("drop a declared hazard")
+def undeclared(demo: Demo) -> Iterator[Fault]:
+    """Leave a hazard out of a step's `hazards`, or of the procedure's."""
+    for source in demo.pages(*WORK):
+        for block in source.blocks.values():
+            if block.name not in {"step", "procedure"}:
+                continue
+            whole = source.spots(block)
+            for n, spot in enumerate(whole.texts("hazards")):
+                what = f"{block.argument}: drop the hazard `{spot.value}`"
+                yield Fault(source.name, what, (source.without(whole, "hazards", n),))
+
+
+@kind("drop a hazard's definition")
+def undefined(demo: Demo) -> Iterator[Fault]:
+    """Leave out what a page says of a hazard of its own."""
+    for source in demo.sources.values():
+        for block in source.blocks.values():
+            if block.name == "hazards":
+                for key, _ in source.spots(block).entries:
+                    edit = source.without(source.spots(block), key.value)
+                    yield Fault(source.name, f"drop the definition of {key.value}", (edit,))
