@@ -9,7 +9,7 @@ project = _SHOP["name"]
 language = "en"
 needs_sphinx = "8.2"
 extensions = ["myst_parser", "sphinx_design", "procedures_lib.site"]
-exclude_patterns = ["**/.*", "**/*~"]
+exclude_patterns = ["**/.*", "**/_*", "**/*~"]
 nitpicky = True
 smartquotes = False
 

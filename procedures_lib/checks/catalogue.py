@@ -103,7 +103,8 @@ _CHECKS = [
         not_drained="a system opened before it is drained",
         filled_while_open="a system filled or bled while a line of it is open",
         endless_chain="a part that is on, behind, or in place of itself",
-        lowered_without_wheels="a car lowered with its wheels off",
+        lowered_without_wheels="a car that is to stand on wheels which are off",
+        driven_too_early="a road test before all is tight, full, bled and loaded",
     ),
     *_family(
         "hazards",

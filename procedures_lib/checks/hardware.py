@@ -52,7 +52,11 @@ def _of_kit(kit: Kit, scope: Scope) -> Iterator[Finding]:
 def _into(
     fastener: Fastener, part: Part, scope: Scope, at: Place | None = None
 ) -> Iterator[Finding]:
-    if fastener.thread is not None and part.thread is not None and part.thread != fastener.thread:
+    if (
+        fastener.thread is not None
+        and part.thread is not None
+        and part.thread.thread != fastener.thread.thread
+    ):
         said = (
             f"{name_of(fastener, scope)} (`{fastener.id}`) is {fastener.thread.written},"
             f" and goes into `{part.id}`, whose thread is {part.thread.written}"
@@ -69,7 +73,7 @@ def _in_place_of(new: Fastener, old: Fastener, scope: Scope) -> Iterator[Finding
     same_joint = new.into is not None and new.into == old.into
     if not same_joint or new.thread is None or old.thread is None:
         return
-    if new.thread != old.thread:
+    if new.thread.thread != old.thread.thread:
         said = (
             f"{name_of(new, scope)} (`{new.id}`) is {new.thread.written}, and goes where"
             f" `{old.id}` was, which is {old.thread.written}"

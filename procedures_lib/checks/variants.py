@@ -75,9 +75,7 @@ def _all_conditions(content: Content) -> Iterator[tuple[str, Condition, Place]]:
         yield f"`{derived.block.name}`", derived.options.when, derived.block.place
 
 
-def _unknown(
-    what: str, condition: Condition, place: Place, vehicle: Vehicle
-) -> Iterator[Finding]:
+def _unknown(what: str, condition: Condition, place: Place, vehicle: Vehicle) -> Iterator[Finding]:
     known = dict(vehicle.options)
     for option, value in dict.fromkeys(condition.tests()):
         if option not in known:

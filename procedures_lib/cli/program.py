@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 
+from procedures_lib.cli.back_out import back_out
 from procedures_lib.cli.build import build
 from procedures_lib.cli.check import check
 from procedures_lib.cli.exits import EXIT_CODES, ExitCode
@@ -67,5 +68,5 @@ def main(debug: bool) -> None:
     """
 
 
-for command in (check, table, build, serve):
+for command in (check, table, back_out, build, serve):
     main.add_command(command)

@@ -60,6 +60,7 @@ _KINDS = (
     _derived("tool-list", "sockets, reaches, torque wrenches and hand tools"),
     _derived("order-drawing", "the tightening order as a drawing", "fastener id"),
     _derived("open-items", "what is open, loose, covered, drained or isolated after a step"),
+    _derived("back-out", "the way back to a car that can leave, from a step"),
     _derived("close-up", "last checks, tight joints, tests, re-checks due"),
     _derived("handover", "what the customer gets"),
     _derived("gain-report", "the dyno result", "dyno session id"),

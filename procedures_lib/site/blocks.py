@@ -30,6 +30,7 @@ from procedures_lib.site.open_html import (
     open_after,
     open_fold_html,
     open_list_html,
+    way_html,
 )
 from procedures_lib.site.rebuild import shown_on
 from procedures_lib.site.step_html import step_after, step_before
@@ -39,6 +40,7 @@ from procedures_lib.tables.uses import uses_of
 from procedures_lib.walk.combining import combine
 from procedures_lib.walk.visit_table import visit_table
 from procedures_lib.walk.walk import walk
+from procedures_lib.walk.ways import ways_from
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx
@@ -117,8 +119,12 @@ class BlockDirective(SphinxDirective):
 
     def open_after(self, plan: Plan, step: int) -> list[OpenItem]:
         """What is open after a step; nothing where the procedure can't be carried out."""
-        walked = self.context.once(("walk", plan.head.id), partial(self._walk, plan))
+        walked = self.walk_of(plan)
         return open_after(walked, step) if walked else []
+
+    def walk_of(self, plan: Plan) -> Walk | None:
+        """The walk of a procedure; None where it can't be carried out."""
+        return self.context.once(("walk", plan.head.id), partial(self._walk, plan))
 
     def _walk(self, plan: Plan) -> Walk | None:
         if not isinstance(plan.head, Procedure) or not can_walk(self.site.manual, plan):
@@ -319,6 +325,22 @@ class OpenItemsDirective(DerivedDirective):
         return max(above, default=0)
 
 
+class BackOutDirective(OpenItemsDirective):
+    """The way back to a car that can leave, from the step named or the step above."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        plan = self.plan(str(block.argument))
+        walked = self.walk_of(plan) if plan else None
+        if plan is None or walked is None:
+            return []
+        after = self._after(block, plan)
+        ways = ways_from(walked, after)
+        for name in {move.thing for each in ways for move in each.way.moves}:
+            self.shown.note_entity(name)
+        html = way_html(ways, after, walked.plan)
+        return fragment(html, f"The way back after step {after}")
+
+
 class OrderDrawingDirective(BlockDirective):
     """The tightening order as a drawing."""
 
@@ -360,6 +382,7 @@ _SPECIAL: dict[str, type[BlockDirective]] = {
     "step": StepDirective,
     "common-steps": CommonStepsDirective,
     "open-items": OpenItemsDirective,
+    "back-out": BackOutDirective,
     "order-drawing": OrderDrawingDirective,
     "find-procedure": FinderDirective,
     "page-example": PageExampleDirective,

@@ -10,6 +10,7 @@ from procedures_lib.entities.references import references
 from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.site.html import applies_html, element, list_html
 from procedures_lib.walk.open_items import open_items
+from procedures_lib.walk.way_words import way_lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from procedures_lib.site.shown import Shown
     from procedures_lib.walk.open_items import OpenItem
     from procedures_lib.walk.walk import Walk
+    from procedures_lib.walk.ways import Way
 
 
 def open_after(walked: Walk, step: int) -> list[OpenItem]:
@@ -37,6 +39,17 @@ def open_fold_html(items: list[OpenItem], scope: Scope, href: Href) -> str:
         return ""
     summary = element("summary", f"Open after this step: {len(items)}")
     return element("details", summary + open_list_html(items, scope, href), class_="fold")
+
+
+def way_html(ways: Iterable[Way], step: int, plan: Plan) -> str:
+    """Return the ways back from a step, each for its cars, folded away."""
+    parts = []
+    for each in ways:
+        lines = way_lines(each.way, plan) or ["The car can leave as it stands."]
+        cars = element("p", f"Only: {escape(each.variants)}") if each.variants else ""
+        parts.append(cars + element("ol", "".join(element("li", escape(line)) for line in lines)))
+    summary = element("summary", f"If you must stop for good after step {step}")
+    return element("details", summary + "".join(parts), class_="fold")
 
 
 def note_related(plan: Plan, shown: Shown) -> None:

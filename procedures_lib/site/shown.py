@@ -21,37 +21,38 @@ Key = tuple[str, ...]
 def digest_of(manual: Manual, key: Key) -> str:
     """Return a short hash of what a page saw under a key; "" where there was nothing."""
     match key:
-        case ("entity", page, name):
+        case ("entity" | "place" as what, page, name):
             entity = manual.scope(page).get(name)
-            return entity.digest if entity else ""
-        case ("place", page, name):
-            entity = manual.scope(page).get(name)
-            return _hash(_place_in_the_car(entity)) if entity else ""
+            seen = "" if entity is None else entity.digest
+            if entity is not None and what == "place":
+                seen = _place_in_the_car(entity)
         case ("kind", page, kind):
-            seen = (e.digest for e in manual.scope(page).entities() if kind == e.KIND)
-            return _hash(" ".join(sorted(seen)))
+            digests = (e.digest for e in manual.scope(page).entities() if kind == e.KIND)
+            seen = " ".join(sorted(digests))
         case ("steps", name):
-            return _steps_digest(manual, name)
+            seen = _steps_said(manual, name)
         case ("visit", name):
-            return _visit_digest(manual, name)
+            seen = _visit_said(manual, name)
         case ("heads",):
-            return _hash(repr(_heads(manual)))
+            seen = repr(_heads(manual))
         case ("shop",):
-            return _hash(manual.shop.model_dump_json())
-    raise ValueError(f"no such key: {key}")
+            seen = manual.shop.model_dump_json()
+        case _:
+            raise ValueError(f"no such key: {key}")
+    return _hash(seen) if seen else ""
 
 
 def _hash(text: str) -> str:
     return hashlib.blake2b(text.encode(), digest_size=12).hexdigest()
 
 
-def _steps_digest(manual: Manual, name: str) -> str:
+def _steps_said(manual: Manual, name: str) -> str:
     common = manual.head(Common, name)
     if common is None:
         return ""
     steps = manual.contents[common.place.page].steps_of(common.id)
     said = [(step, step.block.data, step.block.body) for step in steps]
-    return _hash(repr((common.digest, said)))
+    return repr((common.digest, said))
 
 
 _SAYS_NOTHING_OF_PLACE = {
@@ -66,13 +67,13 @@ def _place_in_the_car(entity: Entity) -> str:
     return f"{entity.KIND} {entity.place.page} {said} {len(getattr(entity, 'tighten', ()))}"
 
 
-def _visit_digest(manual: Manual, name: str) -> str:
-    """A hash of a job's steps as they are worked out: their order, titles, times and sharing."""
+def _visit_said(manual: Manual, name: str) -> str:
+    """A job's steps as they are worked out: their order, titles, times and sharing."""
     job = manual.head(Job, name)
     visit = combine(manual, job) if job else None
     if visit is None:
         return ""
-    return _hash(repr([(v.at, v.step.step.title, v.step.step.time) for v in visit.steps]))
+    return repr([(v.at, v.step.step.title, v.step.step.time) for v in visit.steps])
 
 
 def _heads(manual: Manual) -> list[tuple[str, ...]]:

@@ -1,32 +1,33 @@
 """A set of cars as the shortest option expression that names it.
 
 Up to :data:`_MOST_CUBES` candidate terms the terms are prime implicants, and the fewest and
-shortest of them are taken (Quine 1952, McCluskey 1956); beyond that, paths of the diagram.
+shortest of them are taken (Quine 1952, McCluskey 1956); beyond that, terms none of
+which can be left out.
 """
 
 from __future__ import annotations
 
-from itertools import combinations, islice, product
+from itertools import combinations, product
 from math import prod
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from procedures_lib.variants.region import Region
+    from procedures_lib.variants.region import Region, Space
 
     Cube = tuple[frozenset[int], ...]
+    Term = tuple[tuple[int, frozenset[int]], ...]
+    Cover = dict[Term, Region]
     Words = list[tuple[str, tuple[str, ...]]]
 
 _MOST_CUBES = 800
-_MOST_PATHS = 40
+_MOST_TERMS_SHOWN = 40
 _MOST_TERMS = 3
 
 
 def shortest_text(region: Region) -> str:
     """Return the shortest expression for a set of cars: "" for all, "no car" for none.
 
-    When there are more than :data:`_MOST_PATHS` terms, the rest is left out as "or …".
+    With more than :data:`_MOST_TERMS_SHOWN` terms one of them stands for all, as "… or …".
     """
     space = region.space
     if region is space.all:
@@ -90,8 +91,24 @@ def _cubes(region: Region, words: Words) -> tuple[list[Cube], bool]:
     primes = _prime_cover(region, words)
     if primes:
         return primes, True
-    paths = list(islice(_paths(region, words), _MOST_PATHS + 1))
-    return paths[:_MOST_PATHS], len(paths) <= _MOST_PATHS
+    try:
+        return _irredundant(region, words), True
+    except _TooManyError:
+        return [_one_term(region, words)], False
+
+
+class _TooManyError(Exception):
+    """More terms than anybody would read."""
+
+
+def _one_term(region: Region, words: Words) -> Cube:
+    """Return one path of the diagram to "yes"."""
+    cube = {option: frozenset(range(len(values))) for option, values in words}
+    while region.children:
+        at = next(n for n, child in enumerate(region.children) if child)
+        cube[region.space.options[region.level][0]] = frozenset({at})
+        region = region.children[at]
+    return tuple(cube.values())
 
 
 def _tests(cube: Cube, words: Words) -> list[str]:
@@ -178,25 +195,70 @@ def _greedy(
     return chosen
 
 
-# -- paths of the diagram, for many ----------------------------------------------------------------
+# -- irredundant, for many -------------------------------------------------------------------------
 
 
-def _paths(region: Region, words: Words) -> Iterator[Cube]:
-    """Yield the paths to "yes", children that are one node taken together."""
+def _irredundant(region: Region, words: Words) -> list[Cube]:
+    """Return terms none of which can be left out (Minato 1993, for options of several values)."""
     places = {option: n for n, (option, _) in enumerate(words)}
     free: Cube = tuple(frozenset(range(len(values))) for _, values in words)
-    heap = [(region, free)]
-    while heap:
-        node, cube = heap.pop()
-        if not node.children:
-            if node:
-                yield cube
-            continue
-        at = places[node.space.options[node.level][0]]
-        groups: dict[int, list[int]] = {}
-        for n, child in enumerate(node.children):
-            groups.setdefault(child.serial, []).append(n)
-        for numbers in groups.values():
-            child = node.children[numbers[0]]
-            if child:
-                heap.append((child, (*cube[:at], frozenset(numbers), *cube[at + 1 :])))
+    cubes = []
+    for literals in _cover(region, region, {}):
+        cube = list(free)
+        for level, chosen in literals:
+            cube[places[region.space.options[level][0]]] = chosen
+        cubes.append(tuple(cube))
+    return cubes
+
+
+def _cover(least: Region, most: Region, seen: dict[tuple[int, int], Cover]) -> Cover:
+    """Return terms that hold all of ``least`` and nothing outside ``most``."""
+    if not least:
+        return {}
+    if most is most.space.all:
+        return {(): most}
+    key = (least.serial, most.serial)
+    found = seen.get(key)
+    if found is None:
+        found = seen[key] = _split(least, most, seen)
+    return found
+
+
+def _split(least: Region, most: Region, seen: dict[tuple[int, int], Cover]) -> Cover:
+    space = least.space
+    level = min(least.level, most.level)
+    values = range(len(space.options[level][1]))
+    lows = [_child(least, level, n) for n in values]
+    highs = [_child(most, level, n) for n in values]
+    common = space.all
+    for high in highs:
+        common = common & high
+    found: Cover = {}
+    by_term: dict[Term, set[int]] = {}
+    left = space.none
+    for n in values:
+        cover = _cover(lows[n] - common, highs[n], seen)
+        covered = space.none
+        for term, held in cover.items():
+            by_term.setdefault(term, set()).add(n)
+            covered = covered | held
+        left = left | (lows[n] - covered)
+    for term, chosen in by_term.items():
+        held = _held(space, level, chosen, term)
+        found[((level, frozenset(chosen)), *term)] = held
+    found.update(_cover(left, common, seen))
+    if len(found) > _MOST_TERMS_SHOWN:
+        raise _TooManyError
+    return found
+
+
+def _held(space: Space, level: int, chosen: set[int], term: Term) -> Region:
+    held = space.all
+    for at, values in ((level, frozenset(chosen)), *term):
+        option, words = space.options[at]
+        held = held & space.test(option, tuple(words[n] for n in sorted(values)))
+    return held
+
+
+def _child(region: Region, level: int, value: int) -> Region:
+    return region.children[value] if region.level == level else region

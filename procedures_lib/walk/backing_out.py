@@ -18,8 +18,9 @@ from procedures_lib.walk.pending import (
     move_home,
     not_home,
     rank,
+    state_of,
 )
-from procedures_lib.walk.states import IN_PLACE, IS_MADE, IS_OUT, NEW
+from procedures_lib.walk.states import IN_PLACE, IS_MADE, IS_OUT, NEW, TAG
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -46,18 +47,25 @@ class BackOut:
     left: tuple[OpenItem, ...] = ()
 
 
-def back_out(walked: Walk, step: int, car: Mapping[str, str]) -> BackOut:
+Known = dict[tuple[tuple[str, str], ...], tuple[Move, ...]]
+"""The ways back that were found so far on one car, by the state that they start from."""
+
+
+def back_out(
+    walked: Walk, step: int, car: Mapping[str, str], known: Known | None = None
+) -> BackOut:
     """Return the shortest safe way from a step back to a car that can leave.
 
-    ``car`` gives its options; one that it does not name has its first value.
+    ``car`` gives its options; one that it does not name has its first value. ``known`` is filled
+    with what is found, and serves the next call for the same walk and car.
     """
     start = walked.after(step)
     cars = one_car(start, car)
     why = _why_not_back(start, cars)
     if not why:
-        moves, end = _put_back(start, cars)
+        moves = _put_back(start, cars, {} if known is None else known)
         if moves is not None:
-            return BackOut(moves=tuple(moves), left=tuple(open_items(end, cars)))
+            return BackOut(moves=moves)
         why = "not everything can be reached again in the order it came off"
     steps = tuple(
         numbered.number
@@ -99,17 +107,39 @@ def _why_not_back(run: Run, cars: Region) -> str:
     return ""
 
 
-def _put_back(start: Run, cars: Region) -> tuple[list[Move] | None, Run]:
-    """Put everything back, one move after another that the walk finds nothing wrong with."""
+def _put_back(start: Run, cars: Region, known: Known) -> tuple[Move, ...] | None:
+    """Put everything back, one move after another that the walk finds nothing wrong with.
+
+    None when something stays open, or when a move leads to a state that was there before.
+    """
     run, moves = start.copy(), list[Move]()
-    while True:
+    path: dict[tuple[tuple[str, str], ...], int] = {}
+    while (state := _state_of_all(run, cars)) not in known:
+        if state in path:
+            return None
+        path[state] = len(moves)
         chosen = _next(run, cars)
         if chosen is None:
             break
         moves += chosen[0]
         run = chosen[1]
-    done = not open_items(run.copy(), cars)
-    return (moves if done else None), run
+    if state not in known and open_items(run.copy(), cars):
+        return None
+    moves += known.get(state, ())
+    known.update({each: tuple(moves[at:]) for each, at in path.items()})
+    return tuple(moves)
+
+
+def _state_of_all(run: Run, cars: Region) -> tuple[tuple[str, str], ...]:
+    """What is not as it was on one car before the first step: what a way back depends on."""
+    found = []
+    for key in run.tracks:
+        if key.startswith(TAG):
+            continue
+        state = state_of(run, key, cars)
+        if state != next((s for _, s, _ in run.start(key).within(cars)), ""):
+            found.append((key, state))
+    return tuple(sorted(found))
 
 
 def _next(run: Run, cars: Region) -> tuple[list[Move], Run] | None:

@@ -50,6 +50,7 @@ class Car:
             old = getattr(thing, "replaces", None) or (item.replaces if item else None)
             if old is not None and str(old) in self.things and str(old) != name:
                 self._old[name] = str(old)
+        self.texts: dict[int, str] = {}
         self._lines: dict[str, str] = {}
         self._exists: dict[str, Region] = {}
         self._expected: dict[str, Region] = {}
@@ -279,6 +280,15 @@ class Car:
     def wheels(self) -> tuple[str, ...]:
         """The road wheels, old and new."""
         return tuple(name for name, thing in self.things.items() if is_road_wheel(name, thing))
+
+    @cached_property
+    def raises(self) -> bool:
+        """Whether some step raises the car."""
+        return any(
+            action.verb == "raise"
+            for numbered in self.plan.steps
+            for action in numbered.step.actions
+        )
 
     @cached_property
     def calls(self) -> Calls:

@@ -41,7 +41,7 @@ def disconnect(run: Run, connection: Connection, cars: Region) -> None:
         still_clamped(run, name, made)
         _look_alike(run, connection, made)
         disconnecting(run, connection, made)
-    run.put(name, cars, OPEN)
+    run.put(name, cars - run.gone_too_early(name, cars), OPEN)
     touch(run, run.car.line(name))
     opened(run, connection, made)
 
@@ -83,6 +83,7 @@ def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
             "nothing-to-undo", cars, f"`{verb} {name}`: {run.called(name)} {how}", hint,
             run.track(name).mark(cars), run.car.things[name].place,
         )  # fmt: skip
+        run.forgive(name, cars)
 
 
 def _single_use(run: Run, connection: Connection, cars: Region) -> None:

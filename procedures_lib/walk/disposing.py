@@ -35,6 +35,7 @@ def dispose(run: Run, thing: Part | Fastener | Connection, cars: Region) -> None
                 "nothing-to-undo", where, f"`{verb} {name}`: {run.called(name)} is {how}", hint,
                 run.track(name).mark(where), thing.place,
             )  # fmt: skip
+            run.forgive(name, where)
     if isinstance(thing, Part):
         _left_on(run, thing, cars - there)
     run.put(name, cars, GONE)

@@ -75,7 +75,7 @@ def _not_returned(run: Run, kit: Kit, name: str) -> None:
     where = run.car.exists(name)
     off = IS_OUT if isinstance(thing, Fastener) else NOT_THERE | {"open"}
     left = run.where(name, off, where) - run.where(name, IS_GONE, where)
-    left = left - run.where(name, IS_NEW, left)
+    left = run.unforgiven(name, left - run.where(name, IS_NEW, left))
     if left:
         run.find(
             "not-returned", left,

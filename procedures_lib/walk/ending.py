@@ -8,7 +8,7 @@ from procedures_lib.entities.car import Connection, Fastener, Fluid, Opening, Pa
 from procedures_lib.walk.end_fasteners import fastener_left
 from procedures_lib.walk.end_kit import kit_left
 from procedures_lib.walk.end_parts import part_left
-from procedures_lib.walk.openings import exposed
+from procedures_lib.walk.openings import never_closed
 from procedures_lib.walk.states import (
     AIR,
     BATTERY,
@@ -88,7 +88,7 @@ def _left(run: Run, name: str, cars: Region, how: str) -> None:
 
 def _opening(run: Run, opening: Opening) -> None:
     covered = run.where(opening.id, IS_COVERED, run.car.exists(opening.id))
-    left = covered - exposed(run, opening, covered)
+    left = run.unforgiven(opening.id, covered - never_closed(run, opening, covered))
     if left:
         run.find(
             "left-covered", left, f"the cover is left on {run.called(opening.id)}",
@@ -182,5 +182,3 @@ def _calibration(run: Run) -> None:
             "`program calibration`, with battery support", run.last_place(old), kit.place,
             at=run.car.plan.head.place, about=CALIBRATION,
         )  # fmt: skip
-
-

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import TORQUE_FREE_KINDS, Connection, Fastener, Part
 from procedures_lib.tightening import StageKind
-from procedures_lib.walk.reach import blocked_by, clear_the_way, connection_out_of_reach
+from procedures_lib.walk.reach import blocked_by, carriers, clear_the_way, connection_out_of_reach
 from procedures_lib.walk.states import (
     GONE,
     IN_PLACE,
@@ -52,7 +52,7 @@ def remove(run: Run, group: Fastener, cars: Region) -> None:
         _nothing(run, group, out, "out already", "leave this out")
     _reach(run, group, cars - out)
     _used(run, group, cars)
-    run.put(group.id, cars, OUT)
+    run.put(group.id, cars - run.gone_too_early(group.id, cars), OUT)
 
 
 def _used(run: Run, group: Fastener, cars: Region) -> None:
@@ -91,12 +91,36 @@ def tighten(run: Run, group: Fastener, cars: Region) -> None:
         _tight_already(run, group, tight)
     _comes_from(run, group, cars - tight)
     _reach(run, group, cars - tight)
+    if group.into is not None and group.into.part is not None:
+        _goes_into(run, group, str(group.into.part), cars - tight)
     if stage:
         _stage(run, group, stage, cars - tight)
     final = not stage or stage >= last
     if final and group.at == "ride-height":
         _at_ride_height(run, group, cars)
     run.put(group.id, cars, TIGHT if final else stage_state(stage))
+
+
+def _goes_into(run: Run, group: Fastener, part: str, cars: Region) -> None:
+    """Find a group that is tightened into a part which is not there."""
+    if not isinstance(run.car.things.get(part), Part):
+        return
+    line = run.car.line(part)
+    away = cars & run.car.exists(part)
+    away = away - run.any_of(line, IN_PLACE, away)
+    for user in run.car.users.get(run.car.line(group.id), ()) if away else ():
+        if run.car.line(user) == line:
+            return
+        for parent, where in carriers(run, user, away):
+            if run.car.line(parent) == line:
+                away = away - where
+    if away:
+        run.find(
+            "tightened-too-early", away,
+            f"{run.called(group.id)} is tightened into {run.called(part)}, which is not there",
+            f"fit `{part}` first", run.track(part).mark(away), run.car.things[part].place,
+            unless=lambda left: left - run.any_of(line, IN_PLACE, left),
+        )  # fmt: skip
 
 
 def _tight_already(run: Run, group: Fastener, cars: Region) -> None:
@@ -203,3 +227,4 @@ def _nothing(run: Run, group: Fastener, cars: Region, how: str, hint: str) -> No
             "nothing-to-undo", cars, f"`{verb} {group.id}`: {run.called(group.id)} is {how}",
             hint, run.track(group.id).mark(cars), group.place,
         )  # fmt: skip
+        run.forgive(group.id, cars)

@@ -136,8 +136,6 @@ def _still_open(run: Run, fluid: Fluid, name: str, cars: Region) -> None:
         )  # fmt: skip
 
 
-
-
 def _never_closed(run: Run, name: str, cars: Region) -> Region:
     if isinstance(run.car.things[name], Fastener):
         return cars - run.any_of(run.car.line(name), IS_TIGHT, cars)

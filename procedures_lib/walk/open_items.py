@@ -53,7 +53,7 @@ class OpenItem:
 
 def replayed(run: Run, begun: Run, step: int) -> Run:
     """Return a walk as it stood after a step, from its log and the state that it began with."""
-    past = Run(run.car)
+    past = Run(run.car, trial=True)
     for key, track in begun.tracks.items():
         past.track(key).pieces = list(track.pieces)
     for change in run.log:

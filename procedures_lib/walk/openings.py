@@ -89,6 +89,7 @@ def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
             "nothing-to-undo", cars, f"`{verb} {name}`: {run.called(name)} {how}", hint,
             run.track(name).mark(cars), run.car.things[name].place,
         )  # fmt: skip
+        run.forgive(name, cars)
 
 
 def over_covers(run: Run, line: str, cars: Region) -> None:

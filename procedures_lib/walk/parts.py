@@ -16,11 +16,13 @@ from procedures_lib.walk.states import (
     IS_LIFTED,
     IS_MADE,
     IS_NEW,
+    IS_RAISED,
     LIFTED,
     NOT_THERE,
     OFF,
     OPEN,
     PARENT,
+    VEHICLE,
 )
 from procedures_lib.walk.stock import from_kit, not_again
 
@@ -38,8 +40,21 @@ def remove(run: Run, part: Part, cars: Region) -> None:
         _out_of_the_way(run, name, there - on_bench(run, name, there))
         still_held(run, name, there)
         _still_connected(run, name, there)
-    run.put(name, cars, OFF)
+        _standing_on_it(run, name, there)
+    run.put(name, cars - run.gone_too_early(name, cars), OFF)
     touch(run, run.car.line(name))
+
+
+def _standing_on_it(run: Run, name: str, cars: Region) -> None:
+    """Find wheels that come off a car that stands on them, where the procedure raises it at all."""
+    if name not in run.car.wheels or not run.car.raises:
+        return
+    down = cars - run.where(VEHICLE, IS_RAISED, cars)
+    if down:
+        run.find(
+            "lowered-without-wheels", down, f"{run.called(name)} come off while the car stands on"
+            " its wheels", "`raise vehicle` first", run.track(VEHICLE).mark(down),
+        )  # fmt: skip
 
 
 def lift(run: Run, part: Part, cars: Region) -> None:
@@ -172,6 +187,7 @@ def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
             "nothing-to-undo", cars, f"`{verb} {name}`: {run.called(name)} is {how}", hint,
             run.track(name).mark(cars),
         )  # fmt: skip
+        run.forgive(name, cars)
 
 
 def _out_of_the_way(run: Run, name: str, cars: Region) -> None:

@@ -16,6 +16,7 @@ from procedures_lib.walk.states import (
     CLEAR,
     FITTED,
     FULL,
+    IS_GONE,
     LIVE,
     MADE,
     NEW,
@@ -62,9 +63,13 @@ class Left:
 class Run:
     """The walk in progress. ``cars`` are those that the step in hand is done on."""
 
-    def __init__(self, car: Car) -> None:
-        """Begin with the car as it arrives and the kit in its box."""
+    def __init__(self, car: Car, *, trial: bool = False) -> None:
+        """Begin with the car as it arrives and the kit in its box.
+
+        In a ``trial`` it only matters whether anything is found: no finding names its cars.
+        """
         self.car = car
+        self.trial = trial
         self.none = car.space.none
         self.all = car.base
         self.cars = car.base
@@ -86,7 +91,7 @@ class Run:
 
     def copy(self) -> Run:
         """Return a walk in the same state, with nothing found yet."""
-        other = Run(self.car)
+        other = Run(self.car, trial=True)
         for key, track in self.tracks.items():
             other.track(key).pieces = list(track.pieces)
         other.moved_to = {parent: list(parts) for parent, parts in self.moved_to.items()}
@@ -148,6 +153,11 @@ class Run:
         """Return these cars without those on which the thing has been found wrong before."""
         before = self.forgiven.get(key)
         return cars if before is None else cars - before
+
+    def gone_too_early(self, name: str, cars: Region) -> Region:
+        """Return where a thing was disposed of, with a finding, before it was taken off."""
+        before = self.forgiven.get(name)
+        return self.none if before is None else self.where(name, IS_GONE, before & cars)
 
     def where(self, key: str, states: frozenset[str], cars: Region) -> Region:
         """Return which of these cars have the thing in one of these states."""
@@ -233,7 +243,7 @@ class Run:
                 related[each] = None
         related.pop(place, None)
         self.findings.append(
-            Finding(place, check, message, hint, Level.ERROR, self.text(cars), tuple(related))
+            Finding(place, check, message, hint, Level.ERROR, self._variants(cars), tuple(related))
         )
         if about:
             self.left.append(Left(check, about, cars, mark if isinstance(mark, Mark) else None))
@@ -248,12 +258,20 @@ class Run:
             if not left:
                 del self.findings[at]
             elif left is not cars:
-                self.findings[at] = replace(finding, variants=self.text(left))
+                self.findings[at] = replace(finding, variants=self._variants(left))
         self.provisional.clear()
+
+    def _variants(self, cars: Region) -> str:
+        return "" if self.trial else self.text(cars)
 
     def text(self, cars: Region) -> str:
         """Return these cars as the shortest expression, among those the procedure is for."""
-        return "" if cars is self.all else shortest_text(cars.within(self.all))
+        if cars is self.all:
+            return ""
+        known = self.car.texts
+        if cars.serial not in known:
+            known[cars.serial] = shortest_text(cars.within(self.all))
+        return known[cars.serial]
 
     def called(self, name: str) -> str:
         """Return a thing's name and id, as a message shows them."""

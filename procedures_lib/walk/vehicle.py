@@ -6,6 +6,7 @@ import re
 from functools import partial
 from typing import TYPE_CHECKING
 
+from procedures_lib.walk.driving import drive, soft_pedal
 from procedures_lib.walk.openings import stays_open
 from procedures_lib.walk.states import (
     BATTERY,
@@ -134,20 +135,10 @@ def test(run: Run, action: Action, cars: Region) -> None:
         run.put(FUEL_TEST, dead, DEAD)
         run.put(FUEL_TEST, open_ - dead, NO)
     if re.search(r"\b(?:brakes?|pedal|brake-pedal)\b(?!-)", words) and "leak" not in words:
-        run.put(BRAKE_TEST, run.where(BRAKE_TEST, IS_YES, cars), NO)
+        open_ = run.where(BRAKE_TEST, IS_YES, cars)
+        run.put(BRAKE_TEST, open_ - soft_pedal(run, open_), NO)
     if re.search(r"\broad\b", words):
-        untested = run.where(BRAKE_TEST, IS_YES, cars) if BRAKE_TEST in run.tracks else run.none
-        if untested:
-            _no_brake_test(run, untested)
-
-
-def _no_brake_test(run: Run, cars: Region) -> None:
-    run.find(
-        "no-brake-test", cars, "the car is driven with brakes that were opened and not tested",
-        "`bleed brake-fluid`, then `test brakes`, before the car moves",
-        run.track(BRAKE_TEST).mark(cars),
-    )  # fmt: skip
-    run.put(BRAKE_TEST, cars, NO)
+        drive(run, cars)
 
 
 def modify(run: Run, name: str, cars: Region) -> None:

@@ -42,7 +42,6 @@ class Walk:
         """The procedure."""
         return self.run.car.plan
 
-
     def after(self, step: int) -> Run:
         """Return the walk as it stood after the step of this number; 0 is before the first."""
         return replayed(self.run, self.begun, step)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from procedures_lib.entities.car import Fastener
+from procedures_lib.tightening import StageKind
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 from tests.faults.steps import WORK, exchange, name_of
@@ -22,6 +24,26 @@ OWN_KIND = (
 )  # fmt: skip
 """Verbs whose actions are dropped under a kind of their own."""
 
+LOOKING = frozenset({"inspect", "clean", "measure", "apply"})
+BESIDE = frozenset({"discard", "return", "tag"})
+ONE_BY_ONE = frozenset({"connect", "disconnect", "loosen", "start", "tighten", "test"})
+"""Of several in a row, either may come first."""
+SAID = "it changes nothing that is connected, fitted or tight, and the step's prose says it too"
+STARTED = "`tighten` takes a fastener from the box as well: that it is started by hand is prose"
+AGAIN = {
+    **dict.fromkeys(LOOKING, "looked at, cleaned or measured twice, it is the same"),
+    "test": "a second test proves the same",
+    "tag": "a second tag says the same",
+    "cool": "it is cold already",
+    "start": "it is in by hand already",
+    "tighten": "the wrench clicks at once, as no stage is an angle",
+    "fill": "it is full to the mark already",
+    "bleed": "there is no air left in it",
+    "program": "the same calibration is loaded again",
+    "modify": "it is cut already",
+}
+"""Why doing it again right away does no harm."""
+
 
 def all_actions(demo: Demo) -> Iterator[tuple[Source, Step, int, Action]]:
     """Yield every action of the demo, with its place in the list of its step."""
@@ -34,7 +56,18 @@ def all_actions(demo: Demo) -> Iterator[tuple[Source, Step, int, Action]]:
 def without_action(source: Source, step: Step, n: int, verb: str = "drop") -> Fault:
     """Take an action out of its step; the last one takes ``do`` with it."""
     edit = source.without(source.spots(step.block), "do", n)
-    return Fault(source.name, f"{name_of(step)}: {verb} `{step.actions[n]}`", (edit,))
+    action = step.actions[n]
+    reason = SAID if action.verb in LOOKING else ""
+    if action.verb == "start" and _tightened_later(source, step, action):
+        reason = STARTED
+    return Fault(source.name, f"{name_of(step)}: {verb} `{action}`", (edit,), reason)
+
+
+def _tightened_later(source: Source, step: Step, action: Action) -> bool:
+    """Tell whether all that an action starts is tightened in the same step or a later one."""
+    later = [s for s in source.steps if s.place.line >= step.place.line]
+    tight = {name for s in later for a in s.actions if a.verb == "tighten" for name in a.objects}
+    return tight.issuperset(action.objects)
 
 
 def _dropping(verb: str) -> Seeder:
@@ -81,14 +114,25 @@ def doubled(demo: Demo) -> Iterator[Fault]:
         spot = whole.texts("do")[n]
         first, last = source.rows(source.row_of(spot.start), source.row_of(spot.end))
         edit = Edit(last, last, source.text[first:last])
-        yield Fault(source.name, f"{name_of(step)}: `{action}` twice", (edit,))
+        reason = "" if _turns_on(demo, source, action) else AGAIN.get(action.verb, "")
+        yield Fault(source.name, f"{name_of(step)}: `{action}` twice", (edit,), reason)
+
+
+def _turns_on(demo: Demo, source: Source, action: Action) -> bool:
+    """Tell whether tightening again would turn a joint on by an angle."""
+    scope = demo.manual.scope(source.name)
+    joints = [scope.of(Fastener, name) for name in action.objects]
+    stages = [stage for joint in joints if joint for stage in joint.tighten]
+    return action.verb == "tighten" and any(stage.kind is StageKind.ANGLE for stage in stages)
 
 
 @kind("swap two neighbouring actions")
 def swapped(demo: Demo) -> Iterator[Fault]:
-    """Have two actions of a step change places."""
+    """Have two actions of a step change places that concern the same thing, or neighbours."""
     for source, step, n, action in all_actions(demo):
-        if n == 0:
+        apart = demo.relations(source.name).apart
+        before = step.actions[n - 1 : n]
+        if not before or _in_any_order(before[0], action) or apart(before, [action]):
             continue
         one, two = source.spots(step.block).texts("do")[n - 1 : n + 1]
         edits = (
@@ -97,6 +141,12 @@ def swapped(demo: Demo) -> Iterator[Fault]:
         )
         what = f"{name_of(step)}: swap `{step.actions[n - 1]}` and `{action}`"
         yield Fault(source.name, what, edits)
+
+
+def _in_any_order(one: Action, two: Action) -> bool:
+    """Tell whether two actions follow one another for convenience only."""
+    verbs = {str(one.verb), str(two.verb)}
+    return bool(verbs & (LOOKING | BESIDE)) or (len(verbs) == 1 and verbs <= ONE_BY_ONE)
 
 
 @kind("swap isolate and restore")

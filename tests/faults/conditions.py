@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from procedures_lib.variants import read_condition
+from procedures_lib.variants.region import Space
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 from tests.faults.steps import name_of
+
+NO_CAR = "no procedure that has to do with it is for a car on which that makes a difference"
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,17 +27,36 @@ def _of_steps(demo: Demo) -> Iterator[tuple[Source, str, Spot]]:
                 yield source, name_of(step), whole
 
 
-def _of_entities(demo: Demo) -> Iterator[tuple[Source, str, Spot]]:
-    """Yield what is only on some cars, and what is only in some boxes."""
+def _of_entities(demo: Demo) -> Iterator[tuple[Source, str, Spot, str]]:
+    """Yield what is only on some cars or in some boxes: page, id, its fields, and words for it."""
     for source in demo.sources.values():
         for entity in source.content.entities:
             whole = source.spot_of(entity)
             if whole.get("when"):
-                yield source, entity.id, whole
+                yield source, entity.id, whole, entity.id
             contents = whole.get("contents") if entity.KIND == "kit" else None
             for item in contents.items if contents else ():
                 if item.get("when"):
-                    yield source, f"contents, `{item.entries[0][1].value}`", item
+                    name = item.entries[0][1].value
+                    yield source, name, item, f"contents, `{name}`"
+
+
+def _makes_a_difference(demo: Demo, page: str, name: str, old: str, new: str) -> bool:
+    """Tell whether some procedure that has to do with a thing is for cars where it differs."""
+    for plan in demo.manual.plans():
+        if page not in plan.scope.pages or plan.vehicle is None:
+            continue
+        near = demo.relations(plan.head.place.page).around([name])
+        if not any(near.intersection(action.objects) for p, action in demo.actions if p is plan):
+            continue
+        space = Space(plan.vehicle.options)
+        cars = space.region(plan.kit.fits.when) if plan.kit else space.all
+        before, after = (
+            space.region(read_condition(text)) if text else space.all for text in (old, new)
+        )
+        if cars & before != cars & after:
+            return True
+    return False
 
 
 @kind("remove a `when` from a step")
@@ -46,8 +69,11 @@ def always(demo: Demo) -> Iterator[Fault]:
 @kind("remove a `when` from an entity")
 def on_every_car(demo: Demo) -> Iterator[Fault]:
     """Have a thing on every car."""
-    for source, name, whole in _of_entities(demo):
-        yield Fault(source.name, f"{name}: on every car", (source.without(whole, "when"),))
+    for source, name, whole, said in _of_entities(demo):
+        old = whole.texts("when")[0].value
+        matters = _makes_a_difference(demo, source.name, name, old, "")
+        edits = (source.without(whole, "when"),)
+        yield Fault(source.name, f"{said}: on every car", edits, "" if matters else NO_CAR)
 
 
 def _negated(source: Source, name: str, whole: Spot) -> Fault:
@@ -66,5 +92,5 @@ def other_cars(demo: Demo) -> Iterator[Fault]:
 @kind("negate the `when` of an entity")
 def on_other_cars(demo: Demo) -> Iterator[Fault]:
     """Have a thing on just the other cars."""
-    for place in _of_entities(demo):
-        yield _negated(*place)
+    for source, _, whole, said in _of_entities(demo):
+        yield _negated(source, said, whole)

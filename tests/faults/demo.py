@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,13 +12,16 @@ from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import page_names, read_contents
 from procedures_lib.manual.shop import read_shop
 from procedures_lib.reading.reader import read_page
+from tests.faults.relations import Relations
 from tests.faults.source import Source, edited
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from procedures_lib.entities.base import Entity
+    from procedures_lib.entities.work import Action
     from procedures_lib.findings import Finding
+    from procedures_lib.manual import Plan
     from tests.faults.kinds import Fault
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -32,6 +35,7 @@ class Demo:
     def __init__(self, manual: Manual, sources: dict[str, Source]) -> None:
         self.manual = manual
         self.sources = sources
+        self._relations: dict[str, Relations] = {}
 
     def pages(self, *folders: str) -> Iterator[Source]:
         """Yield the pages of some folders, in the order of their names."""
@@ -54,14 +58,29 @@ class Demo:
 
     def findings(self, fault: Fault) -> list[Finding]:
         """Return what the checks find after a fault, on the first page that has any finding."""
-        source = self.sources[fault.page]
-        text = edited(source.text, fault.edits)
-        assert text != source.text, f"{fault} changes nothing"
-        changed = self.manual.with_pages([build(read_page(text.encode(), source.name))])
-        for page in self.reached_from(source.name):
+        contents, reached = [], list[str]()
+        for page, edits in fault.by_page().items():
+            text = edited(self.sources[page].text, edits)
+            assert text != self.sources[page].text, f"{fault} changes nothing"
+            contents.append(build(read_page(text.encode(), page)))
+            reached += self.reached_from(page)
+        changed = self.manual.with_pages(contents)
+        for page in dict.fromkeys(reached):
             if found := check_page(changed, page):
                 return found
         return []
+
+    @cached_property
+    def actions(self) -> list[tuple[Plan, Action]]:
+        """Every action of every procedure, those of common steps too."""
+        plans = self.manual.plans()
+        return [(p, a) for p in plans for n in p.steps for a in n.step.actions]
+
+    def relations(self, page: str) -> Relations:
+        """What belongs together, as a page sees it."""
+        if page not in self._relations:
+            self._relations[page] = Relations(self.manual.scope(page))
+        return self._relations[page]
 
 
 @cache

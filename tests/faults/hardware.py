@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Connection, Fastener, Part
 from procedures_lib.entities.kit import Kit
 from procedures_lib.threads import read_thread
+from tests.faults.joints import goes_back_in
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 
@@ -17,8 +19,10 @@ if TYPE_CHECKING:
     from tests.faults.demo import Demo
     from tests.faults.spots import Spot
 
-METRIC_SIZES = ("M3", "M4", "M5", "M6", "M8", "M10", "M12", "M14", "M16", "M18", "M20", "M22", "M24",
-                "M27", "M30", "M33")  # fmt: skip
+NOT_AGAIN = "no procedure puts it in again: the old ones stay out, the new ones come from the kit"
+
+METRIC_SIZES = ("M3", "M4", "M5", "M6", "M8", "M10", "M12", "M14", "M16", "M18", "M20", "M22",
+                "M24", "M27", "M30", "M33")  # fmt: skip
 PITCHES = ("0.5", "0.7", "0.75", "0.8", "1.0", "1.25", "1.5", "1.75", "2.0", "2.5", "3.0")
 """Of ISO 261; a slip takes the next larger size, or the next finer pitch."""
 INCH_SIZES = ("#8", "#10", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "3/4")
@@ -98,7 +102,9 @@ def _items(demo: Demo) -> Iterator[tuple[Source, Spot, int, Spot, str]]:
 def dropped_item(demo: Demo) -> Iterator[Fault]:
     """Leave a line of the packing list out."""
     for source, whole, n, _, name in _items(demo):
-        yield Fault(source.name, f"contents: drop `{name}`", (source.without(whole, "contents", n),))
+        yield Fault(
+            source.name, f"contents: drop `{name}`", (source.without(whole, "contents", n),)
+        )
 
 
 @kind("change a kit quantity")
@@ -118,28 +124,14 @@ def other_quantity(demo: Demo) -> Iterator[Fault]:
 @kind("a reusable fastener becomes single-use")
 def single_use(demo: Demo) -> Iterator[Fault]:
     """Say `reuse: false` of a fastener that is taken out and put in again."""
-    again = _fitted_again(demo)
     for source, fastener in demo.entities(Fastener):
         whole = source.spot_of(fastener)
-        if fastener.id not in again or not whole.entries or whole.get("reuse"):
+        if whole.get("reuse") or not goes_back_in(demo, fastener):
             continue
-        key = whole.entries[0][0]
-        gap = ", " if whole.flow else "\n" + " " * source.column_of(key.start)
-        edit = Edit(key.start, key.start, f"reuse: false{gap}")
+        first = whole.entries[0][0].start
+        gap = ", " if whole.flow else "\n" + " " * source.column_of(first)
+        edit = Edit(first, first, f"reuse: false{gap}")
         yield Fault(source.name, f"{fastener.id}: reuse `false`", (edit,))
-
-
-def _fitted_again(demo: Demo) -> set[str]:
-    """Fasteners that one procedure takes out and puts in again."""
-    found: set[str] = set()
-    for plan in demo.manual.plans():
-        actions = [action for numbered in plan.steps for action in numbered.step.actions]
-        out = {str(name) for a in actions if a.verb == "remove" for name in a.objects}
-        back = {
-            str(name) for a in actions if a.verb in {"fit", "start", "tighten"} for name in a.objects
-        }
-        found |= out & back
-    return found
 
 
 @kind("a single-use fastener becomes reusable")
@@ -149,4 +141,5 @@ def used_again(demo: Demo) -> Iterator[Fault]:
         for source, entity in demo.entities(model):
             spot = source.spot_of(entity).get("reuse")
             if spot and spot.value == "false":
-                yield _changed(source, entity.id, "reuse", spot, "true")
+                fault = _changed(source, entity.id, "reuse", spot, "true")
+                yield fault if goes_back_in(demo, entity) else replace(fault, harmless=NOT_AGAIN)

@@ -1,4 +1,4 @@
-"""What a seeded fault is, and the list of its kinds, to which each family of faults adds its own."""
+"""What a seeded fault is, and the list of kinds, to which each family of faults adds its own."""
 
 from __future__ import annotations
 
@@ -6,43 +6,54 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from tests.faults.source import Edit
-
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
     from tests.faults.demo import Demo
+    from tests.faults.source import Edit
 
     Seeder = Callable[[Demo], Iterator["Fault"]]
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One mistake on one page: ``what`` says it in words that stay when the page moves."""
+    """One mistake: ``what`` says it in words that stay when the page moves.
+
+    ``elsewhere`` are edits on other pages that belong to it. ``harmless`` is the reason why it
+    changes nothing that a technician would do wrongly, where that follows from how it was made.
+    """
 
     page: str
     what: str
     edits: tuple[Edit, ...]
+    harmless: str = ""
+    elsewhere: tuple[tuple[str, Edit], ...] = ()
+
+    def by_page(self) -> dict[str, list[Edit]]:
+        """The edits of each page."""
+        pages: dict[str, list[Edit]] = {self.page: list(self.edits)}
+        for page, edit in self.elsewhere:
+            pages.setdefault(page, []).append(edit)
+        return pages
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of fault. ``waits_for`` names what is still to be built to find all of them."""
+    """A kind of fault, and what yields all that the demo has room for."""
 
     name: str
     seed: Seeder
-    waits_for: str = ""
 
 
 KINDS: dict[str, Kind] = {}
 
 
-def kind(name: str, waits_for: str = "") -> Callable[[Seeder], Seeder]:
+def kind(name: str) -> Callable[[Seeder], Seeder]:
     """Put a function that yields the faults of a kind on the list."""
 
     def listed(seed: Seeder) -> Seeder:
         assert name not in KINDS, f"the kind {name} stands twice"
-        KINDS[name] = Kind(name, seed, waits_for)
+        KINDS[name] = Kind(name, seed)
         return seed
 
     return listed

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks.mentions import action_mentions
+from procedures_lib.checks.mentions import action_mentions, mentions
 from procedures_lib.entities.references import references
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from tests.faults.demo import Demo
 
+UNNAMED = "nothing names it"
 ROLES = frozenset({"torque", "fastener", "part", "connection", "step"})
 
 
@@ -27,18 +28,22 @@ def misspelt(name: str) -> str:
 @kind("misspell an id where it is defined")
 def definition(demo: Demo) -> Iterator[Fault]:
     """Define a thing under another id."""
+    named = _named(demo)
     for source in demo.sources.values():
         for entity in source.content.entities:
+            new, line = misspelt(entity.id), source.rows(entity.place.line, entity.place.line)
             key = source.key_of(entity)
-            if key:
-                edit = Edit(key.start, key.end, misspelt(entity.id))
-                yield Fault(source.name, f"define {misspelt(entity.id)} for {entity.id}", (edit,))
-            elif entity.id in source.text:
-                line = source.rows(entity.place.line, entity.place.line)
-                at = source.text.rindex(entity.id, *line)
-                edit = Edit(at, at + len(entity.id), misspelt(entity.id))
-                what = f"define the {entity.KIND} {misspelt(entity.id)} for {entity.id}"
-                yield Fault(source.name, what, (edit,))
+            at = key.start if key else source.text.rindex(entity.id, *line)
+            reason = "" if entity.id in named else UNNAMED
+            what = f"define the {entity.KIND} {new} for {entity.id}"
+            yield Fault(source.name, what, (Edit(at, at + len(entity.id), new),), reason)
+
+
+def _named(demo: Demo) -> set[str]:
+    """Every id that stands anywhere but where it is defined."""
+    contents = demo.manual.contents.values()
+    named = {str(mention.target) for content in contents for mention in mentions(content)}
+    return named | {str(name) for _, action in demo.actions for name in action.objects}
 
 
 @kind("misspell an id in a field")

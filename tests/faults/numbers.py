@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Fastener, Fluid
-from procedures_lib.quantities import Quantity, read_quantity
-from procedures_lib.tightening import StageError, read_stage
+from procedures_lib.quantities import Quantity, QuantityError, read_quantity
+from procedures_lib.tightening import StageError, StageKind, read_stage
+from tests.faults.joints import NEVER_TIGHTENED, is_tightened
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from procedures_lib.entities.base import Entity
+    from procedures_lib.entities.work import Expect
     from tests.faults.demo import Demo
     from tests.faults.kinds import Seeder
     from tests.faults.spots import Spot
@@ -22,24 +26,29 @@ CHANGED_UNITS = {
     "N·m ↔ lbf·ft": {"N·m": "lbf·ft", "lbf·ft": "N·m"},
     "lbf·in ↔ lbf·ft": {"lbf·in": "lbf·ft", "lbf·ft": "lbf·in"},
 }
-PLAUSIBLE = "the tightening checks (later)"
+AS_PRINTED = "it agrees with the other figure as well, which is rounded to that"
+ROUNDING = 0.055
+"""The most by which a figure may change and still be the one printed: 20 N·m, 15 lbf·ft, 21 N·m."""
 
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """A quantity of a joint or fluid as it stands: in its block, or typed again in double entry."""
+    """A quantity of a joint or fluid as it stands: in its block, or typed again in double entry.
+
+    ``rows`` are the rows of double entry that repeat it.
+    """
 
     source: Source
-    owner: str
+    entity: Entity
     where: str
     spot: Spot
     amount: Quantity
-    twice: bool
+    rows: tuple[tuple[str, Edit], ...]
 
     @property
     def what(self) -> str:
         """The number in words."""
-        return f"{self.where} {self.owner}: `{self.spot.value}`"
+        return f"{self.where} {self.entity.id}: `{self.spot.value}`"
 
     def rewritten(self, old: str, new: str, what: str) -> Fault:
         """Write ``new`` for the last ``old`` in it."""
@@ -47,50 +56,55 @@ class Number:
         return Fault(self.source.name, f"{self.what} {what}", (Edit(at, at + len(old), new),))
 
 
-def typed_twice(demo: Demo) -> frozenset[str]:
-    """The ids of joints and fluids that stand in some row of double entry."""
-    rows = (r for s in demo.sources.values() for e in s.content.expects for r in e.rows)
-    return frozenset(str(row.id) for row in rows)
-
-
 def numbers(demo: Demo) -> Iterator[Number]:
     """Yield every torque, angle and volume of the demo's joints and fluids."""
-    twice = typed_twice(demo)
-    for source, fastener in demo.entities(Fastener):
-        for spot in stage_spots(source.spot_of(fastener)):
-            if amount := _of_stage(spot.value):
-                known = fastener.id in twice
-                yield Number(source, fastener.id, "block", spot, amount, known)
-    for source, fluid in demo.entities(Fluid):
-        spot = source.spot_of(fluid).get("quantity")
-        if spot:
-            amount = read_quantity(spot.value, "volume")
-            yield Number(source, fluid.id, "block", spot, amount, fluid.id in twice)
+    rows = rows_of(demo)
+    for source, entity in (*demo.entities(Fastener), *demo.entities(Fluid)):
+        repeats = tuple(rows.get((entity.place.page, entity.id), ()))
+        for spot in _amounts(source.spot_of(entity)):
+            if amount := _amount(spot.value):
+                yield Number(source, entity, "block", spot, amount, repeats)
+    for source, expect, key, spot in _rows(demo):
+        known = demo.manual.scope(source.name).get(key.value)
+        repeats = ((source.name, _without_row(source, expect, key)),)
+        for part in _parts(spot):
+            amount = _amount(part.value)
+            if amount and known:
+                yield Number(source, known, "source", part, amount, repeats)
+
+
+def rows_of(demo: Demo) -> dict[tuple[str, str], list[tuple[str, Edit]]]:
+    """Return, for each thing (page and id), the edits that take its double entry out."""
+    found: dict[tuple[str, str], list[tuple[str, Edit]]] = {}
+    for source, expect, key, _ in _rows(demo):
+        entity = demo.manual.scope(source.name).get(key.value)
+        if entity is not None:
+            edit = source.name, _without_row(source, expect, key)
+            found.setdefault((entity.place.page, entity.id), []).append(edit)
+    return found
+
+
+def _rows(demo: Demo) -> Iterator[tuple[Source, Expect, Spot, Spot]]:
     for source in demo.sources.values():
-        yield from _typed_again(source)
+        for expect in source.content.expects:
+            for key, spot in source.spots(source.blocks[expect.place.line]).entries:
+                yield source, expect, key, spot
 
 
-def stage_spots(fastener: Spot) -> Iterator[Spot]:
-    """Yield the stages of a fastener's block, as they stand."""
-    for spot in fastener.texts("tighten"):
+def _without_row(source: Source, expect: Expect, key: Spot) -> Edit:
+    """Take a row out, and the block with its last one."""
+    block = source.blocks[expect.place.line]
+    whole = source.spots(block)
+    if len(whole.entries) == 1:
+        return Edit(*source.rows(block.place.line, block.end))
+    return source.without(whole, key.value)
+
+
+def _amounts(entity: Spot) -> Iterator[Spot]:
+    """Yield the stages of a joint, and the quantity of a fluid."""
+    for spot in entity.texts("tighten"):
         yield spot if spot.value else (spot.get("stage") or spot)
-
-
-def _of_stage(text: str) -> Quantity | None:
-    try:
-        return read_stage(text).amount
-    except StageError:
-        return None
-
-
-def _typed_again(source: Source) -> Iterator[Number]:
-    for expect in source.content.expects:
-        block = source.blocks[expect.place.line]
-        for key, spot in source.spots(block).entries:
-            for part in _parts(spot):
-                amount = _of_stage(part.value) or _volume(part.value)
-                if amount:
-                    yield Number(source, key.value, "source", part, amount, twice=True)
+    yield from entity.texts("quantity")
 
 
 def _parts(spot: Spot) -> Iterator[Spot]:
@@ -107,26 +121,46 @@ def _parts(spot: Spot) -> Iterator[Spot]:
         at += len(text) + 1
 
 
-def _volume(text: str) -> Quantity | None:
-    return read_quantity(text, "volume") if text.endswith(("L", "qt", "mL")) else None
+def _amount(text: str) -> Quantity | None:
+    try:
+        return read_stage(text).amount
+    except StageError:
+        pass
+    try:
+        return read_quantity(text, "volume")
+    except QuantityError:
+        return None
 
 
 # -- units -----------------------------------------------------------------------------------------
 
 
-def _with_other_unit(change: dict[str, str], twice: bool) -> Seeder:
+def _typed_once(demo: Demo, number: Number, fault: Fault) -> Fault | None:
+    """The fault in a joint without double entry: where there is some, it is taken out as well."""
+    if number.where != "block":
+        return None
+    reason = "" if is_tightened(demo, number.entity) else NEVER_TIGHTENED
+    return Fault(fault.page, f"{fault.what}, typed once", fault.edits, reason, number.rows)
+
+
+def _with_other_unit(change: dict[str, str], *, twice: bool) -> Seeder:
     def seed(demo: Demo) -> Iterator[Fault]:
         for number in numbers(demo):
             new = change.get(number.amount.unit)
-            if new and number.twice is twice and number.amount.unit in number.spot.value:
-                yield number.rewritten(number.amount.unit, new, f"in {new}")
+            if new is None or number.amount.unit not in number.spot.value:
+                continue
+            fault = number.rewritten(number.amount.unit, new, f"in {new}")
+            if twice and number.rows:
+                yield fault
+            elif not twice and (once := _typed_once(demo, number, fault)):
+                yield once
 
     return seed
 
 
 for _pair, _change in CHANGED_UNITS.items():
-    kind(f"{_pair}, under double entry")(_with_other_unit(_change, True))
-    kind(f"{_pair}, typed once", PLAUSIBLE)(_with_other_unit(_change, False))
+    kind(f"{_pair}, under double entry")(_with_other_unit(_change, twice=True))
+    kind(f"{_pair}, typed once")(_with_other_unit(_change, twice=False))
 
 
 @kind("drop a unit")
@@ -141,41 +175,51 @@ def without_unit(demo: Demo) -> Iterator[Fault]:
 # -- digits ----------------------------------------------------------------------------------------
 
 
-def other_digits(text: str) -> Iterator[tuple[int, str]]:
-    """Yield (place, digit) for every digit of a text, each one up: 9 becomes 8."""
+def _other_digits(number: Number) -> Iterator[Fault]:
+    """Yield the number with one digit changed, each in turn: one up, 9 to 8."""
+    quoted = int(number.source.text[number.spot.start] in "\"'")
+    text = number.spot.value
     for n, sign in enumerate(text):
-        if sign.isascii() and sign.isdigit():
-            yield n, "8" if sign == "9" else str(int(sign) + 1)
+        if not (sign.isascii() and sign.isdigit()):
+            continue
+        digit = "8" if sign == "9" else str(int(sign) + 1)
+        written = f"{text[:n]}{digit}{text[n + 1 :]}"
+        at = number.spot.start + n + quoted
+        reason = AS_PRINTED if _is_near(number.amount, _amount(written)) else ""
+        edit = Edit(at, at + 1, digit)
+        yield Fault(number.source.name, f"{number.what} as `{written}`", (edit,), reason)
 
 
-def _with_other_digit(quantity: str, twice: bool) -> Seeder:
+def _is_near(one: Quantity, two: Quantity | None) -> bool:
+    if two is None:
+        return False
+    pairs = ((float(one.low), float(two.low)), (float(one.high), float(two.high)))
+    return all(abs(a - b) <= ROUNDING * a for a, b in pairs)
+
+
+def _with_other_digit(quantity: str, *, twice: bool) -> Seeder:
     def seed(demo: Demo) -> Iterator[Fault]:
         for number in numbers(demo):
-            if number.amount.kind != quantity or number.twice is not twice:
+            if number.amount.kind != quantity:
                 continue
-            for n, digit in other_digits(number.spot.value):
-                written = f"{number.spot.value[:n]}{digit}{number.spot.value[n + 1 :]}"
-                at = number.spot.start + n + _quote(number)
-                edit = Edit(at, at + 1, digit)
-                yield Fault(number.source.name, f"{number.what} as `{written}`", (edit,))
+            for fault in _other_digits(number):
+                if twice and number.rows:
+                    yield fault
+                elif not twice and (once := _typed_once(demo, number, fault)):
+                    yield once
 
     return seed
 
 
-def _quote(number: Number) -> int:
-    """One when the value stands in quotes, which are no part of it."""
-    return int(number.source.text[number.spot.start] in "\"'")
-
-
 for _a, _quantity in (("a", "torque"), ("an", "angle"), ("a", "volume")):
-    _name = f"another digit of {_a} {_quantity}, under double entry"
-    kind(_name)(_with_other_digit(_quantity, True))
-kind("another digit of a torque, typed once", PLAUSIBLE)(_with_other_digit("torque", False))
-kind("another digit of an angle, typed once", PLAUSIBLE)(_with_other_digit("angle", False))
-kind("another digit of a volume, typed once")(_with_other_digit("volume", False))
+    _name = f"another digit of {_a} {_quantity}"
+    kind(f"{_name}, under double entry")(_with_other_digit(_quantity, twice=True))
+    kind(f"{_name}, typed once")(_with_other_digit(_quantity, twice=False))
 
 
 # -- stages ----------------------------------------------------------------------------------------
+
+BY_HAND = "screwed in by hand it is in any case, before a wrench is put on"
 
 
 @kind("swap two stages")
@@ -183,14 +227,12 @@ def swapped_stages(demo: Demo) -> Iterator[Fault]:
     """Have two stages of a joint change places."""
     for source, fastener in demo.entities(Fastener):
         spots = source.spot_of(fastener).texts("tighten")
-        for one, two in zip(spots, spots[1:], strict=False):
-            text = source.text
-            edits = (
-                Edit(one.start, one.end, text[two.start : two.end]),
-                Edit(two.start, two.end, text[one.start : one.end]),
-            )
-            what = f"{fastener.id}: swap the stages {text[one.start : two.end]}"
-            yield Fault(source.name, what, edits)
+        for one, two in pairwise(spots):
+            first, second = (source.text[spot.start : spot.end] for spot in (one, two))
+            edits = (Edit(one.start, one.end, second), Edit(two.start, two.end, first))
+            reason = "" if is_tightened(demo, fastener) else NEVER_TIGHTENED
+            what = f"{fastener.id}: swap the stages {first} and {second}"
+            yield Fault(source.name, what, edits, reason)
 
 
 @kind("drop a stage")
@@ -199,7 +241,10 @@ def dropped_stage(demo: Demo) -> Iterator[Fault]:
     for source, fastener in demo.entities(Fastener):
         whole = source.spot_of(fastener)
         spots = whole.texts("tighten")
-        for n, spot in enumerate(spots):
-            if len(spots) > 1:
-                what = f"{fastener.id}: drop the stage {source.text[spot.start : spot.end]}"
-                yield Fault(source.name, what, (source.without(whole, "tighten", n),))
+        for n, spot in enumerate(spots if len(spots) > 1 else ()):
+            text = source.text[spot.start : spot.end]
+            reason = "" if is_tightened(demo, fastener) else NEVER_TIGHTENED
+            if spot.value == StageKind.HAND:
+                reason = BY_HAND
+            edit = source.without(whole, "tighten", n)
+            yield Fault(source.name, f"{fastener.id}: drop the stage {text}", (edit,), reason)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Fastener
 from tests.faults.kinds import Fault, kind
-from tests.faults.numbers import PLAUSIBLE
 from tests.faults.source import Edit, Source
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def repeated(demo: Demo) -> Iterator[Fault]:
     """Name a bolt again in the place of the next one, and once more at the end."""
     for source, owner, whole in orders(demo):
         names = whole.texts("order")
-        for one, two in zip(names, names[1:], strict=False):
+        for one, two in pairwise(names):
             what = f"{owner}: `{one.value}` in place of `{two.value}`"
             yield Fault(source.name, what, (Edit(two.start, two.end, one.value),))
         last, first = names[-1], names[0]
@@ -59,11 +59,11 @@ def without_position(demo: Demo) -> Iterator[Fault]:
             yield Fault(source.name, what, (source.without(positions or key, key.value),))
 
 
-@kind("swap two bolts in an order", PLAUSIBLE)
+@kind("swap two bolts in an order")
 def swapped(demo: Demo) -> Iterator[Fault]:
     """Have two neighbours in an order change places."""
     for source, owner, whole in orders(demo):
         names = whole.texts("order")
-        for one, two in zip(names, names[1:], strict=False):
+        for one, two in pairwise(names):
             edits = (Edit(one.start, one.end, two.value), Edit(two.start, two.end, one.value))
             yield Fault(source.name, f"{owner}: swap `{one.value}` and `{two.value}`", edits)

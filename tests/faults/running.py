@@ -15,30 +15,42 @@ from tests.faults import (  # noqa: F401  (each puts its kinds on the list)
     signals,
     steps,
 )
+from tests.faults.judged import Judged, gaps, harmless
 from tests.faults.kinds import KINDS, Kind, numbered
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from tests.faults.demo import Demo
-    from tests.faults.harmless import Harmless
     from tests.faults.kinds import Fault
 
 
 @dataclass(slots=True)
+class Lists:
+    """What was judged by hand."""
+
+    harmless: Judged = field(default_factory=harmless)
+    gaps: Judged = field(default_factory=gaps)
+
+
+@dataclass(slots=True)
 class Outcome:
-    """What became of the faults of one kind: ``sites`` is how many the demo has room for."""
+    """What became of the faults of one kind.
+
+    ``sites`` is how many the demo has room for; ``missed`` are survivors that nobody has judged.
+    """
 
     kind: Kind
     sites: int
     found: list[tuple[Fault, frozenset[str]]] = field(default_factory=list)
     harmless: list[tuple[Fault, str]] = field(default_factory=list)
+    gaps: list[tuple[Fault, str]] = field(default_factory=list)
     missed: list[Fault] = field(default_factory=list)
 
     @property
     def seeded(self) -> int:
         """How many faults were seeded."""
-        return len(self.found) + len(self.harmless) + len(self.missed)
+        return len(self.found) + len(self.harmless) + len(self.gaps) + len(self.missed)
 
 
 def spread(faults: list[Fault], most: int) -> list[Fault]:
@@ -46,29 +58,28 @@ def spread(faults: list[Fault], most: int) -> list[Fault]:
     return faults[:: -(-len(faults) // most)] if len(faults) > most else faults
 
 
-def run_kind(demo: Demo, kind: Kind, harmless: Harmless, most: int = 100_000) -> Outcome:
+def run_kind(demo: Demo, kind: Kind, lists: Lists, most: int) -> Outcome:
     """Seed the faults of a kind, every k-th when there are more than ``most``."""
     faults = numbered(kind.seed(demo))
     outcome = Outcome(kind, len(faults))
     for fault in spread(faults, most):
         if found := demo.findings(fault):
             outcome.found.append((fault, frozenset(one.check for one in found)))
-        elif reason := harmless.reason(kind.name, fault):
+        elif reason := fault.harmless or lists.harmless.reason(kind.name, fault):
             outcome.harmless.append((fault, reason))
+        elif needs := lists.gaps.reason(kind.name, fault):
+            outcome.gaps.append((fault, needs))
         else:
             outcome.missed.append(fault)
     return outcome
 
 
 def run_all(
-    demo: Demo,
-    harmless: Harmless,
-    most: int = 100_000,
-    progress: Callable[[Outcome], None] = lambda _: None,
+    demo: Demo, lists: Lists, most: int, progress: Callable[[Outcome], None] = lambda _: None
 ) -> list[Outcome]:
     """Seed every kind of fault."""
     outcomes = []
     for kind in KINDS.values():
-        outcomes.append(run_kind(demo, kind, harmless, most))
+        outcomes.append(run_kind(demo, kind, lists, most))
         progress(outcomes[-1])
     return outcomes

@@ -5,9 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from procedures_lib.reading.block_kinds import SIGNAL_WORDS
+from procedures_lib.tables.hazards import hazards_of_step
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 from tests.faults.steps import WORK
+
+CALLED_FOR = "the step calls for the hazard: the page shows it there and before step 1 by itself"
+SHOWN_BY_OTHERS = "a signal word of the step shows it, and another step has it listed before step 1"
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -33,7 +37,23 @@ def dropped(demo: Demo) -> Iterator[Fault]:
     """Leave a warning out."""
     for source, block in _signals(demo):
         edit = Edit(*source.rows(block.place.line, block.end))
-        yield Fault(source.name, f"drop the {_words(source, block)}", (edit,))
+        reason = CALLED_FOR if _called_for(demo, source, block) else ""
+        yield Fault(source.name, f"drop the {_words(source, block)}", (edit,), reason)
+
+
+def _called_for(demo: Demo, source: Source, signal: Block) -> bool:
+    """Tell whether the step around a signal word shows its hazard by itself as well."""
+    hazard = source.spots(signal).get("hazard")
+    plan = demo.manual.plan_of_page(source.name)
+    line = signal.place.line
+    around = (
+        n for n in (plan.steps if plan else ())
+        if n.page == source.name and n.step.place.line <= line <= n.step.block.end
+    )  # fmt: skip
+    step = next(around, None)
+    if hazard is None or plan is None or step is None:
+        return False
+    return hazard.value in hazards_of_step(step, plan)
 
 
 @kind("play a signal word down")
@@ -58,7 +78,21 @@ def undeclared(demo: Demo) -> Iterator[Fault]:
             whole = source.spots(block)
             for n, spot in enumerate(whole.texts("hazards")):
                 what = f"{block.argument}: drop the hazard `{spot.value}`"
-                yield Fault(source.name, what, (source.without(whole, "hazards", n),))
+                edits = (source.without(whole, "hazards", n),)
+                reason = (
+                    SHOWN_BY_OTHERS if _shown_otherwise(demo, source, block, spot.value) else ""
+                )
+                yield Fault(source.name, what, edits, reason)
+
+
+def _shown_otherwise(demo: Demo, source: Source, step: Block, hazard: str) -> bool:
+    """Tell whether a signal word of the step, and other steps before step 1, show a hazard too."""
+    plan = demo.manual.plan_of_page(source.name)
+    others = [n for n in (plan.steps if plan else ()) if n.step.block is not step]
+    listed = any(plan and hazard in hazards_of_step(other, plan) for other in others)
+    signals = (inner for inner in step.walk() if inner.name in SIGNAL_WORDS)
+    spots = (source.spots(signal).get("hazard") for signal in signals)
+    return listed and any(spot is not None and spot.value == hazard for spot in spots)
 
 
 @kind("drop a hazard's definition")

@@ -89,6 +89,7 @@ def _spot(node: yaml.Node, offset: Offset) -> Spot:
     start = offset(node.start_mark.line, node.start_mark.column)
     if isinstance(node, yaml.ScalarNode):
         return Spot(start, offset(node.end_mark.line, node.end_mark.column), str(node.value))
+    assert isinstance(node, yaml.CollectionNode)
     flow = bool(node.flow_style)
     if isinstance(node, yaml.SequenceNode):
         items = tuple(_spot(item, offset) for item in node.value)

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from procedures_lib.entities.work import Common
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.entities.work import Step
+    from procedures_lib.entities.work import Action, Step
     from tests.faults.demo import Demo
 
 WORK = ("procedures", "common")
+APART = "the two touch different things, none of which holds, hides or carries one of the other"
 
 
 def name_of(step: Step) -> str:
@@ -46,11 +49,21 @@ def dropped(demo: Demo) -> Iterator[Fault]:
 def swapped(demo: Demo) -> Iterator[Fault]:
     """Have two steps change places, where both do something."""
     for source in demo.pages(*WORK):
-        steps = source.steps
-        for one, two in zip(steps, steps[1:], strict=False):
+        for one, two in pairwise(source.steps):
             if does_something(one) and does_something(two):
                 what = f"swap {name_of(one)} and {name_of(two)}"
-                yield Fault(source.name, what, exchange(source, one, two))
+                apart = demo.relations(source.name).apart(actions(demo, one), actions(demo, two))
+                edits = exchange(source, one, two)
+                yield Fault(source.name, what, edits, APART if apart else "")
+
+
+def actions(demo: Demo, step: Step) -> list[Action]:
+    """What a step does; of a call for common steps, what those do."""
+    if step.common is None:
+        return list(step.actions)
+    common = demo.manual.head(Common, str(step.common))
+    steps = demo.manual.plan(common).steps if common else ()
+    return [action for numbered in steps for action in numbered.step.actions]
 
 
 def exchange(source: Source, one: Step, two: Step) -> tuple[Edit, Edit]:

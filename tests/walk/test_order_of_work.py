@@ -150,7 +150,8 @@ module-clips: {name: Module clips, kind: clip}
 
 
 def test_a_plug_that_is_reached_while_its_part_is_lifted() -> None:
-    off = "disconnect top-plug\nremove module-clips\nlift module\ndisconnect low-plug\nremove module"
+    off = "disconnect top-plug\nremove module-clips\nlift module\n"
+    off += "disconnect low-plug\nremove module"
     on = "position module\nconnect low-plug\nseat module\nfit module-clips\nconnect top-plug"
     assert checks(LIFT, off, on) == []
     assert checks(LIFT, off.replace("lift module\n", ""), on) == ["not-reachable"]

@@ -1,0 +1,332 @@
+"""Hazards: made safe first, restored last, proved after.
+
+Sources: battery ground off first, on last: common practice (no source). A raised load is cribbed,
+blocked or otherwise secured at once: 29 CFR 1910.244(a), 29 CFR 1926.305; nobody works under a load
+raised only with jacks: WAC 296-307-22509. Warnings before cautions before notes, in the step that
+they apply to: MIL-DTL-87268D and MIL-DTL-23618H, from memory. Rank of the signal words: ANSI
+Z535.4-2007, 4.14, the same in Z535.6. Stabilised supply while programming: trade practice, no
+public standard found. Which work calls for which hazard: the table of the page language.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.walk.pages import checks, found, one
+
+LINES = """
+```{connections}
+feed-line: {name: Feed line, kind: line, between: [body, engine], carries: fuel}
+power-plug: {name: Power plug, kind: plug, between: [body, harness], carries: power}
+signal-plug: {name: Signal plug, kind: plug, between: [body, harness], carries: signal}
+brake-hose: {name: Brake hose, kind: hose, between: [body, engine], carries: brake-fluid}
+heater-hose: {name: Heater hose, kind: hose, between: [body, engine], carries: coolant}
+front-pipe: {name: Front pipe, kind: pipe, between: [body, engine], carries: exhaust}
+ac-line: {name: Refrigerant line, kind: line, between: [body, engine], carries: refrigerant}
+bag-plug: {name: Airbag plug, kind: plug, between: [body, harness], carries: airbag}
+```
+```{fluids}
+coolant: {name: Coolant, kind: coolant}
+brake-fluid: {name: Brake fluid, kind: brake-fluid}
+```
+```{parts}
+computer: {name: Engine computer, kind: control-module}
+```
+```{connections}
+computer-plug: {name: Computer plug, kind: plug, between: [computer, harness]}
+```
+"""
+FUEL = ("relieve fuel-pressure", "isolate battery", "disconnect feed-line", "connect feed-line",
+        "restore battery", "restore fuel-pressure", "test leaks fuel")  # fmt: skip
+
+
+def test_fuel_in_the_right_order() -> None:
+    assert checks(LINES, *FUEL) == []
+
+
+@pytest.mark.parametrize(
+    ("left_out", "check"),
+    [
+        ("relieve fuel-pressure", "hazard-live"),
+        ("isolate battery", "hazard-live"),
+        ("connect feed-line", "left-disconnected"),
+        ("restore battery", "left-isolated"),
+        ("restore fuel-pressure", "left-isolated"),
+        ("test leaks fuel", "no-leak-test"),
+    ],
+)
+def test_one_fuel_step_left_out(left_out: str, check: str) -> None:
+    assert checks(LINES, *(step for step in FUEL if step != left_out)) == [check]
+
+
+def test_a_leak_test_before_the_line_is_closed_proves_nothing() -> None:
+    steps = [*FUEL[:3], "test leaks fuel", *FUEL[3:6]]
+    assert checks(LINES, *steps) == ["no-leak-test"]
+
+
+def test_isolated_too_late() -> None:
+    steps = ["relieve fuel-pressure", "disconnect feed-line", "isolate battery", *FUEL[3:]]
+    assert checks(LINES, *steps) == ["hazard-live"]
+
+
+@pytest.mark.parametrize("plug", ["power-plug", "computer-plug"])
+def test_battery_off_before_power_and_control_modules(plug: str) -> None:
+    finding = one(LINES, f"disconnect {plug}", f"connect {plug}")
+    assert finding.check == "hazard-live"
+    assert "isolate battery" in finding.hint
+    steps = "isolate battery", f"disconnect {plug}", f"connect {plug}", "restore battery"
+    assert checks(LINES, *steps) == []
+
+
+def test_a_signal_plug_needs_no_isolation() -> None:
+    assert checks(LINES, "disconnect signal-plug", "connect signal-plug") == []
+
+
+@pytest.mark.parametrize("plug", ["power-plug", "signal-plug", "feed-line"])
+def test_the_battery_goes_on_last(plug: str) -> None:
+    steps = ["relieve fuel-pressure", "isolate battery", f"disconnect {plug}", "restore battery",
+             f"connect {plug}", "restore fuel-pressure", "test leaks fuel"]  # fmt: skip
+    assert checks(LINES, *steps) == ["battery-order"]
+
+
+def test_two_battery_cables_ground_off_first() -> None:
+    cables = """
+    ```{connections}
+    plus-cable: {name: Positive cable, kind: cable, between: [body, engine], carries: power}
+    ```
+    """
+    right = "isolate battery", "disconnect plus-cable", "connect plus-cable", "restore battery"
+    assert checks(cables, *right) == []
+    off_late = "disconnect plus-cable", "isolate battery", "connect plus-cable", "restore battery"
+    assert checks(cables, *off_late) == ["hazard-live"]
+    on_early = "isolate battery", "disconnect plus-cable", "restore battery", "connect plus-cable"
+    assert checks(cables, *on_early) == ["battery-order"]
+
+
+COOLANT = ("cool engine", "drain coolant", "disconnect heater-hose", "connect heater-hose",
+           "fill coolant", "bleed coolant")  # fmt: skip
+
+
+def test_coolant_in_the_right_order() -> None:
+    assert checks(LINES, *COOLANT) == []
+
+
+@pytest.mark.parametrize(
+    ("left_out", "expected"),
+    [
+        ("cool engine", ["hazard-live"]),
+        ("drain coolant", ["not-drained"]),
+        ("connect heater-hose", ["left-disconnected"]),
+        ("fill coolant", ["nothing-to-undo"]),
+        ("bleed coolant", ["left-unbled"]),
+    ],
+)
+def test_one_coolant_step_left_out(left_out: str, expected: list[str]) -> None:
+    assert checks(LINES, *(step for step in COOLANT if step != left_out)) == expected
+
+
+def test_neither_filled_nor_bled() -> None:
+    assert checks(LINES, *COOLANT[:4]) == ["left-drained"]
+
+
+def test_filled_while_a_hose_is_open() -> None:
+    steps = [*COOLANT[:3], "fill coolant", "connect heater-hose", "bleed coolant"]
+    assert checks(LINES, *steps) == ["filled-while-open"]
+
+
+def test_a_hot_exhaust() -> None:
+    assert checks(LINES, "disconnect front-pipe", "connect front-pipe") == ["hazard-live"]
+    assert checks(LINES, "cool engine", "disconnect front-pipe", "connect front-pipe") == []
+
+
+BRAKES = ("disconnect brake-hose", "connect brake-hose", "bleed brake-fluid", "test brakes",
+          "test road")  # fmt: skip
+
+
+def test_brakes_in_the_right_order() -> None:
+    assert checks(LINES, *BRAKES) == []
+
+
+@pytest.mark.parametrize(
+    ("left_out", "check"),
+    [("bleed brake-fluid", "left-unbled"), ("test brakes", "no-brake-test")],
+)
+def test_one_brake_step_left_out(left_out: str, check: str) -> None:
+    assert checks(LINES, *(step for step in BRAKES if step != left_out)) == [check]
+
+
+def test_a_pedal_with_air_under_it_proves_nothing() -> None:
+    steps = [*BRAKES[:2], "test brakes", "bleed brake-fluid", "test road"]
+    assert checks(LINES, *steps) == ["no-brake-test"]
+
+
+def test_the_pedal_is_tested_before_the_road() -> None:
+    steps = [*BRAKES[:3], "test road", "test brakes"]
+    assert checks(LINES, *steps) == ["no-brake-test"]
+
+
+@pytest.mark.parametrize(("line", "hazard"), [("ac-line", "refrigerant"), ("bag-plug", "airbag")])
+def test_licensed_work_is_left_to_licensed_people(line: str, hazard: str) -> None:
+    bare = "isolate battery", f"disconnect {line}", f"connect {line}", "restore battery"
+    assert checks(LINES, *bare) == ["licensed-work"]
+    said = (bare[0], f"{bare[1]}\n{{danger}} Certified people only | {hazard}", *bare[2:])
+    assert checks(LINES, *said) == []
+
+
+RAISE = "raise vehicle"
+
+
+@pytest.mark.parametrize(
+    "stood",
+    [
+        (RAISE + "\n:tools: [trolley jack, axle stands]",),
+        (RAISE, "inspect axle stands"),
+        (RAISE, ":tools: [axle stands]"),
+        (RAISE + "\n:tools: [two-post lift]",),
+    ],
+)
+def test_a_raised_car_stands_on_something(stood: tuple[str, ...]) -> None:
+    assert checks("", *stood, "lower vehicle") == []
+
+
+def test_a_car_on_its_jack_alone() -> None:
+    steps = RAISE + "\n:tools: [trolley jack]", "inspect sill", "inspect floor", "lower vehicle"
+    assert checks("", *steps) == ["under-unsupported-car"]
+
+
+def test_stands_on_some_cars_only() -> None:
+    steps = RAISE, "inspect axle stands\n:when: gearbox=manual", "lower vehicle"
+    assert found("", *steps) == [("under-unsupported-car", "gearbox=automatic")]
+
+
+def test_left_raised() -> None:
+    assert checks("", RAISE + "\n:tools: [axle stands]") == ["left-raised"]
+
+
+WHEELS = """
+```{parts}
+front-wheels: {name: Front wheels, held-by: wheel-nuts}
+steering-wheel: {name: Steering wheel}
+```
+```{fasteners}
+wheel-nuts: {name: Wheel nuts, kind: nut, tighten: 110 N·m, condition: dry, source: S}
+```
+"""
+
+
+def test_lowered_without_wheels() -> None:
+    up, off = RAISE + "\n:tools: [axle stands]", "remove wheel-nuts, front-wheels"
+    on = "fit front-wheels\ntighten wheel-nuts"
+    assert checks(WHEELS, up, off, on, "lower vehicle") == []
+    assert checks(WHEELS, up, off, "lower vehicle", on) == ["lowered-without-wheels"]
+    assert checks(WHEELS, up, off, "lower vehicle") == ["left-off"]
+    steering = "remove steering-wheel", "lower vehicle", "fit steering-wheel"
+    assert checks(WHEELS, up, *steering) == []
+
+
+def test_wheels_come_off_a_raised_car() -> None:
+    up, off = RAISE + "\n:tools: [axle stands]", "remove wheel-nuts, front-wheels"
+    on = "fit front-wheels\ntighten wheel-nuts"
+    assert checks(WHEELS, off, up, on, "lower vehicle") == ["lowered-without-wheels"]
+    # A procedure that never raises the car begins with it on a lift.
+    assert checks(WHEELS, off, on) == []
+
+
+@pytest.mark.parametrize(
+    ("unready", "then", "check"),
+    [
+        ("loosen wheel-nuts", "tighten wheel-nuts", "driven-too-early"),
+        ("raise vehicle\n:tools: [stands]", "lower vehicle", "driven-too-early"),
+        ("loosen wheel-nuts", "inspect wheels", "left-loose"),
+    ],
+)
+def test_the_road_comes_after_all_is_done(unready: str, then: str, check: str) -> None:
+    assert checks(WHEELS, unready, "test road", then) == [check]
+    assert checks(WHEELS, unready, then, "test road") in ([], ["left-loose"])
+
+
+def test_the_road_comes_after_the_bleeding_and_the_leak_test() -> None:
+    coolant = [*COOLANT[:5], "test road", COOLANT[5]]
+    assert checks(LINES, *coolant) == ["driven-too-early"]
+    fuel = [*FUEL[:6], "test road", FUEL[6]]
+    assert checks(LINES, *fuel) == ["no-leak-test"]
+
+
+DECLARED = """
+```{parts}
+spring: {name: Spring}
+```
+```{hazards}
+loaded-spring:
+  name: Loaded spring
+  signal: DANGER
+  harm: It flies off.
+  avoid: Use a compressor.
+  called-by: [spring]
+  licensed: true
+hot-pipe:
+  name: Hot pipe
+  signal: CAUTION
+  harm: It burns.
+  avoid: Wait.
+  called-by: [charge-air]
+  made-safe-by: cool engine
+```
+```{connections}
+hose: {name: Hose, kind: hose, between: [body, engine], carries: charge-air}
+```
+"""
+
+
+def test_declared_hazards_are_called_by_words_and_ids() -> None:
+    assert checks(DECLARED, "remove spring", "fit spring\n:hazards: [loaded-spring]") == [
+        "licensed-work"
+    ]
+    assert checks(DECLARED, "disconnect hose", "connect hose") == ["hazard-live"]
+    assert checks(DECLARED, "cool engine", "disconnect hose", "connect hose") == []
+
+
+def test_a_signal_word_is_as_strong_as_its_hazard() -> None:
+    weak = "inspect hose\n{caution} Mind | loaded-spring"
+    assert checks(DECLARED, weak) == ["hazard-not-shown"]
+    assert checks(DECLARED, weak.replace("caution", "danger")) == []
+
+
+def test_warnings_come_before_cautions_before_notices() -> None:
+    assert checks("", "inspect body\n{notice} N\n{warning} W") == ["signal-order"]
+    assert checks("", "inspect body\n{caution} C\n{danger} D") == ["signal-order"]
+    assert checks("", "inspect body\n{warning} W\n{danger} D\n{caution} C\n{notice} N") == []
+
+
+def test_hazards_are_listed_before_the_work() -> None:
+    after = "cool engine", "disconnect front-pipe", "connect front-pipe"
+    text = "\n```{preparation}\n```\n"
+    head = "\n```{procedure} work\nvehicle: car\nrevision: A\n```\n"
+    assert checks(LINES, *after, head=head + text) == []
+    late = one(LINES, *after[:2], f"{after[2]}\n:time: 5 min", head=head + _step_before(text))
+    assert late.check == "hazard-not-shown"
+
+
+def _step_before(text: str) -> str:
+    return "\n:::{step} First\nLook at it.\n:::\n" + text
+
+
+def test_a_hazard_left_live_on_some_cars() -> None:
+    steps = "isolate battery\n:when: gearbox=manual", "disconnect power-plug", "connect power-plug"
+    last = "restore battery\n:when: gearbox=manual"
+    assert found(LINES, *steps, last) == [("hazard-live", "gearbox=automatic")]
+
+
+def test_programming_needs_a_battery_that_holds() -> None:
+    assert checks("", "program calibration") == ["no-battery-support"]
+    assert checks("", "program calibration\n:tools: [battery support unit]") == []
+    assert checks("", "apply battery support\nprogram calibration") == []
+    off = "isolate battery", "apply battery support\nprogram calibration", "restore battery"
+    assert checks("", *off) == ["battery-order"]
+
+
+def test_work_that_cannot_be_undone_is_announced() -> None:
+    parts = "```{parts}\nshield: {name: Shield}\n```\n"
+    assert checks(parts, "modify shield") == ["not-announced"]
+    assert checks(parts, "modify shield\n{notice} You cut here") == []
+    assert checks(parts, "inspect shield\n{caution} You will cut", "modify shield") == []

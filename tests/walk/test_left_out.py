@@ -1,0 +1,99 @@
+"""Every action of the demo left out, one at a time: found, unless nothing on the car differs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from procedures_lib.entities.car import Connection, Fastener
+from procedures_lib.manual import Manual, NumberedStep, Plan
+from procedures_lib.walk import walk
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+MANUAL = Manual.read(Path(__file__).resolve().parents[2] / "docs")
+PLANS = {plan.head.id: plan for plan in MANUAL.plans()}
+
+CHANGES_NOTHING = {"inspect", "clean", "measure", "apply"}
+HARMLESS = {
+    "start": "`tighten` starts a group too",
+    "discard": "what is replaced is off, wherever it lies",
+    "test": "only the tests of fuel and brakes are asked for",
+    "modify": "what is not cut stays whole: the walk can't know that it has to be cut",
+    "cool": "nothing hot is opened on this car",
+}
+
+
+def without(plan: Plan) -> Iterator[tuple[NumberedStep, str, str, Plan]]:
+    """Yield the plan without one object of one action, with what was left out."""
+    for n, numbered in enumerate(plan.steps):
+        actions = numbered.step.actions
+        for at, action in enumerate(actions):
+            if str(action.verb) in CHANGES_NOTHING:
+                continue
+            for each in action.objects:
+                objects = tuple(other for other in action.objects if other is not each)
+                kept = (replace(action, objects=objects),) if objects else ()
+                step = replace(numbered.step, actions=(*actions[:at], *kept, *actions[at + 1 :]))
+                steps = (*plan.steps[:n], replace(numbered, step=step), *plan.steps[n + 1 :])
+                yield numbered, str(action.verb), str(each), replace(plan, steps=steps)
+
+
+def is_harmless(plan: Plan, numbered: NumberedStep, verb: str, name: str) -> bool:
+    """Tell whether leaving this out leaves the car as it should be all the same."""
+    if verb == "test":
+        asked = ("fuel", "brakes") if _opens_brakes(plan) else ("fuel",)
+        return not any(word in name.replace("fuel-vapour", "") for word in asked)
+    if verb in HARMLESS:
+        return True
+    later = {
+        str(action.verb)
+        for other in plan.steps
+        if other.number >= numbered.number
+        for action in other.step.actions
+        if name in map(str, action.objects)
+    }
+    if verb == "loosen":  # it is taken out later, tight or loose
+        return "remove" in later
+    thing = plan.scope.get(name)  # a loose clamp goes into the scrap on its hose as well as off it
+    return verb == "remove" and isinstance(thing, Fastener) and thing.kind == "clamp"
+
+
+def _opens_brakes(plan: Plan) -> bool:
+    return any(
+        action.verb == "disconnect"
+        and any(thing.carries == "brake-fluid" for thing in _connections(plan, action.objects))
+        for numbered in plan.steps
+        for action in numbered.step.actions
+    )
+
+
+def _connections(plan: Plan, names: tuple[str, ...]) -> list[Connection]:
+    found = (plan.scope.of(Connection, str(name)) for name in names)
+    return [connection for connection in found if connection is not None]
+
+
+@pytest.mark.parametrize("name", sorted(PLANS))
+def test_what_is_left_out_is_found(name: str) -> None:
+    plan = PLANS[name]
+    survivors = []
+    count = 0
+    for numbered, verb, what, changed in without(plan):
+        count += 1
+        if not walk(changed, MANUAL).findings and not is_harmless(plan, numbered, verb, what):
+            survivors.append((numbered.number, verb, what))
+    assert survivors == []
+    assert count > 10
+
+
+@pytest.mark.parametrize("name", sorted(PLANS))
+def test_one_thing_left_out_is_one_finding(name: str) -> None:
+    """No cascades: two findings at most, and then each on other cars."""
+    for numbered, verb, what, changed in without(PLANS[name]):
+        findings = walk(changed, MANUAL).findings
+        apart = {finding.variants for finding in findings}
+        assert len(findings) == len(apart) <= 2, (numbered.number, verb, what)
