@@ -18,7 +18,7 @@ from procedures_lib.entities.car import Fastener
 from procedures_lib.entities.work import DerivedOptions, Job, Procedure
 from procedures_lib.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
 from procedures_lib.site.context import Context, MismatchError, Run, context_of
-from procedures_lib.site.derived_html import RENDERERS
+from procedures_lib.site.derived_html import RENDERERS, hazards_html
 from procedures_lib.site.drawing_html import order_figure
 from procedures_lib.site.finder import finder_html
 from procedures_lib.site.head_html import head_html, job_html
@@ -37,6 +37,7 @@ from procedures_lib.site.step_html import step_after, step_before
 from procedures_lib.tables.definitions import definition_table
 from procedures_lib.tables.expected import expect_table
 from procedures_lib.tables.uses import uses_of
+from procedures_lib.variants import ALWAYS
 from procedures_lib.walk.combining import combine
 from procedures_lib.walk.visit_table import visit_table
 from procedures_lib.walk.walk import walk
@@ -222,7 +223,8 @@ class StepDirective(BlockDirective):
             ("own steps", plan.head.id),
             lambda: {n.step.place.line: n for n in plan.steps if n.through is None},
         )
-        return [self.step_node(own[block.place.line], plan)]
+        numbered = own[block.place.line]
+        return [*self.hazards_before(numbered, plan), self.step_node(numbered, plan)]
 
     def plan_with(self, block: Block) -> Plan | None:
         """The procedure or common head on this page that the step or common steps stand under."""
@@ -236,6 +238,14 @@ class StepDirective(BlockDirective):
         if entity is None:
             return None
         return self.plan(entity.id if isinstance(entity, Procedure) else "")
+
+    def hazards_before(self, first: NumberedStep, plan: Plan) -> list[nodes.Node]:
+        """The hazards that a procedure meets, before step 1 of a page without a preparation."""
+        prepared = any(d.block.name == "preparation" for d in self.content_read.derived)
+        if first.number != 1 or prepared or not isinstance(plan.head, Procedure):
+            return []
+        uses = self.context.once(("uses", plan.head.id, ""), partial(uses_of, plan, ALWAYS))
+        return fragment(hazards_html(uses, self.links().href))
 
     def step_node(self, numbered: NumberedStep, plan: Plan) -> nodes.Element:
         """Return a step with its prose rendered inside."""
@@ -258,6 +268,7 @@ class CommonStepsDirective(StepDirective):
         made: list[nodes.Node] = []
         for numbered in plan.steps:
             if numbered.through is not None and numbered.through.place == block.place:
+                made += self.hazards_before(numbered, plan)
                 inner = (one for child in numbered.step.block.blocks for one in child.walk())
                 self.context.runs.append(Run(inner))
                 made.append(self.step_node(numbered, plan))

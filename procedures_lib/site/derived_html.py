@@ -15,6 +15,7 @@ from procedures_lib.site.html import (
     table_html,
 )
 from procedures_lib.tables.closing import close_up, handover
+from procedures_lib.tables.hazards import hazards_met
 from procedures_lib.tables.parts import parts_list
 from procedures_lib.tables.preparation import preparation
 from procedures_lib.tables.tools import tool_list
@@ -63,6 +64,11 @@ def _preparation(uses: Uses, shop: Shop, href: Href, anchors: Anchors) -> tuple[
         parts.append(_fold("Supplies", list_html(escape(name) for name in prepared.supplies)))
     plain = "\n".join(f"{label}: {text}" for label, text in facts)
     return element("div", "".join(parts), class_="preparation"), plain
+
+
+def hazards_html(uses: Uses, href: Href) -> str:
+    """Return the hazards that a procedure meets, gravest first."""
+    return "".join(_met(met, href) for met in hazards_met(uses))
 
 
 def _met(met: MetHazard, href: Href) -> str:

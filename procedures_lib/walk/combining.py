@@ -112,10 +112,11 @@ def clashes(manual: Manual, job: Job) -> list[Clash]:
 
 
 def _replaced(manual: Manual, kit: Kit) -> set[str]:
-    """What a kit takes the place of: the things its contents and its page say they replace."""
+    """What a kit takes the place of: the things that its contents say they replace."""
     named = {str(item.replaces) for item in kit.contents if item.replaces}
-    for entity in manual.entities_on(kit.place.page).values():
-        if replaced := getattr(entity, "replaces", None):
+    page = manual.entities_on(kit.place.page)
+    for item in kit.contents:
+        if replaced := getattr(page.get(item.what), "replaces", None):
             named.add(str(replaced))
     return named | {"calibration"} if kit.needs.calibration else named
 

@@ -26,17 +26,21 @@ def exposed(run: Run, opening: Opening, cars: Region) -> Region:
     """Return the cars on which something that closes an opening is off; covers do not count."""
     found = run.none
     for name in opening.exposed_by:
-        thing = run.car.things.get(str(name))
-        if thing is None:
-            found = cars  # an id that nothing defines is a finding of its own
-        else:
-            closing = IS_MADE if isinstance(thing, Connection) else IN_PLACE
-            line = run.car.line(str(name))
-            has = run.none
-            for member in run.car.of_line(line):
-                has = has | (cars & run.car.exists(member))
-            found = found | (has - run.any_of(line, closing, has))
+        found = found | _exposed_by(run, str(name), cars)
     return found
+
+
+def _exposed_by(run: Run, name: str, cars: Region) -> Region:
+    """Return the cars on which one of the things that close an opening is off."""
+    thing = run.car.things.get(name)
+    if thing is None:
+        return cars  # an id that nothing defines is a finding of its own
+    closing = IS_MADE if isinstance(thing, Connection) else IN_PLACE
+    line = run.car.line(name)
+    has = run.none
+    for member in run.car.of_line(line):
+        has = has | (cars & run.car.exists(member))
+    return has - run.any_of(line, closing, has)
 
 
 def cover(run: Run, opening: Opening, cars: Region) -> None:
@@ -93,9 +97,16 @@ def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
 
 
 def over_covers(run: Run, line: str, cars: Region) -> None:
-    """Find covers that are still on when a line of parts or connections is closed over them."""
+    """Find covers that are still on when a line of parts or connections is closed over them.
+
+    A cover stays on while something else that closes the opening is still off.
+    """
     for name in run.car.openings.get(line, ()):
         covered = run.where(name, IS_COVERED, cars) if name in run.tracks else run.none
+        opening = run.car.things[name]
+        for each in opening.exposed_by if isinstance(opening, Opening) else ():
+            if covered and run.car.line(str(each)) != line:
+                covered = covered - _exposed_by(run, str(each), covered)
         if covered:
             run.find(
                 "fitted-over-cover", covered,

@@ -14,7 +14,7 @@ from tests.cli.world import UNREADABLE, run, start, write
 if TYPE_CHECKING:
     from pathlib import Path
 
-COMMANDS = ("check", "table", "build", "serve")
+COMMANDS = ("check", "table", "back-out", "build", "serve")
 
 
 def break_check(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from sphinx.application import Sphinx
+from sphinx.util.docutils import docutils_namespace
 
 THEME = Path(__file__).resolve().parents[2] / "conf" / "theme"
 PAGES = {
@@ -38,8 +39,9 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "html_theme": "bench",
         "html_theme_path": [str(THEME)],
     }
-    app = Sphinx(source, None, out, out / ".doctrees", "html", settings, status=None)
-    app.build()
+    with docutils_namespace():
+        app = Sphinx(source, None, out, out / ".doctrees", "html", settings, status=None)
+        app.build()
     assert app.statuscode == 0
     return out
 

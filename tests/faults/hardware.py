@@ -8,7 +8,13 @@ from typing import TYPE_CHECKING
 from procedures_lib.entities.car import Connection, Fastener, Part
 from procedures_lib.entities.kit import Kit
 from procedures_lib.threads import read_thread
-from tests.faults.joints import goes_back_in
+from tests.faults.joints import (
+    NEVER_TIGHTENED,
+    UNTOUCHED,
+    goes_back_in,
+    is_tightened,
+    is_touched,
+)
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 
@@ -48,8 +54,10 @@ def other_count(demo: Demo) -> Iterator[Fault]:
             count = whole.get("count")
             if count is None:
                 continue
+            reason = "" if is_touched(demo, entity) else UNTOUCHED
             for new in (int(count.value) + 1, int(count.value) - 1):
-                yield _changed(source, entity.id, "count", count, str(new))
+                fault = _changed(source, entity.id, "count", count, str(new))
+                yield replace(fault, harmless=reason)
 
 
 # -- threads ---------------------------------------------------------------------------------------
@@ -60,6 +68,12 @@ def _threads(demo: Demo) -> Iterator[tuple[Source, Entity, Spot]]:
         for source, entity in demo.entities(model):
             if spot := source.spot_of(entity).get("thread"):
                 yield source, entity, spot
+
+
+def _other_thread(demo: Demo, source: Source, entity: Entity, spot: Spot, new: str) -> Fault:
+    fault = _changed(source, entity.id, "thread", spot, new)
+    idle = isinstance(entity, Fastener) and not is_tightened(demo, entity)
+    return replace(fault, harmless=NEVER_TIGHTENED if idle else "")
 
 
 @kind("change the pitch of a thread")
@@ -73,7 +87,7 @@ def other_pitch(demo: Demo) -> Iterator[Fault]:
             size, _, rest = spot.value.partition("-")
             coarse, fine = COARSE_AND_FINE[size]
             new = f"{size}-{fine if rest.startswith(coarse) else coarse}"
-        yield _changed(source, entity.id, "thread", spot, new)
+        yield _other_thread(demo, source, entity, spot, new)
 
 
 @kind("change the diameter of a thread")
@@ -84,7 +98,7 @@ def other_diameter(demo: Demo) -> Iterator[Fault]:
         sizes, mark = (METRIC_SIZES, "x") if metric else (INCH_SIZES, "-")
         size, _, rest = spot.value.partition(mark)
         new = f"{sizes[sizes.index(size) + 1]}{mark}{rest.split()[0]}"
-        yield _changed(source, entity.id, "thread", spot, new)
+        yield _other_thread(demo, source, entity, spot, new)
 
 
 # -- the box ---------------------------------------------------------------------------------------

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from tests.faults.demo import Demo
 
 PUTTING_IN = frozenset({"fit", "start", "tighten", "fill"})
+UNTOUCHED = "no procedure names it in an action"
 NEVER_TIGHTENED = "no procedure tightens this joint, or fills this system"
 
 
@@ -36,6 +37,11 @@ def _takes_over(demo: Demo, kit: Kit, old: Entity) -> bool:
 def sees(plan: Plan, entity: Entity) -> bool:
     """Tell whether a procedure's page can see the page that a thing stands on."""
     return entity.place.page in plan.scope.pages
+
+
+def is_touched(demo: Demo, entity: Entity) -> bool:
+    """Tell whether some procedure that sees a thing names it in an action."""
+    return any(entity.id in action.objects and sees(plan, entity) for plan, action in demo.actions)
 
 
 def goes_back_in(demo: Demo, entity: Entity) -> bool:

@@ -60,6 +60,35 @@ def test_no_anchor_stands_twice_on_a_page(small: SmallManual, name: str) -> None
     assert sorted(ids) == sorted(set(ids))
 
 
+RAISED = """
+:::{step} Raise the car
+---
+do: [raise vehicle, lower vehicle]
+tools: [trolley jack, axle stands]
+---
+:::
+
+:::{step} Take the cover off"""
+
+
+@pytest.mark.parametrize("preparation", ["```{preparation}\n```\n", ""])
+def test_hazards_stand_before_step_1_and_at_the_step(small: SmallManual, preparation: str) -> None:
+    small.change("lift-cover.md", ":::{step} Take the cover off", RAISED.strip())
+    small.change("lift-cover.md", "```{preparation}\n```\n", preparation)
+    page = small.build(fatal=True).page("lift-cover")
+    before, at = page.split('id="step-1"')
+    assert before.count("DANGER") == 1
+    assert "crushes whoever is under it" in before
+    assert "DANGER" in at.split('id="step-2"')[0]
+
+
+def test_each_step_says_what_is_open_after_it(small: SmallManual) -> None:
+    page = small.build().page("lift-cover")
+    first, second = page.split('id="step-1"')[1].split('id="step-2"')
+    assert "Open after this step: 1" in first
+    assert "Open after this step" not in second
+
+
 # -- exact rebuilds ---------------------------------------------------------------------------------
 
 

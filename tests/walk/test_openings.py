@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.helpers import findings_of
 from tests.walk.pages import checks, found, one
 
 PIPE = """
@@ -116,3 +117,45 @@ def test_covered_on_some_cars_only() -> None:
 def test_the_cover_stays_on_some_cars() -> None:
     steps = "disconnect hose\ncover mouth", "uncover mouth\n:when: gearbox=manual", "connect hose"
     assert found(CLEAN, *steps) == [("fitted-over-cover", "gearbox=automatic")]
+
+
+def test_a_cover_stays_while_something_else_leaves_the_opening_exposed() -> None:
+    page = """
+    # Two hoses on one pipe
+
+    ```{vehicle} hatch
+    name: Small hatch
+    ```
+
+    ```{parts}
+    pipe: {name: Pipe}
+    ```
+
+    ```{connections}
+    inlet: {name: Inlet hose, kind: hose, between: [pipe, engine]}
+    outlet: {name: Outlet hose, kind: hose, between: [pipe, body]}
+    ```
+
+    ```{openings}
+    mouth: {name: Pipe mouth, exposed-by: [inlet, outlet]}
+    ```
+
+    ```{procedure} look-in
+    vehicle: hatch
+    revision: A
+    ```
+
+    :::{step} Look in
+    ---
+    do:
+      - disconnect inlet, outlet
+      - cover mouth
+      - connect inlet
+      - uncover mouth
+      - connect outlet
+    ---
+    :::
+    """
+    assert findings_of(page) == []
+    late = page.replace("- uncover mouth\n      - connect outlet", "- connect outlet")
+    assert "fitted-over-cover" in {finding.check for finding in findings_of(late)}
