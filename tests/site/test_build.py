@@ -45,7 +45,7 @@ def test_the_drawing_is_part_of_the_page(small: SmallManual) -> None:
     svg = page[page.index("<svg") : page.index("</svg>") + len("</svg>")]
     drawing = ET.fromstring(svg)  # noqa: S314 - our own text
     numbers = [text.text for text in drawing.iter("{http://www.w3.org/2000/svg}text")]
-    assert ["1", "left", "2", "right"] == numbers[:4]
+    assert numbers[:4] == ["1", "left", "2", "right"]
 
 
 def test_the_landing_page_leads_to_the_procedure(small: SmallManual) -> None:
@@ -89,7 +89,7 @@ def test_each_step_says_what_is_open_after_it(small: SmallManual) -> None:
     assert "Open after this step" not in second
 
 
-# -- exact rebuilds ---------------------------------------------------------------------------------
+# -- exact rebuilds ----------------------------------------------------------------
 
 
 def test_nothing_changed_nothing_read(small: SmallManual) -> None:
@@ -151,7 +151,7 @@ def test_serial_and_parallel_builds_give_the_same_bytes(tmp_path: Path) -> None:
         assert (serial.html / name).read_bytes() == (parallel.html / name).read_bytes(), name
 
 
-# -- warnings ---------------------------------------------------------------------------------------
+# -- warnings ----------------------------------------------------------------------
 
 
 def test_a_finding_is_a_warning_at_its_line(small: SmallManual) -> None:
