@@ -42,7 +42,7 @@ def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
 def _pages_that_may_use(manual: Manual, page: str) -> set[str]:
     """The page itself, and the procedure pages of the kits that it holds."""
     kits = {entity.id for entity in manual.contents[page].entities if entity.KIND == "kit"}
-    return {page} | {p.place.page for p in manual.heads(Procedure) if p.kit in kits}
+    return {page}.union(*(manual.pages_by_kit.get(kit, frozenset()) for kit in kits))
 
 
 def _all_read(manual: Manual, pages: set[str]) -> bool:
@@ -54,8 +54,10 @@ def _all_read(manual: Manual, pages: set[str]) -> bool:
     steps = [step for content in contents for _, steps in content.steps for step in steps]
     if any(content.lost_heads for content in contents) or any(step.unread for step in steps):
         return False
-    procedures = [p for p in manual.heads(Procedure) if p.place.page in pages]
-    return bool(procedures) or not manual.has_loose_procedures
+    entities = (entity for content in contents for entity in content.entities)
+    if any(isinstance(entity, Procedure) for entity in entities):
+        return True
+    return not manual.has_loose_procedures
 
 
 def _mentioned_on(manual: Manual, pages: set[str]) -> set[str]:

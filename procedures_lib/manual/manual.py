@@ -81,6 +81,7 @@ class Manual:
         self.shop = shop or Shop()
         self._ids = {name: _by_id(content) for name, content in self.contents.items()}
         self._heads: dict[tuple[str, str], Entity] = {}
+        self._sorted: dict[type[Entity], tuple[Entity, ...]] = {}
         for ids in self._ids.values():
             for entity in ids.values():
                 if entity.KIND in HEADS:
@@ -131,8 +132,19 @@ class Manual:
 
     def heads(self, kind: type[E]) -> list[E]:
         """Return all heads of a kind, sorted by page and line."""
-        found = [entity for entity in self._heads.values() if isinstance(entity, kind)]
-        return sorted(found, key=lambda entity: entity.place)
+        if kind not in self._sorted:
+            found = [entity for entity in self._heads.values() if isinstance(entity, kind)]
+            self._sorted[kind] = tuple(sorted(found, key=lambda entity: entity.place))
+        return list(self._sorted[kind])  # type: ignore[arg-type]
+
+    @cached_property
+    def pages_by_kit(self) -> Mapping[str, frozenset[str]]:
+        """The pages of the procedures of each kit, by its id."""
+        pages: dict[str, set[str]] = defaultdict(set)
+        for procedure in self.heads(Procedure):
+            if procedure.kit is not None:
+                pages[str(procedure.kit)].add(procedure.place.page)
+        return {kit: frozenset(found) for kit, found in pages.items()}
 
     def page_of(self, kind: type[Entity], name: str) -> str | None:
         """Return the page of a head with this id, be it one that could not be read."""

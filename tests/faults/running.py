@@ -19,8 +19,6 @@ from tests.faults.judged import Judged, gaps, harmless
 from tests.faults.kinds import KINDS, Kind, numbered
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from tests.faults.demo import Demo
     from tests.faults.kinds import Fault
 
@@ -72,14 +70,3 @@ def run_kind(demo: Demo, kind: Kind, lists: Lists, most: int) -> Outcome:
         else:
             outcome.missed.append(fault)
     return outcome
-
-
-def run_all(
-    demo: Demo, lists: Lists, most: int, progress: Callable[[Outcome], None] = lambda _: None
-) -> list[Outcome]:
-    """Seed every kind of fault."""
-    outcomes = []
-    for kind in KINDS.values():
-        outcomes.append(run_kind(demo, kind, lists, most))
-        progress(outcomes[-1])
-    return outcomes
