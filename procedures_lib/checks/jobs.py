@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks.walking import can_walk
+from procedures_lib.checks.walking import can_walk, has_stray_steps
 from procedures_lib.entities.work import Job, Procedure
 from procedures_lib.findings import Finding
 from procedures_lib.manual.names import name_of
@@ -42,14 +42,17 @@ def visits(manual: Manual, page: str) -> Iterator[Finding]:
     """Carry out the whole visit, and say what goes wrong that does not in one procedure alone."""
     for job in _jobs(manual, page):
         plans = _plans(manual, job)
-        if clashes(manual, job) or not all(can_walk(manual, plan) for plan in plans):
+        if clashes(manual, job) or not all(_whole(manual, plan) for plan in plans):
             continue
         visit = combine(manual, job)
         if visit is None or visit.walk.unsure:
             continue
-        alone = {(f.check, f.message) for plan in plans for f in walk(plan, manual).findings}
+        found_alone = [finding for plan in plans for finding in walk(plan, manual).findings]
+        alone = {(f.check, f.message) for f in found_alone}
+        places = {(f.check, f.place) for f in found_alone}
         for finding in visit.findings:
-            if (finding.check, finding.message) not in alone:
+            said = (finding.check, finding.message) in alone
+            if not said and (finding.check, finding.place) not in places:
                 yield Finding(
                     job.place,
                     finding.check,
@@ -59,6 +62,10 @@ def visits(manual: Manual, page: str) -> Iterator[Finding]:
                     finding.variants,
                     (finding.place, *finding.related),
                 )
+
+
+def _whole(manual: Manual, plan: Plan) -> bool:
+    return can_walk(manual, plan) and not has_stray_steps(manual, plan)
 
 
 def _jobs(manual: Manual, page: str) -> list[Job]:

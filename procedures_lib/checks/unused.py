@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from procedures_lib.manual import Manual
 
 
+_HAZARD_HINT = "name it under `hazards` of a step or the procedure, or give it `called-by`"
+
+
 def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
     """Find things that a procedure or kit page defines and nothing in reach mentions."""
     content = manual.contents[page]
@@ -36,7 +39,8 @@ def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
         if isinstance(entity, Opening) and used & set(entity.exposed_by):
             continue
         said = f"nothing mentions the {entity.KIND} `{entity.id}`"
-        yield Finding(entity.place, "unused-entity", said, "use it in a step, or take it out")
+        hint = _HAZARD_HINT if isinstance(entity, Hazard) else "use it in a step, or take it out"
+        yield Finding(entity.place, "unused-entity", said, hint)
 
 
 def _pages_that_may_use(manual: Manual, page: str) -> set[str]:

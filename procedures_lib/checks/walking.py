@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from procedures_lib.checks.variants import vehicle_of
 from procedures_lib.entities.kit import Kit
 from procedures_lib.entities.work import Common, Procedure
 from procedures_lib.findings import Finding
+from procedures_lib.variants import ALWAYS
+from procedures_lib.variants.region import Space
 from procedures_lib.walk.circles import circles
 from procedures_lib.walk.walk import walk
 
@@ -26,10 +29,28 @@ def walked(manual: Manual, page: str) -> Iterator[Finding]:
     for entity in manual.entities_on(page).values():
         if isinstance(entity, Procedure):
             plan = manual.plan(entity)
-            if can_walk(manual, plan) and not _goes_in_circles(manual, plan):
+            if not can_walk(manual, plan) or _goes_in_circles(manual, plan):
+                continue
+            if not has_stray_steps(manual, plan):
                 done = walk(plan, manual)
                 if not done.unsure:
                     yield from done.findings
+
+
+def has_stray_steps(manual: Manual, plan: Plan) -> bool:
+    """Tell whether a step is for cars that there can't be: that is a finding of its own."""
+    vehicle = vehicle_of(manual, plan.head.place.page)
+    if vehicle is None:
+        return False
+    known = dict(vehicle.options)
+    space = Space(vehicle.options)
+    for step in plan.content.steps_of(plan.head.id):
+        tests = step.when.tests() if step.when != ALWAYS else ()
+        if any(value not in known.get(option, ()) for option, value in tests):
+            return True
+        if step.when != ALWAYS and not space.region(step.when):
+            return True
+    return False
 
 
 def _goes_in_circles(manual: Manual, plan: Plan) -> bool:

@@ -15,6 +15,8 @@ from procedures_lib.cli.output import write_json
 from procedures_lib.exports.spacing import spaced
 from procedures_lib.findings import suggestion
 from procedures_lib.tables.uses import options_of
+from procedures_lib.variants import ALWAYS
+from procedures_lib.variants.space import possible
 from procedures_lib.walk.backing_out import back_out as way_back
 from procedures_lib.walk.walk import walk
 from procedures_lib.walk.way_words import car_of, way_lines
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
 
     from procedures_lib.cli.folders import Folders
     from procedures_lib.manual import Plan
+    from procedures_lib.variants import Condition
     from procedures_lib.walk.backing_out import BackOut
 
 
@@ -51,7 +54,7 @@ def back_out(procedure: str, step: str, when: tuple[str, ...], form: str, folder
     """
     manual, _ = read_manual(folders)
     plan = find_plan(procedure, manual)
-    car = car_of(read_when(when, plan), options_of(plan))
+    car = car_of(_cars(when, plan), options_of(plan))
     number = _step_number(step, plan)
     if not can_walk(manual, plan):
         raise Refused(f"`{procedure}` has errors that come first: see `procedures check`.")
@@ -61,6 +64,15 @@ def back_out(procedure: str, step: str, when: tuple[str, ...], form: str, folder
     else:
         _print(way, plan, number, car)
     return ExitCode.CLEAN
+
+
+def _cars(when: tuple[str, ...], plan: Plan) -> Condition:
+    """The cars asked about, among those that the kit is for."""
+    asked = read_when(when, plan)
+    fits = plan.kit.fits.when if plan.kit else ALWAYS
+    if not possible(asked & fits, options_of(plan)):
+        raise Refused(f"--when: the kit is only for cars with `{fits}`")
+    return asked & fits
 
 
 def _step_number(text: str, plan: Plan) -> int:

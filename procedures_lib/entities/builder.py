@@ -283,6 +283,7 @@ class _Builder:
             title=str(block.argument),
             hazard=options.hazard or "",
             place=block.place,
+            text=block.body,
         )
 
 

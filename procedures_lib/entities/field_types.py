@@ -231,13 +231,15 @@ class OfKind:
 
 
 class OneOf:
-    """Marks a field as a word from a closed list."""
+    """Marks a field as a word from a closed list; `crush washer` is read as `crush-washer`."""
 
     def __init__(self, *words: str) -> None:
         self.words = words
 
     def _read(self, value: Any) -> str:
         text = _text(value)
+        if text not in self.words and (joined := "-".join(text.lower().split())) in self.words:
+            return joined
         if text not in self.words:
             hint = suggestion(text, self.words)
             refuse("unknown-word", f"`{text}` is not one of the words here", hint)

@@ -16,7 +16,7 @@ KEYWORDS = {
 
 KEYWORD_VERBS = {
     "battery": ("isolate", "restore"),
-    "engine": ("cool",),
+    "engine": ("cool", "restore"),
     "fuel-pressure": ("relieve", "restore"),
 }
 """What makes these safe, and live again."""

@@ -129,6 +129,7 @@ class Signal:
     title: str
     hazard: str
     place: Place = field(compare=False)
+    text: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -317,9 +317,14 @@ class OpenItemsDirective(DerivedDirective):
         if plan is None:
             return []
         after = self._after(block, plan)
-        items = self.open_after(plan, after)
+        walked = self.walk_of(plan)
         title = f"Open after step {after}"
-        inner = open_list_html(items, *self.plain()) if items else "<p>Nothing.</p>"
+        if walked is None:
+            inner = "<p>Not known: what the checks find on this page comes first.</p>"
+        elif items := open_after(walked, after, self.given(block).when):
+            inner = open_list_html(items, *self.plain())
+        else:
+            inner = "<p>Nothing.</p>"
         html = element("p", title, class_="list-title") + inner
         return fragment(element("div", html), title)
 
@@ -345,7 +350,7 @@ class BackOutDirective(OpenItemsDirective):
         if plan is None or walked is None:
             return []
         after = self._after(block, plan)
-        ways = ways_from(walked, after)
+        ways = ways_from(walked, after, self.given(block).when)
         for name in {move.thing for each in ways for move in each.way.moves}:
             self.shown.note_entity(name)
         html = way_html(ways, after, walked.plan)

@@ -9,6 +9,7 @@ from procedures_lib.entities.car import Opening
 from procedures_lib.entities.references import references
 from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.site.html import applies_html, element, list_html
+from procedures_lib.variants import ALWAYS
 from procedures_lib.walk.open_items import open_items
 from procedures_lib.walk.way_words import way_lines
 
@@ -18,14 +19,16 @@ if TYPE_CHECKING:
     from procedures_lib.manual import Plan, Scope
     from procedures_lib.site.html import Href
     from procedures_lib.site.shown import Shown
+    from procedures_lib.variants import Condition
     from procedures_lib.walk.open_items import OpenItem
     from procedures_lib.walk.walk import Walk
     from procedures_lib.walk.ways import Way
 
 
-def open_after(walked: Walk, step: int) -> list[OpenItem]:
-    """Return what is open after a step on any of the cars that the procedure is for."""
-    return open_items(walked.after(step), walked.run.all)
+def open_after(walked: Walk, step: int, when: Condition = ALWAYS) -> list[OpenItem]:
+    """Return what is open after a step, on any of the cars that the procedure is for."""
+    cars = walked.run.all & walked.run.car.space.region(when)
+    return open_items(walked.after(step), cars)
 
 
 def open_list_html(items: Iterable[OpenItem], scope: Scope, href: Href) -> str:

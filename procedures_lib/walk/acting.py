@@ -95,6 +95,7 @@ def _on_word(run: Run, verb: str, name: str, cars: Region) -> None:
     elif verb == "program" and name == CALIBRATION:
         vehicle.program(run, cars)
     elif _is_hazard(run, name):
+        name = hazards.target_of(name)
         if verb in _MAKING_SAFE:
             run.unsure = run.unsure or hazards.SAFE_BY.get(name, verb) != verb
             hazards.make_safe(run, name, cars)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from procedures_lib.entities.car import Fastener
 from procedures_lib.entities.work import Action
 from procedures_lib.reading.scalar import Scalar
 from procedures_lib.walk.acting import act
@@ -20,7 +21,16 @@ from procedures_lib.walk.pending import (
     rank,
     state_of,
 )
-from procedures_lib.walk.states import IN_PLACE, IS_MADE, IS_OUT, NEW, TAG
+from procedures_lib.walk.states import (
+    BATTERY,
+    IN_PLACE,
+    IS_MADE,
+    IS_OUT,
+    IS_SAFE,
+    NEW,
+    TAG,
+    VEHICLE,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -30,6 +40,9 @@ if TYPE_CHECKING:
     from procedures_lib.walk.open_items import OpenItem
     from procedures_lib.walk.run import Run
     from procedures_lib.walk.walk import Walk
+
+_FLUIDS = frozenset({"fill", "bleed"})
+"""What is done to fluids before the car comes down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,16 +160,32 @@ def _next(run: Run, cars: Region) -> tuple[list[Move], Run] | None:
     waiting = {front for name in away for front in in_front(run, name)}
     ready: list[list[Move]] = []
     later: list[list[Move]] = []
+    terminals: list[list[Move]] = []
     for name, state in sorted(away.items(), key=lambda item: rank(run, item[0], away)):
         move = move_home(run, name, state, away)
         if move is not None:
             moves = [*covers_on(run, name, cars), move]
-            (later if run.car.line(name) in waiting else ready).append(moves)
-    for moves in (*ready, *([move] for move in last_moves(run, cars)), *later):
+            if _is_terminal(run, name, cars):
+                terminals.append(moves)
+            else:
+                (later if run.car.line(name) in waiting else ready).append(moves)
+    last = [[move] for move in last_moves(run, cars)]
+    first = [moves for moves in last if moves[0].thing == VEHICLE or moves[0].verb in _FLUIDS]
+    rest = [moves for moves in last if moves not in first]
+    for moves in (*ready, *first, *terminals, *rest, *later):
         after = _tried(run, moves, cars)
         if after is not None:
             return moves, after
     return None
+
+
+def _is_terminal(run: Run, name: str, cars: Region) -> bool:
+    """Tell whether a thing was undone in the step that isolates the battery: it goes on last."""
+    isolated = run.track(BATTERY).mark(cars) if BATTERY in run.tracks else None
+    mark = run.track(name).mark(cars)
+    if isolated is None or mark is None or not run.where(BATTERY, IS_SAFE, cars):
+        return False
+    return mark.step == isolated.step and isinstance(run.car.things.get(name), Fastener)
 
 
 def _tried(run: Run, moves: list[Move], cars: Region) -> Run | None:

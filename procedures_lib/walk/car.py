@@ -10,7 +10,7 @@ from procedures_lib.entities.car import Connection, Fastener, Fluid, Opening, Pa
 from procedures_lib.entities.kit import Kit
 from procedures_lib.variants.region import Space
 from procedures_lib.walk.calling import Calls, calls_of
-from procedures_lib.walk.newness import new_things
+from procedures_lib.walk.newness import given_anew, new_things, renewed_things
 from procedures_lib.walk.wheels import is_road_wheel
 
 if TYPE_CHECKING:
@@ -39,6 +39,7 @@ class Car:
         self.space = Space(plan.vehicle.options if plan.vehicle else ())
         self.things: dict[str, Thing] = {}
         self._old: dict[str, str] = {}
+        self._lines: dict[str, str] = {}
         for entity in plan.scope.entities():
             if isinstance(entity, _THINGS):
                 self.things[entity.id] = entity
@@ -50,8 +51,8 @@ class Car:
             old = getattr(thing, "replaces", None) or (item.replaces if item else None)
             if old is not None and str(old) in self.things and str(old) != name:
                 self._old[name] = str(old)
+        self._old |= given_anew(self)
         self.texts: dict[int, str] = {}
-        self._lines: dict[str, str] = {}
         self._exists: dict[str, Region] = {}
         self._expected: dict[str, Region] = {}
         self._carriers: dict[str, str] = {}
@@ -84,6 +85,11 @@ class Car:
         for name in self._old:
             lines[self.line(name)].append(name)
         return {line: tuple(dict.fromkeys((line, *names))) for line, names in lines.items()}
+
+    @property
+    def replaced(self) -> dict[str, str]:
+        """What each thing that takes another's place directly takes the place of."""
+        return self._old
 
     def of_line(self, line: str) -> tuple[str, ...]:
         """Return the things of a line, the oldest first."""
@@ -163,6 +169,11 @@ class Car:
     def new(self) -> frozenset[str]:
         """What is not on the car as it arrives."""
         return new_things(self)
+
+    @cached_property
+    def renewed(self) -> frozenset[str]:
+        """What is on the car as it arrives, with new ones of the same id in the kit."""
+        return renewed_things(self)
 
     # -- what holds what ---------------------------------------------------------------------------
 

@@ -3,14 +3,15 @@
 The order keeps that of each procedure: it is a shortest common supersequence of their steps, in
 which a step that does all that another does serves for both. Of all such orders the one is taken
 that saves most time, and of all sequences of the procedures the first whose walk finds nothing.
+When sharing so much gets in the way, only steps that are the same are shared; when that does, none.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import reduce
+from functools import partial, reduce
 from itertools import islice, permutations
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from procedures_lib.entities.kit import Kit, Needs
 from procedures_lib.entities.verbs import VERBS
@@ -19,7 +20,7 @@ from procedures_lib.manual.manual import NumberedStep, Plan
 from procedures_lib.walk.walk import Walk, walk
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from procedures_lib.entities.work import Job
     from procedures_lib.findings import Finding
@@ -74,6 +75,10 @@ class Visit:
         return self.walk.findings
 
 
+Alike: TypeAlias = "Callable[[Visited, Visited], bool]"
+"""Tells whether two steps are shared."""
+
+
 @dataclass(frozen=True, slots=True)
 class Clash:
     """Two procedures of one visit that can't both be done: both take the place of one thing."""
@@ -88,12 +93,13 @@ def combine(manual: Manual, job: Job) -> Visit | None:
     if not plans:
         return None
     best: Visit | None = None
-    for order in islice(permutations(plans), _MOST_TRIED):
-        visit = _visit(manual, job, order)
-        if not visit.findings:
-            return visit
-        if best is None or len(visit.findings) < len(best.findings):
-            best = visit
+    for alike in (_alike, _the_same, _never):
+        for order in islice(permutations(plans), _MOST_TRIED):
+            visit = _visit(manual, job, order, alike)
+            if not visit.findings:
+                return visit
+            if best is None or len(visit.findings) < len(best.findings):
+                best = visit
     return best
 
 
@@ -121,9 +127,9 @@ def _replaced(manual: Manual, kit: Kit) -> set[str]:
     return named | {"calibration"} if kit.needs.calibration else named
 
 
-def _visit(manual: Manual, job: Job, plans: Sequence[Plan]) -> Visit:
+def _visit(manual: Manual, job: Job, plans: Sequence[Plan], alike: Alike) -> Visit:
     rows = [[Visited(n, ((plan.head.id, n.number),)) for n in plan.steps] for plan in plans]
-    row = reduce(_merge, rows)
+    row = reduce(partial(_merge, alike), rows)
     steps = [Visited(replace(each.step, number=n), each.at) for n, each in enumerate(row, start=1)]
     plan = _plan(manual, job, plans, [each.step for each in steps])
     order = tuple(plan.head.id for plan in plans)
@@ -144,7 +150,9 @@ def _plan(manual: Manual, job: Job, plans: Sequence[Plan], steps: list[NumberedS
         revision="",
         begins_with=tuple(begins),
     )
-    content = manual.contents[job.place.page]
+    signals = [signal for plan in plans for signal in plan.content.signals]
+    own = manual.contents[job.place.page]
+    content = replace(own, signals=(*own.signals, *signals))
     scope = manual.scope(job.place.page)
     kit = _box(job, kits) if kits else None
     return Plan(head, content, scope, tuple(steps), plans[0].vehicle, kit, tuple(kits))
@@ -165,13 +173,13 @@ def _box(job: Job, kits: list[Kit]) -> Kit:
     )
 
 
-def _merge(first: list[Visited], second: list[Visited]) -> list[Visited]:
+def _merge(alike: Alike, first: list[Visited], second: list[Visited]) -> list[Visited]:
     """Merge two rows of steps, each in its own order, sharing what saves most time."""
-    best = _savings(first, second)
+    best = _savings(alike, first, second)
     row: list[Visited] = []
     i = j = 0
     while i < len(first) and j < len(second):
-        if _alike(first[i], second[j]) and best[i][j] == best[i + 1][j + 1] + _worth(first[i]):
+        if alike(first[i], second[j]) and best[i][j] == best[i + 1][j + 1] + _worth(first[i]):
             row.append(_shared(first[i], second[j]))
             i, j = i + 1, j + 1
         elif best[i][j] == best[i + 1][j]:
@@ -183,13 +191,13 @@ def _merge(first: list[Visited], second: list[Visited]) -> list[Visited]:
     return row + first[i:] + second[j:]
 
 
-def _savings(first: list[Visited], second: list[Visited]) -> list[list[float]]:
+def _savings(alike: Alike, first: list[Visited], second: list[Visited]) -> list[list[float]]:
     """The most time that the rows from (i, j) on can share: longest common subsequence by time."""
     best = [[0.0] * (len(second) + 1) for _ in range(len(first) + 1)]
     for i in reversed(range(len(first))):
         for j in reversed(range(len(second))):
             best[i][j] = max(best[i + 1][j], best[i][j + 1])
-            if _alike(first[i], second[j]):
+            if alike(first[i], second[j]):
                 best[i][j] = max(best[i][j], best[i + 1][j + 1] + _worth(first[i]))
     return best
 
@@ -199,10 +207,22 @@ def _alike(one: Visited, other: Visited) -> bool:
     a, b = one.step, other.step
     if a.when != b.when:
         return False
-    if a.step.place == b.step.place or (a.step.actions and a.step.actions == b.step.actions):
+    if _the_same(one, other):
         return True
     done_a, done_b = _effects(a), _effects(b)
     return bool(done_a and done_b) and (done_a <= done_b or done_b <= done_a)
+
+
+def _the_same(one: Visited, other: Visited) -> bool:
+    """Tell whether two steps are one and the same, or do the same, on the same cars."""
+    a, b = one.step, other.step
+    does = bool(a.step.actions) and a.step.actions == b.step.actions
+    return a.when == b.when and (a.step.place == b.step.place or does)
+
+
+def _never(_one: Visited, _other: Visited) -> bool:
+    """Share nothing: one procedure is done after the other."""
+    return False
 
 
 def _effects(numbered: NumberedStep) -> frozenset[tuple[str, ...]]:

@@ -34,7 +34,8 @@ def _all_spare(item: ContentItem) -> bool:
 
 def _unused(run: Run, kit: Kit, item: ContentItem, thing: Thing) -> None:
     name = thing.id
-    new = run.where(name, IS_NEW, run.car.exists(name))
+    left_in_box = IS_NEW | IS_GONE if name in run.car.renewed else IS_NEW
+    new = run.where(name, left_in_box, run.car.exists(name))
     if not new:
         return
     left = new - _said_otherwise(run, thing, new)

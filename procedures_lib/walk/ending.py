@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Connection, Fastener, Fluid, Opening, Part
+from procedures_lib.walk.driving import soft_pedal
 from procedures_lib.walk.end_fasteners import fastener_left
 from procedures_lib.walk.end_kit import kit_left
 from procedures_lib.walk.end_parts import part_left
@@ -26,6 +27,7 @@ from procedures_lib.walk.states import (
     IS_SAFE,
     IS_YES,
     OLD,
+    SOFT_TEST,
     VEHICLE,
 )
 from procedures_lib.walk.wanted import connection_wanted
@@ -162,6 +164,7 @@ def _tests(run: Run) -> None:
             )  # fmt: skip
     if BRAKE_TEST in run.tracks:
         brakes = run.where(BRAKE_TEST, IS_YES, run.all)
+        brakes = brakes - soft_pedal(run, run.where(SOFT_TEST, IS_YES, brakes))
         if brakes:
             run.find(
                 "no-brake-test", brakes, "the brakes were opened, and no test of the pedal follows",

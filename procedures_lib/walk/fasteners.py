@@ -175,7 +175,7 @@ def _comes_from(run: Run, group: Fastener, cars: Region) -> None:
     if not cars:
         return
     name = group.id
-    gone = run.where(name, IS_GONE, cars)
+    gone = run.where(name, IS_GONE, cars) if name not in run.car.renewed else run.none
     if gone:
         _nothing(run, group, gone, "gone for good", "use what replaces it")
     if not group.reusable and USED + name in run.tracks:

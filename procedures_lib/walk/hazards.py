@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Part
+from procedures_lib.hazards import BUILTIN_HAZARDS
 from procedures_lib.walk.states import BATTERY, ENGINE, FUEL_PRESSURE, IS_LIVE, IS_SAFE, LIVE, SAFE
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
     from procedures_lib.entities.car import Connection
+    from procedures_lib.entities.work import Signal
     from procedures_lib.variants.region import Region
     from procedures_lib.walk.calling import Call
     from procedures_lib.walk.run import Run
@@ -16,10 +21,23 @@ if TYPE_CHECKING:
 SAFE_BY = {BATTERY: "isolate", ENGINE: "cool", FUEL_PRESSURE: "relieve"}
 """The one verb that makes each of these safe."""
 
+_HANDED_OVER = re.compile(
+    r"\b(?:certified|licen[cs]ed)\b|\bmaker's (?:own )?(?:procedure|instructions)\b", re.IGNORECASE
+)
+"""What a step or signal word says when it leaves work to those who may do it."""
+
 _ELECTRICAL = frozenset({"power", "signal", "airbag"})
 _ELECTRICAL_KINDS = frozenset({"plug", "cable", "wire"})
 _WET = frozenset({"coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust"})
+_TOO_EARLY = "battery restored too early"
 _LIVE_TO_CONNECT = frozenset({"fuel", "airbag"})
+
+
+def target_of(name: str) -> str:
+    """Return what is made safe for a hazard named by its own id: the engine for `coolant-heat`."""
+    hazard = BUILTIN_HAZARDS.get(name)
+    target = hazard.made_safe_by.partition(" ")[2] if hazard else ""
+    return target if target in SAFE_BY else name
 
 
 def make_safe(run: Run, name: str, cars: Region) -> None:
@@ -76,11 +94,12 @@ def connecting(run: Run, connection: Connection, cars: Region) -> None:
     for where, state, mark in run.track(BATTERY).within(live):
         if state == LIVE and mark is not None:
             run.find(
-                "battery-order", where,
+                "battery-order", run.unforgiven(_TOO_EARLY, where),
                 f"{run.called(connection.id)} is connected after the battery is back on",
                 "restore the battery after everything electrical, and all fuel, is connected",
                 mark, connection.place,
             )  # fmt: skip
+            run.forgive(_TOO_EARLY, where)
         elif carries in _LIVE_TO_CONNECT:
             for call in run.car.calls.opening.get(carries, ()):
                 if call.target == BATTERY:
@@ -111,12 +130,21 @@ def need(run: Run, call: Call, name: str, cars: Region) -> None:
         run.assume(call.target, live, SAFE)
 
 
+def _texts(signals: Iterable[Signal]) -> Iterator[str]:
+    for signal in signals:
+        yield signal.title
+        yield signal.text
+
+
 def _licensed(run: Run, call: Call, cars: Region) -> None:
     """Find licensed work that the step does not hand to those who may do it."""
     step = run.step.step if run.step else None
     if step is None or call.hazard in map(str, step.hazards):
         return
-    if any(signal.hazard == call.hazard for signal in step.signals):
+    signals = (*step.signals, *run.car.plan.content.signals)
+    if any(signal.hazard == call.hazard for signal in signals):
+        return
+    if any(_HANDED_OVER.search(text) for text in (step.block.body, *_texts(signals))):
         return
     key = f"licensed {call.hazard} {run.step.number if run.step else 0}"
     fresh = run.unforgiven(key, cars)

@@ -113,7 +113,7 @@ def over_covers(run: Run, line: str, cars: Region) -> None:
                 f"the cover is still on {run.called(name)}", f"`uncover {name}` first",
                 run.track(name).mark(covered), run.car.things[name].place,
             )  # fmt: skip
-            run.put(name, covered, CLEAR)
+            run.assume(name, covered, CLEAR)
 
 
 def touch(run: Run, line: str) -> None:

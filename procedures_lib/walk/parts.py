@@ -99,6 +99,8 @@ def fit(run: Run, part: Part, cars: Region) -> None:
     name = part.id
     there = run.where(name, IS_FITTED, cars)
     _nothing(run, name, there, "in its place already", "take it off first, or leave this out")
+    for holder in run.car.holders(name) if there else ():
+        run.forgive(holder, there)
     todo = cars - there
     _move(run, name, cars)
     lifted = run.where(name, IS_LIFTED, todo)
@@ -115,7 +117,7 @@ def _bring(run: Run, part: Part, cars: Region) -> None:
     if not cars:
         return
     name = part.id
-    gone = run.where(name, IS_GONE, cars)
+    gone = run.where(name, IS_GONE, cars) if name not in run.car.renewed else run.none
     _nothing(run, name, gone, "gone for good", "it went to the scrap or the customer's box")
     if not part.reusable:
         not_again(run, part, cars - run.where(name, IS_NEW, cars) - gone)

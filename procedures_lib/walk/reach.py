@@ -166,9 +166,12 @@ def present(run: Run, line: str, cars: Region) -> list[str]:
 
 
 def _seated(run: Run, thing: Connection, cars: Region) -> Region:
-    """Return where no end is lifted, and one is fitted."""
+    """Return where no end is lifted, by itself or with what it is on, and one is fitted."""
     lifted = fitted = run.none
     for line in run.car.ends(thing):
         lifted = lifted | run.any_of(line, IS_LIFTED, cars)
+        for member in run.car.of_line(line):
+            for parent, where in carriers(run, member, cars):
+                lifted = lifted | run.where(parent, IS_LIFTED | NOT_THERE, where)
         fitted = fitted | run.any_of(line, IS_FITTED, cars)
     return fitted - lifted

@@ -31,6 +31,7 @@ AIR = "air in "
 TAG = "tag on "
 PARENT = "what carries "
 FUEL_TEST, BRAKE_TEST = "fuel leak test", "brake test"
+SOFT_TEST = "brake test with air in the brakes"
 """Names of tracks beside those of things, each before or instead of an id."""
 
 IN_PLACE = frozenset({FITTED, LIFTED})

@@ -47,9 +47,11 @@ def _comes_with_a_part(run: Run, connection: Connection) -> bool:
 
 
 def supplied(run: Run, thing: Thing) -> Region:
-    """Return the cars for which some step lists the thing among its supplies."""
+    """Return the cars for which some step's supplies, or the kit, hold a new one of the thing."""
     words = {thing.id.casefold(), name_of(thing, run.car.plan.scope).casefold()}
     found = run.none
+    if thing.id in run.car.renewed:
+        found = run.car.space.region(run.car.items[thing.id].when)
     for numbered in run.car.plan.steps:
         texts = [supply.casefold() for supply in numbered.step.supplies]
         if any(word in text for word in words for text in texts):

@@ -23,7 +23,9 @@ from procedures_lib.walk.states import (
     NO,
     ON_WHEELS,
     RAISED,
+    SOFT_TEST,
     VEHICLE,
+    YES,
 )
 
 if TYPE_CHECKING:
@@ -35,6 +37,12 @@ if TYPE_CHECKING:
     from procedures_lib.walk.run import Run
 
 _STANDS = re.compile(r"\b(?:stands?|lift|two-post|four-post|hoist|ramps?)\b", re.IGNORECASE)
+_TOLD = re.compile(
+    r"\b(?:axle|safety|jack) stands?\b|\bstands? rated\b|\b(?:two|four)-post\b"
+    r"|\b(?:on|onto|set) (?:the |two |four )?stands\b",
+    re.IGNORECASE,
+)
+"""How the prose of a step tells what the car is to stand on."""
 _SUPPORT = re.compile(r"\b(?:battery (?:support|charger|maintainer)|stabili[sz]ed|charger)\b",
                       re.IGNORECASE)  # fmt: skip
 
@@ -48,7 +56,7 @@ def raise_(run: Run, cars: Region) -> None:
     near = [run.step, *run.after] if run.step else []
     held = run.none
     for numbered in near[:4]:
-        if numbered is not None and _says(numbered.step, _STANDS):
+        if _says(numbered.step, _STANDS) or _TOLD.search(numbered.step.block.body):
             held = held | run.car.space.region(numbered.when)
     bare = cars - held
     if bare:
@@ -136,7 +144,9 @@ def test(run: Run, action: Action, cars: Region) -> None:
         run.put(FUEL_TEST, open_ - dead, NO)
     if re.search(r"\b(?:brakes?|pedal|brake-pedal)\b(?!-)", words) and "leak" not in words:
         open_ = run.where(BRAKE_TEST, IS_YES, cars)
-        run.put(BRAKE_TEST, open_ - soft_pedal(run, open_), NO)
+        soft = soft_pedal(run, open_)
+        run.put(SOFT_TEST, soft, YES)
+        run.put(BRAKE_TEST, open_ - soft, NO)
     if re.search(r"\broad\b", words):
         drive(run, cars)
 

@@ -16,7 +16,7 @@ from tests.faults import (  # noqa: F401  (each puts its kinds on the list)
     steps,
 )
 from tests.faults.judged import Judged, gaps, harmless
-from tests.faults.kinds import KINDS, Kind, numbered
+from tests.faults.kinds import Kind, numbered
 
 if TYPE_CHECKING:
     from tests.faults.demo import Demo

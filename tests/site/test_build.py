@@ -89,6 +89,27 @@ def test_each_step_says_what_is_open_after_it(small: SmallManual) -> None:
     assert "Open after this step" not in second
 
 
+WAY = "```{%s}\n:after: off\n```\n\n:::{step} Put the cover back"
+
+
+def test_a_page_shows_open_items_and_the_way_back_where_it_asks(small: SmallManual) -> None:
+    small.change("lift-cover.md", ":time: 5 min", ":time: 5 min\n:id: off")
+    small.change("lift-cover.md", ":::{step} Put the cover back", WAY % "open-items")
+    small.change("lift-cover.md", ":::{step} Put the cover back", WAY % "back-out")
+    page = small.build(fatal=True).page("lift-cover").replace("\u00a0", " ")
+    assert "Open after step 1" in page
+    way = page[page.index("If you must stop for good after step 1") :].split("</details>")[0]
+    assert "<li>Fit Engine cover</li>" in way
+    assert "<li>Tighten 2 × Cover bolts: 10 N·m (89 lbf·in), in the order left, right</li>" in way
+
+
+def test_open_items_of_a_page_with_errors_are_not_called_none(small: SmallManual) -> None:
+    small.change("lift-cover.md", ":::{step} Put the cover back", WAY % "open-items")
+    small.change("lift-cover.md", ":time: 5 min", ":time: 5 min\n:id: off")
+    small.change("lift-cover.md", "- fit cover", "- fit covr")
+    assert "Not known: " in small.build().page("lift-cover")
+
+
 # -- exact rebuilds ----------------------------------------------------------------
 
 
