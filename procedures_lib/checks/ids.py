@@ -131,14 +131,20 @@ def _known(manual: Manual, page: str, mention: Mention) -> list[str]:
 
 
 def _slip(manual: Manual, page: str, mention: Mention) -> Iterator[Finding]:
-    """Find a free end that is so like a part's id that it must be a slip of the pen."""
-    name = str(mention.target)
-    if name in _fixed(manual, page):
+    """Find a free end that is neither a part nor fixed.
+
+    Where the vehicle does not say what is fixed, only an end that is so like a part's id that it
+    must be a slip of the pen.
+    """
+    name, fixed = str(mention.target), _fixed(manual, page)
+    if name in fixed or _follows_from_another(manual, page, mention):
         return
-    near = get_close_matches(name, _known(manual, page, mention), n=1, cutoff=_ALIKE)
-    if near:
+    known = [*_known(manual, page, mention), *sorted(fixed)]
+    near = get_close_matches(name, known, n=1, cutoff=0.6 if fixed else _ALIKE)
+    if near or fixed:
         said = f"{mention.by} names `{name}`, which no page in reach defines"
-        hint = f"did you mean `{near[0]}`? A fixed end goes into the vehicle's `fixed`"
+        meant = f"did you mean `{near[0]}`? " if near else ""
+        hint = f"{meant}A fixed end goes into the vehicle's `fixed`"
         yield Finding(Place(page, mention.target.line), "unknown-id", said, hint)
 
 

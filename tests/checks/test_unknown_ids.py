@@ -127,7 +127,7 @@ def test_roles_of_the_site_are_left_alone() -> None:
             "bumpre",
         ),
         (
-            "```{connections}\nx: {kind: hose, between: [a, b], clamp: nothing}\n```\n"
+            "```{connections}\nx: {kind: hose, between: [bumper, harness], clamp: nothing}\n```\n"
             "{connection}`x`\n",
             9,
             "nothing",
@@ -182,9 +182,29 @@ def test_built_in_and_declared_hazards_are_known() -> None:
 def test_fixed_places_are_known_as_ends_and_as_what_parts_are_on() -> None:
     body = (
         "```{parts}\nx: {on: crossmember, behind: harness}\n```\n{part}`x`\n"
-        "```{connections}\ny: {kind: plug, between: [x, somewhere-else]}\n```\n{connection}`y`\n"
+        "```{connections}\ny: {kind: plug, between: [x, harness]}\n```\n{connection}`y`\n"
     )
     assert slips_of(pages(body)) == []
+
+
+def test_an_end_that_is_neither_a_part_nor_fixed() -> None:
+    body = (
+        "```{connections}\ny: {kind: plug, between: [harness, crosmember]}\n```\n{connection}`y`\n"
+    )
+    found = only_slip(pages(body))
+    assert (found.check, found.hint) == (
+        "unknown-id",
+        "did you mean `crossmember`? A fixed end goes into the vehicle's `fixed`",
+    )
+
+
+def test_where_nothing_is_said_to_be_fixed_any_word_may_be_an_end() -> None:
+    body = "```{connections}\ny: {kind: plug, between: [engine, somewhere]}\n```\n{connection}`y`\n"
+    page = pages(body)
+    free = {
+        name: text.replace("fixed: [harness, crossmember]\n", "") for name, text in page.items()
+    }
+    assert slips_of(free) == []
 
 
 @pytest.mark.parametrize(
