@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 from procedures_lib.exports.spacing import spaced
 from procedures_lib.tables.torque import joints
-from procedures_lib.tightening import StageKind
 
 if TYPE_CHECKING:
     from procedures_lib.tables.table import Table
@@ -51,12 +50,5 @@ def stage_value(stage: Stage) -> dict[str, Any]:
         "text": spaced(stage.written()),
         "N_m_low": None if low is None else float(low),
         "N_m_high": None if high is None else float(high),
-        "degrees": _degrees(stage),
+        "degrees": stage.degrees,
     }
-
-
-def _degrees(stage: Stage) -> float | None:
-    if stage.amount is None or stage.kind not in {StageKind.ANGLE, StageKind.BACK_OFF}:
-        return None
-    angle = float(stage.amount.exact_nominal("°"))
-    return -angle if stage.kind is StageKind.BACK_OFF else angle

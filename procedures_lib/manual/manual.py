@@ -68,6 +68,11 @@ class Plan:
         own = self.head.title if isinstance(self.head, Procedure) else self.head.name
         return own or self.content.page.title or self.head.id
 
+    @property
+    def common_heads(self) -> frozenset[str]:
+        """The ids of the common heads that its own page calls for."""
+        return frozenset(str(n.through.common) for n in self.steps if n.through)
+
     def step_number(self, name: str) -> int | None:
         """The number of the step with this id."""
         return next((s.number for s in self.steps if s.step.id == name), None)

@@ -114,7 +114,7 @@ class BlockDirective(SphinxDirective):
         for entity in (plan.head, plan.kit, plan.vehicle):
             if entity is not None:
                 self.shown.note_entity(entity.id)
-        for through in {str(n.through.common) for n in plan.steps if n.through}:
+        for through in plan.common_heads:
             self.shown.note("steps", through)
         return replace(plan, scope=self.scope())
 

@@ -97,7 +97,7 @@ class StepRole(ManualRole):
     def made(self, target: str) -> nodes.Node:
         plan = self.site.manual.plan_of_page(f"{self.env.docname}.md")
         number = plan.step_number(target) if plan else None
-        for through in {str(n.through.common) for n in plan.steps if n.through} if plan else ():
+        for through in plan.common_heads if plan else ():
             self.shown.note("steps", through)
         text = f"step {number}" if number else target
         return ManualLink(text, text, docname=self.env.docname, anchor=anchor_of(f"step:{number}"),

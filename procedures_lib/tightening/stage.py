@@ -61,11 +61,11 @@ class Stage:
 
     @property
     def degrees(self) -> float | None:
-        """The angle of the stage in degrees: positive for tightening, negative for backing off."""
+        """The nominal angle in degrees: positive for tightening, negative for backing off."""
         if self.kind not in {StageKind.ANGLE, StageKind.BACK_OFF} or self.amount is None:
             return None
-        sign = -1 if self.kind is StageKind.BACK_OFF else 1
-        return sign * float(self.amount.exact("°")[1])
+        angle = float(self.amount.exact_nominal("°"))
+        return -angle if self.kind is StageKind.BACK_OFF else angle
 
     def written(self) -> str:
         """The stage in the writer's own figures, spelled the one way."""
