@@ -14,7 +14,8 @@ LIBRARY = Path(procedures_lib.__file__).parent
 FLOORS = (
     ("findings",),
     ("quantities",),
-    ("threads", "variants", "tightening", "hazards"),
+    ("threads", "variants", "hazards"),
+    ("tightening",),
     ("reading",),
     ("entities",),
     ("manual",),
