@@ -56,12 +56,29 @@ def _fluid(fluid: Fluid, row: ExpectRow) -> str:
 
 def _fastener(fastener: Fastener, row: ExpectRow) -> str:
     said = ", ".join(stage.written() for stage in fastener.tighten) or "nothing"
-    if not _stages_agree(row.stages, fastener.tighten):
+    if wrong := _hardware(fastener, row):
+        return wrong
+    bare = row.count is not None or row.thread is not None or row.grade
+    if (row.stages or not bare) and not _stages_agree(row.stages, fastener.tighten):
         printed = ", ".join(stage.written() for stage in row.stages)
         return f"the source prints {printed}, the block says {said}"
     if row.order and row.order not in (order_of(fastener), tuple(map(str, fastener.order))):
         order = order_text(fastener) or "nothing"
         return f"the source prints the order {', '.join(row.order)}, the block says {order}"
+    return ""
+
+
+def _hardware(fastener: Fastener, row: ExpectRow) -> str:
+    """Return what disagrees of count, thread and class; "" when all that is printed agrees."""
+    if row.count is not None and row.count != fastener.count:
+        return f"the source prints {row.count} of them, the block has a count of {fastener.count}"
+    thread = fastener.thread
+    if row.thread is not None and (thread is None or thread.thread != row.thread):
+        said = thread.written if thread else "no thread"
+        return f"the source prints the thread {row.thread}, the block says {said}"
+    if row.grade and row.grade.casefold() != fastener.class_.casefold():
+        said = fastener.class_ or "no class"
+        return f"the source prints the class {row.grade}, the block says {said}"
     return ""
 
 

@@ -40,6 +40,7 @@ CHECKS: tuple[Check, ...] = (
     orders.orders,
     variants.options,
     variants.steps_that_apply,
+    variants.kit_items,
     walking.chains,
     walking.walked,
     hazards.shown,

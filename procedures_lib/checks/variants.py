@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from procedures_lib.entities.content import Content
-    from procedures_lib.manual import Manual, Plan
+    from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
     from procedures_lib.variants import Condition
     from procedures_lib.variants.region import Region
 
@@ -125,6 +125,49 @@ def _never(plan: Plan) -> Iterator[Finding]:
             )
             hint = "correct the condition, or take the step out"
             yield Finding(step.place, "never-true", said, hint)
+        elif numbered.through is None:
+            yield from _on_nothing(numbered, plan, space, base & where)
+
+
+def _on_nothing(
+    numbered: NumberedStep, plan: Plan, space: Space, cars: Region
+) -> Iterator[Finding]:
+    """Find actions on a thing that is on none of the cars that their step is for."""
+    for action in numbered.step.actions:
+        for name in action.objects:
+            thing = plan.scope.get(str(name))
+            when = getattr(thing, "when", ALWAYS)
+            if thing is None or when == ALWAYS or not space.region(when):
+                continue
+            if not cars & space.region(when):
+                said = f"`{action.verb} {name}`: `{name}` is on cars with `{when}`, and the step"
+                said += f" is for {f'`{numbered.when}`' if numbered.when else 'others'}"
+                hint = "correct one of the two conditions, or take this out"
+                yield Finding(action.place, "never-true", said, hint, related=(thing.place,))
+
+
+def kit_items(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find things in a box for other cars than those that have the thing itself."""
+    vehicle = vehicle_of(manual, page)
+    if vehicle is None:
+        return
+    space = Space(vehicle.options)
+    for kit in manual.entities_on(page).values():
+        if isinstance(kit, Kit):
+            yield from _items_of(kit, manual.scope(page), space)
+
+
+def _items_of(kit: Kit, scope: Scope, space: Space) -> Iterator[Finding]:
+    for item in kit.contents:
+        thing = scope.get(str(item.what))
+        when = getattr(thing, "when", ALWAYS)
+        if thing is None or ALWAYS in (when, item.when):
+            continue
+        own, box = space.region(when), space.region(item.when)
+        if own and box and not own & box:
+            said = f"`{item.what}` is in the box for `{item.when}`, and on cars with `{when}`"
+            hint = "correct one of the two conditions"
+            yield Finding(item.place, "never-true", said, hint, related=(thing.place,))
 
 
 def _fault_is_here(own: Condition, space: Space) -> bool:

@@ -8,12 +8,16 @@ from procedures_lib.entities.work import Expect, ExpectRow
 from procedures_lib.findings import Place
 from procedures_lib.quantities import QuantityError, read_quantity
 from procedures_lib.reading.scalar import Scalar
+from procedures_lib.threads.designation import ThreadError, read_thread
 from procedures_lib.tightening import StageError, read_stages
 
 if TYPE_CHECKING:
     from procedures_lib.entities.fields import FieldReader
     from procedures_lib.reading.page import Block
     from procedures_lib.reading.scalar import Tree
+
+_HARDWARE = frozenset({"count", "thread", "class"})
+"""The words before what a source prints of the hardware itself."""
 
 
 def read_expect(block: Block, reader: FieldReader) -> Expect:
@@ -39,28 +43,60 @@ def _row(key: Scalar, value: Tree, reader: FieldReader) -> ExpectRow | None:
         return None
     text = ", ".join(str(t) for t in texts)
     line = next((t.line for t in texts if isinstance(t, Scalar)), key.line)
-    stage_texts, order = _split(text)
     place = Place(reader.page, line)
+    printed, order = _split(text)
+    hardware, stage_texts = _sorted_out(printed)
     try:
-        if len(stage_texts) == 1 and _is_volume(stage_texts[0]):
+        if len(stage_texts) == 1 and not hardware and _is_volume(stage_texts[0]):
             amount = read_quantity(stage_texts[0], "volume")
             return ExpectRow(id=key, text=text, amount=amount, place=place)
-        stages = read_stages(stage_texts)
+        return ExpectRow(
+            id=key,
+            text=text,
+            stages=read_stages(stage_texts),
+            order=order,
+            count=_count(hardware.get("count")),
+            thread=read_thread(hardware["thread"]) if "thread" in hardware else None,
+            grade=hardware.get("class", ""),
+            place=place,
+        )
+    except ThreadError as error:
+        reader.find(line, "unknown-thread", f"`{key}`: {error.message}", error.hint)
     except (StageError, QuantityError) as error:
         reader.find(line, error.check, f"`{key}`: {error.message}", error.hint)
-        return None
-    return ExpectRow(id=key, text=text, stages=stages, order=order, place=place)
+    return None
 
 
 def _split(text: str) -> tuple[list[str], tuple[str, ...]]:
-    """Split a row into its stages and, after the word ``order``, the order."""
-    stages: list[str] = []
+    """Split a row into what it prints and, after the word ``order``, the order."""
+    printed: list[str] = []
     parts = [part.strip() for part in text.split(",") if part.strip()]
     for n, part in enumerate(parts):
         if part.startswith("order "):
-            return stages, (part.removeprefix("order ").strip(), *parts[n + 1 :])
-        stages.append(part.removeprefix("then ").strip())
-    return stages, ()
+            return printed, (part.removeprefix("order ").strip(), *parts[n + 1 :])
+        printed.append(part.removeprefix("then ").strip())
+    return printed, ()
+
+
+def _sorted_out(printed: list[str]) -> tuple[dict[str, str], list[str]]:
+    """Tell ``count 4``, ``thread M6x1.0`` and ``class 8.8`` from the stages."""
+    hardware: dict[str, str] = {}
+    stages = []
+    for part in printed:
+        word, _, rest = part.partition(" ")
+        if word in _HARDWARE and rest:
+            hardware[word] = rest.strip()
+        else:
+            stages.append(part)
+    return hardware, stages
+
+
+def _count(text: str | None) -> int | None:
+    if text is None:
+        return None
+    if not text.isascii() or not text.isdigit():
+        raise StageError("not-a-number", f"`count {text}` is no count", "write `count 4`")
+    return int(text)
 
 
 def _is_volume(text: str) -> bool:

@@ -20,6 +20,7 @@ from procedures_lib.findings import Place
 from procedures_lib.quantities import Quantity
 from procedures_lib.reading.page import Block
 from procedures_lib.reading.scalar import Scalar
+from procedures_lib.threads.designation import Thread
 from procedures_lib.tightening import Stage
 from procedures_lib.variants import ALWAYS, Condition
 
@@ -158,13 +159,19 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class ExpectRow:
-    """One number of a source, typed a second time: the stages of a joint, or an amount of fluid."""
+    """One row of a source, typed a second time: what it prints of a joint, or an amount of fluid.
+
+    Of a joint, what a source leaves out is None, "" or ().
+    """
 
     id: Scalar
     text: str
     place: Place = field(compare=False)
     stages: tuple[Stage, ...] = ()
     order: tuple[str, ...] = ()
+    count: int | None = None
+    thread: Thread | None = None
+    grade: str = ""
     amount: Quantity | None = None
 
 

@@ -13,6 +13,7 @@ from procedures_lib.entities.dyno import DynoSession
 from procedures_lib.entities.kit import Kit
 from procedures_lib.entities.references import leans_on
 from procedures_lib.entities.work import Common, Job, Procedure
+from procedures_lib.manual.calling import called_by
 from procedures_lib.manual.folder import page_names, read_contents
 from procedures_lib.manual.replacing import with_replacements
 from procedures_lib.manual.scope import Scope
@@ -46,7 +47,7 @@ class NumberedStep:
     through: Step | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Plan:
     """A procedure with all it needs: its page, kit and vehicle found, its steps in one row.
 
@@ -72,6 +73,14 @@ class Plan:
     def common_heads(self) -> frozenset[str]:
         """The ids of the common heads that its own page calls for."""
         return frozenset(str(n.through.common) for n in self.steps if n.through)
+
+    @cached_property
+    def hazards_called(self) -> frozenset[str]:
+        """The ids of all hazards that its steps call for or declare."""
+        steps = [numbered.step for numbered in self.steps]
+        declared = {str(name) for step in steps for name in step.hazards}
+        actions = [action for step in steps for action in step.actions]
+        return frozenset(declared.union(*(called_by(action, self.scope) for action in actions)))
 
     def step_number(self, name: str) -> int | None:
         """The number of the step with this id."""

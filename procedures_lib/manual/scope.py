@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, TypeVar
 
+from procedures_lib.manual.calling import Calls, calls_of
+
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
@@ -15,13 +17,14 @@ E = TypeVar("E", bound="Entity")
 class Scope:
     """The ids that one page can see, nearest page first."""
 
-    __slots__ = ("_all", "_levels", "pages")
+    __slots__ = ("_all", "_calls", "_levels", "pages")
 
     def __init__(self, levels: tuple[tuple[str, Mapping[str, Entity]], ...]) -> None:
         """Take (page name, its entities by id) for each level, nearest first."""
         self.pages = tuple(page for page, _ in levels)
         self._levels = tuple(entities for _, entities in levels)
         self._all: dict[type[Entity], tuple[Entity, ...]] = {}
+        self._calls: Calls | None = None
 
     def get(self, name: str) -> Entity | None:
         """Return the nearest entity with this id, of whatever kind."""
@@ -40,6 +43,13 @@ class Scope:
         if kind not in self._all:
             self._all[kind] = tuple(e for e in self.entities() if isinstance(e, kind))
         return self._all[kind]  # type: ignore[return-value]
+
+    @property
+    def calls(self) -> Calls:
+        """The hazards by the words that call for them."""
+        if self._calls is None:
+            self._calls = calls_of(self)
+        return self._calls
 
     def ids(self) -> Iterator[str]:
         """Yield every id that can be seen."""

@@ -9,6 +9,8 @@ from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.tables.table import Column, Row, Table, cell
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from procedures_lib.entities.work import Expect, ExpectRow
     from procedures_lib.manual import Scope
 
@@ -30,9 +32,21 @@ def _row(row: ExpectRow, scope: Scope) -> Row:
     name = name_of(entity, scope) if entity else humanised(row.id)
     said = ""
     if isinstance(entity, Fastener):
-        said = ", ".join(stage.written() for stage in entity.tighten)
-        if row.order:
-            said += f", order {', '.join(entity.order)}"
+        said = ", ".join(_said(entity, row))
     elif isinstance(entity, Fluid) and entity.quantity:
         said = entity.quantity.canonical()
     return Row((cell(name, f"definition:{row.id}"), cell(row.text), cell(said)))
+
+
+def _said(fastener: Fastener, row: ExpectRow) -> Iterator[str]:
+    """Yield what the block says of all that the row prints."""
+    if row.thread is not None and fastener.thread:
+        yield f"thread {fastener.thread.written}"
+    if row.grade:
+        yield f"class {fastener.class_}"
+    if row.count is not None:
+        yield f"count {fastener.count}"
+    if row.stages:
+        yield from (stage.written() for stage in fastener.tighten)
+    if row.order:
+        yield f"order {', '.join(fastener.order)}"

@@ -5,21 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Connection, Hazard, Part
+from procedures_lib.entities.car import Hazard
 from procedures_lib.entities.work import Procedure
 from procedures_lib.hazards import BUILTIN_HAZARDS, BuiltinHazard
+from procedures_lib.manual.calling import called_by, closed_by
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from procedures_lib.entities.work import Action
     from procedures_lib.manual import NumberedStep, Plan, Scope
     from procedures_lib.tables.uses import Uses
 
 SIGNAL_RANKS = {"DANGER": 4, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
 """Rank of the signal words, ANSI Z535.4-2007, 4.14."""
-
-_OPENING_VERBS = frozenset({"disconnect", "modify"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,27 +49,13 @@ def hazards_met(uses: Uses) -> tuple[MetHazard, ...]:
 
 
 def hazards_of_step(step: NumberedStep, plan: Plan) -> list[str]:
-    """Return the ids of the hazards that a step calls for or declares, each once."""
+    """Return the ids of the hazards of a step, each once.
+
+    They are those that it declares, those that it calls for, and those that the procedure meets
+    and this step makes safe, makes live again or tests.
+    """
     names = dict.fromkeys(str(name) for name in step.step.hazards)
     for action in step.step.actions:
-        names.update(dict.fromkeys(_called_by(action, plan.scope)))
+        names.update(dict.fromkeys(called_by(action, plan.scope)))
+        names.update(dict.fromkeys(closed_by(action, plan.scope, plan.hazards_called)))
     return list(names)
-
-
-def _called_by(action: Action, scope: Scope) -> Iterator[str]:
-    verb = str(action.verb)
-    words = {verb}
-    kinds: set[str] = set()
-    for name in action.objects:
-        entity = scope.get(str(name))
-        words.add(str(name))
-        if isinstance(entity, Connection) and verb in _OPENING_VERBS:
-            words.add(entity.carries or "")
-            ends = (scope.of(Part, str(end)) for end in entity.between)
-            kinds.update(end.kind for end in ends if end)
-    for hazard in BUILTIN_HAZARDS.values():
-        if words & {*hazard.carries, *hazard.verbs} or kinds & set(hazard.part_kinds):
-            yield hazard.id
-    for declared in scope.all(Hazard):
-        if words & set(map(str, declared.called_by)):
-            yield declared.id

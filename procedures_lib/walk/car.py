@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from procedures_lib.entities.car import Connection, Fastener, Fluid, Opening, Part
 from procedures_lib.entities.kit import Kit
 from procedures_lib.variants.region import Space
-from procedures_lib.walk.calling import Calls, calls_of
 from procedures_lib.walk.newness import given_anew, new_things, renewed_things
 from procedures_lib.walk.wheels import is_road_wheel
 
@@ -19,6 +18,7 @@ if TYPE_CHECKING:
     from procedures_lib.entities.base import Entity
     from procedures_lib.entities.kit import ContentItem
     from procedures_lib.manual import Plan
+    from procedures_lib.manual.calling import Calls
     from procedures_lib.variants.region import Region
 
 Thing = Part | Connection | Fastener | Opening | Fluid
@@ -301,10 +301,10 @@ class Car:
             for action in numbered.step.actions
         )
 
-    @cached_property
+    @property
     def calls(self) -> Calls:
         """The hazards by the words that call for them."""
-        return calls_of(self.plan.scope)
+        return self.plan.scope.calls
 
     @cached_property
     def announced_on_page(self) -> bool:

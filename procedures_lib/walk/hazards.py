@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
     from procedures_lib.entities.car import Connection
     from procedures_lib.entities.work import Signal
+    from procedures_lib.manual.calling import Call
     from procedures_lib.variants.region import Region
-    from procedures_lib.walk.calling import Call
     from procedures_lib.walk.run import Run
 
 SAFE_BY = {BATTERY: "isolate", ENGINE: "cool", FUEL_PRESSURE: "relieve"}

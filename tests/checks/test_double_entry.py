@@ -128,3 +128,56 @@ def test_an_amount_of_fluid_that_differs(volume: str) -> None:
 def test_an_amount_for_a_fastener_and_a_torque_for_a_fluid() -> None:
     assert [found.check for found in after("bolts: 5.2 L")] == ["wrong-kind"]
     assert [found.check for found in after("coolant: 10 N·m")] == ["wrong-kind"]
+
+
+HARDWARE = """
+    ```{{vehicle}} v
+    name: V
+    ```
+    ```{{fasteners}}
+    bolts: {{kind: bolt, count: 4, thread: M8x1.25, class: "8.8", tighten: 25 N·m, source: Sheet 7}}
+    clips: {{kind: clip, count: 3}}
+    ```
+    ```{{expect}} Sheet 7
+    {row}
+    ```
+    """
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "bolts: count 4",
+        "bolts: thread M8, class 8.8",
+        "bolts: count 4, thread M8x1.25, class 8.8, 18 lbf·ft",
+        "bolts: 18 lbf·ft, count 4",
+        "clips: count 3",
+    ],
+)
+def test_hardware_that_a_source_prints_agrees(row: str) -> None:
+    assert slips_of(HARDWARE.format(row=row)) == []
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("bolts: count 5", "prints 5 of them, the block has a count of 4"),
+        ("bolts: thread M8x1, 18 lbf·ft", "prints the thread M8x1, the block says M8x1.25"),
+        ("bolts: class 10.9", "prints the class 10.9, the block says 8.8"),
+        ("bolts: count 4, 25 lbf·ft", "prints 25"),
+        ("clips: count 2", "prints 2 of them"),
+        ("clips: thread M5", "the block says no thread"),
+    ],
+)
+def test_hardware_that_a_source_prints_otherwise(row: str, said: str) -> None:
+    (found,) = slips_of(HARDWARE.format(row=row))
+    assert found.check == "expect-disagrees"
+    assert said in found.message.replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize(
+    ("row", "check"),
+    [("bolts: count four", "not-a-number"), ("bolts: thread M8x9", "unknown-thread")],
+)
+def test_hardware_that_cannot_be_read(row: str, check: str) -> None:
+    assert [found.check for found in slips_of(HARDWARE.format(row=row))] == [check]

@@ -73,7 +73,7 @@ def test_hazards_stand_gravest_first_with_their_steps(shop: Shop) -> None:
         (ranks[s] for _, s, _ in met), reverse=True
     )
     steps = {name: at for name, _, at in met}
-    assert steps["fuel-pressure"] == [1]
+    assert steps["fuel-pressure"] == [1, 4]  # opened, and tested for leaks
     assert steps["battery"] == [1]
     assert steps["raised-vehicle"] == [1]
     assert steps["sharp"] == [1]

@@ -70,6 +70,40 @@ def test_a_condition_that_no_car_meets(when: str) -> None:
     assert checks(part, "inspect x") == ["never-true"]
 
 
+LEVER = "```{parts}\nlever: {name: Lever, when: gearbox=manual}\n```\n"
+
+
+@pytest.mark.parametrize(
+    ("when", "found"),
+    [("gearbox=automatic", ["never-true"]), ("tow-eye=fitted", []), ("gearbox=manual", [])],
+)
+def test_an_action_on_a_thing_that_no_car_of_its_step_has(when: str, found: list[str]) -> None:
+    on = f"remove lever\n:when: {when}"
+    assert checks(LEVER, on, on.replace("remove", "fit")) == found * 2
+
+
+BOX = """
+```{kit} kit
+name: Kit
+fits: {vehicle: car}
+contents:
+  - {part: lever, number: K-1, when: BOX}
+  - {paper: Card}
+```
+"""
+
+
+@pytest.mark.parametrize(
+    ("when", "found"),
+    [("gearbox=automatic", ["never-true"]), ("gearbox=manual", []), ("tow-eye=fitted", [])],
+)
+def test_a_thing_in_the_box_for_cars_that_do_not_have_it(when: str, found: list[str]) -> None:
+    kit = BOX.replace("BOX", when)
+    head = HEAD.replace("vehicle: car\n", "vehicle: car\nkit: kit\n")
+    slips = checks(LEVER, "inspect lever", kit=kit, head=head)
+    assert [name for name in slips if name == "never-true"] == found
+
+
 KIT = """
 ```{kit} kit
 name: Kit
