@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
-from importlib.resources import files
 from typing import Literal
+
+from procedures_lib.threads.rows import INCH
+from procedures_lib.threads.sizes import (
+    PITCHES,
+    coarse_pitches,
+    in_inches,
+    inch_sizes,
+    metric_pitches,
+    numbered_sizes,
+    series_turns,
+)
+
+__all__ = ["Thread", "ThreadError", "coarse_pitches", "numbered_sizes", "read_thread"]
 
 _METRIC = re.compile(
     r"M\s?(?P<d>\d+(?:\.\d+)?)(?:\s?[x×X]\s?(?P<p>\d+(?:\.\d+)?))?(?:\s?-\s?\d[A-Za-z]\w*)?$"
@@ -18,7 +28,8 @@ _INCH = re.compile(
     r"\s?-\s?(?P<tpi>\d+(?:\.\d+)?)(?:\s?-?\s?(?P<series>UNC|UNF|UNEF|UN|UNS|UNRC|UNRF))?"
     r"(?:\s?-?\s?\d[AB])?$"
 )
-_INCH_MM = Fraction(254, 10)
+_SERIES = {"UNC": "UNC", "UNRC": "UNC", "UNF": "UNF", "UNRF": "UNF"}
+"""The series whose sizes are looked up; UNR differs from UN in the root alone."""
 
 
 class ThreadError(ValueError):
@@ -46,13 +57,14 @@ class Thread:
     def __str__(self) -> str:
         if self.family == "metric":
             return f"M{_plain(self.diameter)}x{_plain(self.pitch)}"
-        return f"{_inches(self.diameter / _INCH_MM)}-{_plain(_INCH_MM / self.pitch)}"
+        return f"{in_inches(self.diameter / INCH)}-{_plain(INCH / self.pitch)}"
 
 
 def read_thread(text: str) -> Thread:
     """Read a thread designation; a metric size without pitch has the coarse one (ISO 261).
 
-    Raises :class:`ThreadError`.
+    Refused are pitches that ISO 261 does not have, and threads per inch other than those of the
+    series that is named. Raises :class:`ThreadError`.
     """
     text = text.strip().strip('"')
     if match := _METRIC.match(text):
@@ -65,12 +77,28 @@ def read_thread(text: str) -> Thread:
     )
 
 
+def is_coarse(thread: Thread) -> bool:
+    """Whether a thread is of the coarse series of its standard (ISO 261, or UNC in ASME B1.1)."""
+    if thread.family == "metric":
+        return coarse_pitches().get(thread.diameter) == thread.pitch
+    return INCH / thread.pitch in series_turns("UNC", thread.diameter / INCH)
+
+
+def is_listed(thread: Thread) -> bool:
+    """Whether the table of its standard has this diameter with this pitch."""
+    if thread.family == "metric":
+        return thread.pitch in metric_pitches(thread.diameter)
+    turns = INCH / thread.pitch
+    return any(turns == listed for _, listed in inch_sizes(thread.diameter / INCH))
+
+
 def _metric(match: re.Match[str]) -> Thread:
     diameter = Fraction(match["d"])
     coarse = coarse_pitches().get(diameter)
     if match["p"] is None and coarse is None:
         raise ThreadError(
-            f"M{match['d']} has no coarse pitch in ISO 261", f"write the pitch: `M{match['d']}x…`"
+            f"the coarse pitch of M{match['d']} does not go without saying (ISO 261)",
+            f"write the pitch: `M{match['d']}x…`",
         )
     pitch = Fraction(match["p"]) if match["p"] else coarse or Fraction(0)
     if not 0 < pitch <= (diameter / 3):
@@ -78,55 +106,65 @@ def _metric(match: re.Match[str]) -> Thread:
             f"the coarse pitch of M{match['d']} is {_plain(coarse)} mm" if coarse else "look again"
         )
         raise ThreadError(f"a pitch of {_plain(pitch)} mm does not go with M{match['d']}", hint)
+    if not _has_pitch(diameter, pitch):
+        raise ThreadError(
+            f"M{match['d']} has no pitch of {_plain(pitch)} mm in ISO 261",
+            _metric_hint(match["d"], metric_pitches(diameter)),
+        )
     return Thread("metric", diameter, pitch)
 
 
+def _has_pitch(diameter: Fraction, pitch: Fraction) -> bool:
+    """Whether ISO 261 lists the pitch, or leaves it free: a pitch of its list finer than coarse."""
+    listed = metric_pitches(diameter)
+    if pitch in listed:
+        return True
+    return pitch in PITCHES and (not listed or pitch < listed[0])
+
+
+def _metric_hint(diameter: str, listed: tuple[Fraction, ...]) -> str:
+    if listed:
+        return f"M{diameter} has {' or '.join(_plain(pitch) for pitch in listed)} mm"
+    return f"the fine pitches are {', '.join(_plain(pitch) for pitch in PITCHES)} mm"
+
+
 def _unified(match: re.Match[str], text: str) -> Thread:
-    if match["no"]:
-        diameter = numbered_sizes().get(int(match["no"]), Fraction(0))
-    elif match["num"]:
-        whole, part = int(match["whole"] or 0), (int(match["num"]), int(match["den"]))
-        diameter = whole + Fraction(*part) if part[1] else Fraction(0)
-    else:
-        diameter = Fraction(match["d"])
+    diameter = _diameter(match)
     turns = Fraction(match["tpi"])
     if not 0 < diameter <= 6 or turns <= 0 or 1 / turns > diameter / 3:
         raise ThreadError(
             f"`{text}` is no inch thread: diameter or threads per inch are out of range",
             "write diameter, dash, threads per inch: `1/4-20 UNC`, `#10-32 UNF`",
         )
-    return Thread("inch", diameter * _INCH_MM, _INCH_MM / turns)
+    series = _SERIES.get(match["series"] or "", "")
+    if series and turns not in series_turns(series, diameter):
+        raise ThreadError(
+            f"`{text}` is not in the series {series} of ASME B1.1",
+            _inch_hint(series, diameter, turns),
+        )
+    return Thread("inch", diameter * INCH, INCH / turns)
 
 
-@cache
-def coarse_pitches() -> dict[Fraction, Fraction]:
-    """The coarse pitch (mm) of each metric diameter (mm), ISO 261."""
-    return {
-        Fraction(row["diameter_mm"]): Fraction(row["pitch_mm"])
-        for row in _rows("coarse_pitches.csv")
-    }
+def _diameter(match: re.Match[str]) -> Fraction:
+    """The diameter in inches; 0 for one that does not exist."""
+    if match["no"]:
+        return numbered_sizes().get(int(match["no"]), Fraction(0))
+    if match["num"]:
+        whole, part = int(match["whole"] or 0), (int(match["num"]), int(match["den"]))
+        return whole + Fraction(*part) if part[1] else Fraction(0)
+    return Fraction(match["d"])
 
 
-@cache
-def numbered_sizes() -> dict[int, Fraction]:
-    """The diameter (in) of each numbered size, ASME B1.1."""
-    return {int(row["number"]): Fraction(row["diameter_in"]) for row in _rows("numbered_sizes.csv")}
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    text = files(__package__).joinpath(name).read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
+def _inch_hint(series: str, diameter: Fraction, turns: Fraction) -> str:
+    numbered = numbered_sizes().get(int(diameter)) if diameter.denominator == 1 else None
+    if numbered and turns in series_turns(series, numbered):
+        return f"a numbered size is written with its sign: `#{diameter}-{_plain(turns)} {series}`"
+    listed = inch_sizes(diameter)
+    size = in_inches(diameter)
+    said = [f"{size} {name} has {_plain(own)}" for name, own in listed if name == series]
+    said += [f"with {_plain(turns)} it is {name}" for name, own in listed if own == turns]
+    return "; ".join(said) or f"there is no {size} {series}: write `UN` or `UNS`, or look again"
 
 
 def _plain(number: Fraction) -> str:
     return f"{float(number):.4f}".rstrip("0").rstrip(".")
-
-
-def _inches(size: Fraction) -> str:
-    for number, diameter in numbered_sizes().items():
-        if diameter == size:
-            return f"#{number}"
-    whole, rest = divmod(size, 1)
-    if not rest:
-        return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)

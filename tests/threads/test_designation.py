@@ -119,3 +119,51 @@ def test_what_is_no_thread(text: str, hint: str) -> None:
         read_thread(text)
     assert caught.value.message
     assert caught.value.hint.startswith(hint)
+
+
+# ASME B1.1: threads per inch of UNC and UNF; ISO 261: pitches.
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("1/4-21 UNC", "1/4 UNC has 20"),
+        ("1/4-28 UNC", "1/4 UNC has 20; with 28 it is UNF"),
+        ("1/4-20 UNF", "1/4 UNF has 28; with 20 it is UNC"),
+        ("1/2-12 UNC", "1/2 UNC has 13"),
+        ("3/8-18 UNRC", "3/8 UNC has 16"),
+        ("#10-30 UNF", "#10 UNF has 32"),
+        ("6-32 UNC", "a numbered size is written with its sign: `#6-32 UNC`"),
+        ("4-40 UNC", "a numbered size is written with its sign: `#4-40 UNC`"),
+        ("11/16-12 UNF", "there is no 11/16 UNF"),
+        ("M8x1.1", "M8 has 1.25 or 1 or 0.75 mm"),
+        ("M8x1.5", "M8 has 1.25 or 1 or 0.75 mm"),
+        ("M10x1.75", "M10 has 1.5 or 1.25 or 1 or 0.75 mm"),
+        ("M6x0.8", "M6 has 1 or 0.75 mm"),
+        ("M14x1.75", "M14 has 2 or 1.5 or 1.25 or 1 mm"),
+        ("M13x1.4", "the fine pitches are 6, 4, 3"),
+    ],
+)
+def test_pitches_that_no_list_has(text: str, hint: str) -> None:
+    with pytest.raises(ThreadError) as caught:
+        read_thread(text)
+    assert text.split("x", maxsplit=1)[0] in caught.value.message
+    assert caught.value.hint.startswith(hint)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "1/4-27 UNS",
+        "1/4-32 UNEF",
+        "1/4-21",
+        "1/2-12 UN",
+        "1-14 UNF",  # common practice: ASME B1.1 lists it as UNS
+        "M14x1.25",
+        "M11x1.25",
+        "M8x0.5",  # finer than the list: ISO 261 leaves these pitches free
+        "M12x0.75",
+        "M13x1.5",
+        "M42",
+    ],
+)
+def test_threads_that_are_let_pass(text: str) -> None:
+    assert read_thread(text)
