@@ -8,10 +8,24 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+from procedures_lib.tightening.pattern import Shape, centre_of, clockwise, pattern_of
 
-    Point = tuple[float, float]
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from procedures_lib.tightening.pattern import Point
+
+_AS_FAR = 0.005
+"""How much farther from the middle counts as equally far, as a share of the farthest."""
+
+
+def propose(positions: Mapping[str, Point]) -> tuple[str, tuple[str, ...]]:
+    """Return a pattern word and the names in its order: ``cross`` for a ring, else ``centre-out``.
+
+    Positions are in mm, x to the right, y upwards.
+    """
+    word = "cross" if pattern_of(positions).shape is Shape.RING else "centre-out"
+    return word, order_by_pattern(positions, word)
 
 
 def order_by_pattern(positions: Mapping[str, Point], pattern: str) -> tuple[str, ...]:
@@ -23,16 +37,6 @@ def order_by_pattern(positions: Mapping[str, Point], pattern: str) -> tuple[str,
         ring = clockwise(positions)
         return tuple(ring[n - 1] for n in cross_order(len(ring)))
     return centre_out(positions)
-
-
-def clockwise(positions: Mapping[str, Point]) -> list[str]:
-    """Return the names clockwise around their centre, from the one nearest the top."""
-    x, y = _centre(positions.values())
-    turn = {name: math.atan2(at[0] - x, at[1] - y) for name, at in positions.items()}
-    ring = sorted(turn, key=lambda name: (round(turn[name], 6), name))
-    top = min(ring, key=lambda name: (round(abs(turn[name]), 6), turn[name] < 0))
-    start = ring.index(top)
-    return ring[start:] + ring[:start]
 
 
 def cross_order(count: int) -> tuple[int, ...]:
@@ -52,14 +56,15 @@ def cross_order(count: int) -> tuple[int, ...]:
 
 def centre_out(positions: Mapping[str, Point]) -> tuple[str, ...]:
     """Return the names from the middle outwards; of equally far ones, the one across comes next."""
-    x, y = _centre(positions.values())
+    x, y = centre_of(list(positions.values()))
     left = {name: (at[0] - x, at[1] - y) for name, at in positions.items()}
+    slack = _AS_FAR * max(math.hypot(*at) for at in left.values())
     order: list[str] = []
     last = (0.0, 0.0)
     while left:
         nearest = min(math.hypot(*at) for at in left.values())
-        ring = [name for name, at in left.items() if math.hypot(*at) <= nearest * 1.001 + 0.01]
-        name = max(ring, key=lambda each: (math.dist(left[each], last), each))
+        ring = [name for name, at in left.items() if math.hypot(*at) <= nearest + slack]
+        name = max(ring, key=lambda each: (round(math.dist(left[each], last), 3), each))
         last = left.pop(name)
         order.append(name)
     return tuple(order)
@@ -78,11 +83,3 @@ def _spread(count: int) -> list[int]:
     half = (count + 1) // 2
     pairs = [(n, n + half) for n in range(1, half + 1)]
     return [number for pair in pairs for number in pair if number <= count]
-
-
-def _centre(points: Iterable[Point]) -> Point:
-    found = list(points)
-    return (
-        sum(x for x, _ in found) / len(found),
-        sum(y for _, y in found) / len(found),
-    )
