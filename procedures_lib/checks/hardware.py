@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from procedures_lib.entities.kit import ContentItem
     from procedures_lib.manual import Manual, Plan, Scope
 
+_PUTS_IN = frozenset({"fit", "position", "start", "tighten", "connect"})
+
 
 def threads(manual: Manual, page: str) -> Iterator[Finding]:
     """Find fasteners that go into a part, or a hole, of another thread."""
@@ -91,12 +93,16 @@ def counts(manual: Manual, page: str) -> Iterator[Finding]:
         for item in kit.contents:
             thing = scope.get(item.what)
             if isinstance(thing, Part | Fastener | Connection) and thing.place != item.place:
-                yield from _count(item, thing)
+                yield from _count(item, thing, manual, kit)
 
 
-def _count(item: ContentItem, thing: Part | Fastener | Connection) -> Iterator[Finding]:
+def _count(
+    item: ContentItem, thing: Part | Fastener | Connection, manual: Manual, kit: Kit
+) -> Iterator[Finding]:
     spare = item.spare or 0
-    if item.qty - spare == thing.count or (spare == item.qty and item.qty <= thing.count):
+    if item.qty - spare == thing.count:
+        return
+    if spare == item.qty <= thing.count and not _is_fitted(item, thing, manual, kit):
         return
     told = f"`{item.what}`: the kit holds {item.qty}"
     if spare:
@@ -108,6 +114,25 @@ def _count(item: ContentItem, thing: Part | Fastener | Connection) -> Iterator[F
     else:
         hint = f"correct `qty` or `count`, or declare the rest: `spare: {item.qty - thing.count}`"
         yield Finding(item.place, "count-mismatch", said, hint, related=(thing.place,))
+
+
+def _is_fitted(
+    item: ContentItem, thing: Part | Fastener | Connection, manual: Manual, kit: Kit
+) -> bool:
+    """Tell whether a step puts in one of the box although all of them are said to be spare.
+
+    What is on the car already, and may be used again, can be the car's own: the box has a spare.
+    """
+    reusable = thing.reuse if isinstance(thing, Connection) else thing.reusable
+    if reusable and thing.place.page != kit.place.page:
+        return False
+    plans = (plan for plan in manual.plans() if plan.kit is kit)
+    return any(
+        action.verb in _PUTS_IN and item.what in action.objects
+        for plan in plans
+        for numbered in plan.steps
+        for action in numbered.step.actions
+    )
 
 
 def unused_supplies(manual: Manual, page: str) -> Iterator[Finding]:

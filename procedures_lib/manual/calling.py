@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Connection, Hazard, Part
+from procedures_lib.entities.car import Connection, Fluid, Hazard, Part
 from procedures_lib.entities.verbs import KEYWORDS
 from procedures_lib.hazards import BUILTIN_HAZARDS
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 SAFE_VERBS = frozenset({"isolate", "relieve", "cool"})
 BATTERY = "battery"
 _OPENING_VERBS = frozenset({"disconnect", "modify"})
+_LETTING_OUT = frozenset({"drain", "bleed"})
 _TESTED = {"brakes": "brake-fluid", "pedal": "brake-fluid"}
 """What a test of these words is about, as `carries` says it."""
 
@@ -77,20 +78,21 @@ def called_by(action: Action, scope: Scope) -> Iterator[str]:
     calls = scope.calls
     words = [str(action.verb), *map(str, action.objects)]
     found = [call for word in words for call in calls.naming.get(word, ())]
-    if action.verb in _OPENING_VERBS:
-        for word in _opened(action, scope):
-            found += calls.opening.get(word, ())
+    for word in _opened(action, scope):
+        found += calls.opening.get(word, ())
     yield from dict.fromkeys(call.hazard for call in found)
 
 
 def _opened(action: Action, scope: Scope) -> Iterator[str]:
-    """Yield what the connections that an action opens carry, and the kinds of their ends."""
+    """Yield what runs in all that an action opens, and the kinds of the parts at its ends."""
     for name in action.objects:
-        connection = scope.of(Connection, str(name))
-        if connection is not None:
-            yield connection.carries or ""
-            ends = (scope.of(Part, str(end)) for end in connection.between)
+        thing = scope.get(str(name))
+        if isinstance(thing, Connection) and action.verb in _OPENING_VERBS:
+            yield thing.carries or ""
+            ends = (scope.of(Part, str(end)) for end in thing.between)
             yield from (end.kind for end in ends if end)
+        elif isinstance(thing, Fluid) and action.verb in _LETTING_OUT:
+            yield str(thing.kind)
 
 
 def closed_by(action: Action, scope: Scope, met: Iterable[str]) -> Iterator[str]:

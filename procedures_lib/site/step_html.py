@@ -16,12 +16,22 @@ from procedures_lib.site.html import (
 )
 from procedures_lib.tables.hazards import hazard_named, hazards_of_step
 from procedures_lib.tables.torque import stages_text
+from procedures_lib.tables.uses import options_of
+from procedures_lib.variants import ALWAYS
+from procedures_lib.variants.region import Space
 
 if TYPE_CHECKING:
     from procedures_lib.entities.work import Action
     from procedures_lib.manual import NumberedStep, Plan, Scope
     from procedures_lib.site.html import Anchors, Href
 
+_TURNING = {
+    "loosen": "undo clockwise",
+    "remove": "undo clockwise",
+    "start": "turn anticlockwise",
+    "tighten": "turn anticlockwise",
+}
+"""Which way a left-hand thread turns."""
 _OPENS = frozenset({"disconnect", "connect", "remove", "loosen", "start", "fit", "tag"})
 
 
@@ -42,9 +52,9 @@ def step_before(numbered: NumberedStep, plan: Plan, anchors: Anchors) -> str:
     return f"{opening}{alias}{title}{applies}{_facts(numbered)}{_hazards(numbered, plan)}"
 
 
-def step_after(numbered: NumberedStep, scope: Scope, href: Href, fold: str = "") -> str:
+def step_after(numbered: NumberedStep, plan: Plan, href: Href, fold: str = "") -> str:
     """Return the end of a step's section: its actions, what is folded away, the closing tag."""
-    actions = [_action_html(action, scope, href) for action in numbered.step.actions]
+    actions = [_action_html(action, numbered, plan, href) for action in numbered.step.actions]
     return f"{list_html(actions, 'step-do')}{fold}</section>"
 
 
@@ -66,14 +76,27 @@ def _hazards(numbered: NumberedStep, plan: Plan) -> str:
     return "".join(signal_html(h.signal, h.name, [h.avoid]) for h in found if h)
 
 
-def _action_html(action: Action, scope: Scope, href: Href) -> str:
-    verb = str(action.verb)
-    objects = ", ".join(_object_html(str(name), action, scope, href) for name in action.objects)
+def _action_html(action: Action, numbered: NumberedStep, plan: Plan, href: Href) -> str:
+    verb, scope = str(action.verb), plan.scope
+    objects = ", ".join(
+        _object_html(str(name), action, scope, href) + _only(str(name), numbered, plan)
+        for name in action.objects
+    )
     tail = ""
     if action.on:
         parent = scope.get(action.on)
         tail = f" on {escape(name_of(parent, scope) if parent else action.on)}"
     return f"{element('span', escape(verb.capitalize()), class_='verb')} {objects}{tail}"
+
+
+def _only(name: str, numbered: NumberedStep, plan: Plan) -> str:
+    """Return the note that some of the step's cars do not have the thing."""
+    when = getattr(plan.scope.get(name), "when", ALWAYS)
+    if when == ALWAYS:
+        return ""
+    space = Space(options_of(plan))
+    lacking = space.region(numbered.when) - space.region(when)
+    return applies_html(str(when)) if lacking else ""
 
 
 def _object_html(name: str, action: Action, scope: Scope, href: Href) -> str:
@@ -87,6 +110,8 @@ def _object_html(name: str, action: Action, scope: Scope, href: Href) -> str:
     address = href(f"fastener:{name}" if isinstance(entity, Fastener) and verb == "tighten" else
                    f"definition:{name}")  # fmt: skip
     linked = f"{counted}{element('a', text, href=address) if address else text}"
+    if isinstance(entity, Fastener) and entity.turns == "left" and verb in _TURNING:
+        linked += element("em", f" (left-hand thread: {_TURNING[verb]})", class_="left-hand")
     if isinstance(entity, Fastener) and verb == "tighten" and entity.tighten:
         shown = _stages(entity, action.stage)
         return f"{linked}: {element('strong', escape(shown), class_='torque')}"

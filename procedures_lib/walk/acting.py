@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING, Any
 from procedures_lib.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
 from procedures_lib.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.hazards import BUILTIN_HAZARDS
-from procedures_lib.walk import connections, fasteners, fluids, hazards, openings, parts, vehicle
+from procedures_lib.walk import (
+    connections,
+    fasteners,
+    fluids,
+    hazards,
+    openings,
+    parts,
+    testing,
+    vehicle,
+)
+from procedures_lib.walk.absent import on_nothing
 from procedures_lib.walk.disposing import dispose
 from procedures_lib.walk.states import CALIBRATION, VEHICLE
 
@@ -50,7 +60,7 @@ def act(run: Run, action: Action, cars: Region) -> None:
     if action.on is not None and str(action.on) not in run.car.things:
         run.unsure = True
     if verb == "test":
-        vehicle.test(run, action, cars)
+        testing.test(run, action, cars)
     for each in action.objects:
         name = str(each)
         thing = run.car.things.get(name)
@@ -58,6 +68,8 @@ def act(run: Run, action: Action, cars: Region) -> None:
             where = cars & run.car.exists(name)
             if where:
                 _on_thing(run, verb, thing, where)
+            else:
+                on_nothing(run, name, cars)
         elif verb == "tag" and name in run.car.alike:
             for other in run.car.alike[name]:
                 _on_thing(run, verb, run.car.things[other], cars & run.car.exists(other))

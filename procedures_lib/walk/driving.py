@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Fastener
+from procedures_lib.entities.car import Connection, Fastener
+from procedures_lib.walk.openings import stays_open
 from procedures_lib.walk.states import (
     AIR,
     BRAKE_TEST,
@@ -15,6 +16,7 @@ from procedures_lib.walk.states import (
     IS_EMPTY,
     IS_MADE,
     IS_OLD,
+    IS_OPEN,
     IS_OUT,
     IS_RAISED,
     IS_TIGHT,
@@ -38,6 +40,8 @@ def drive(run: Run, cars: Region) -> None:
         thing = run.car.things.get(key)
         if isinstance(thing, Fastener):
             _half_tight(run, key, cars)
+        elif isinstance(thing, Connection):
+            _open(run, key, cars)
         elif key.startswith(AIR):
             name = key.removeprefix(AIR)
             _not_ready(run, key, name, _airy(run, name, cars), "is not full and bled",
@@ -90,6 +94,15 @@ def _half_tight(run: Run, name: str, cars: Region) -> None:
         loose = used_by(run, line, loose)
     _not_ready(run, name, name, run.unforgiven(name, loose), "is not tight",
                lambda left: left - run.where(name, IS_TIGHT, left))  # fmt: skip
+
+
+def _open(run: Run, name: str, cars: Region) -> None:
+    """Find a connection that hangs open, with nothing of its line connected in its place."""
+    line = run.car.line(name)
+    opened = run.where(name, IS_OPEN, cars)
+    opened = opened - run.any_of(line, IS_MADE, opened) - run.as_begun(name, opened)
+    _not_ready(run, name, name, opened, "is not connected",
+               lambda left: stays_open(run, line, left))  # fmt: skip
 
 
 def _calibration(run: Run, cars: Region) -> None:

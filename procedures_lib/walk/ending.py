@@ -88,40 +88,38 @@ def _left(run: Run, name: str, cars: Region, how: str) -> None:
         )  # fmt: skip
 
 
-def _opening(run: Run, opening: Opening) -> None:
-    covered = run.where(opening.id, IS_COVERED, run.car.exists(opening.id))
-    left = run.unforgiven(opening.id, covered - never_closed(run, opening, covered))
-    if left:
+def _left_so(
+    run: Run, check: str, name: str, cars: Region, how: str, hint: str, key: str = ""
+) -> None:
+    """Find what ends in another state than the car arrived in; ``key`` names its track."""
+    if cars:
         run.find(
-            "left-covered", left, f"the cover is left on {run.called(opening.id)}",
-            f"`uncover {opening.id}` before it is closed", run.last_place(left),
-            at=run.track(opening.id).mark(left), about=opening.id,
+            check, cars, how, hint, run.last_place(cars),
+            at=run.track(key or name).mark(cars), about=name,
         )  # fmt: skip
+
+
+def _opening(run: Run, opening: Opening) -> None:
+    name = opening.id
+    covered = run.where(name, IS_COVERED, run.car.exists(name))
+    left = run.unforgiven(name, covered - never_closed(run, opening, covered))
+    _left_so(run, "left-covered", name, left, f"the cover is left on {run.called(name)}",
+             f"`uncover {name}` before it is closed")  # fmt: skip
 
 
 def _fluid(run: Run, fluid: Fluid) -> None:
     name = fluid.id
-    where = run.car.exists(name)
-    empty = run.where(name, IS_EMPTY, where)
-    empty = empty - run.as_begun(name, empty)
-    if empty:
-        run.find(
-            "left-drained", empty, f"{run.called(name)} is left drained",
-            f"`fill {name}` before the end", run.last_place(empty),
-            at=run.track(name).mark(empty), about=name,
-        )  # fmt: skip
+    empty = run.where(name, IS_EMPTY, run.car.exists(name))
+    _left_so(run, "left-drained", name, empty - run.as_begun(name, empty),
+             f"{run.called(name)} is left drained", f"`fill {name}` before the end")  # fmt: skip
 
 
 def _air(run: Run, key: str) -> None:
     name = key.removeprefix(AIR)
     airy = run.where(key, IS_YES, run.car.exists(name))
-    airy = airy - run.where(name, IS_EMPTY, airy)
-    if airy:
-        run.find(
-            "left-unbled", airy, f"{run.called(name)} is left with air in it",
-            f"`bleed {name}` before the end", run.last_place(airy), at=run.track(key).mark(airy),
-            about=name,
-        )  # fmt: skip
+    _left_so(run, "left-unbled", name, airy - run.where(name, IS_EMPTY, airy),
+             f"{run.called(name)} is left with air in it", f"`bleed {name}` before the end",
+             key)  # fmt: skip
 
 
 def _hazards(run: Run) -> None:
@@ -132,23 +130,15 @@ def _hazards(run: Run) -> None:
             continue
         else:
             safe = run.where(key, IS_SAFE, run.all) - run.forgiven.get(key, run.none)
-            safe = safe - run.as_begun(key, safe)
-            if safe:
-                run.find(
-                    "left-isolated", safe, f"`{key}` is left isolated",
-                    f"`restore {key}` before the end", run.last_place(safe),
-                    at=run.track(key).mark(safe), about=key,
-                )  # fmt: skip
+            _left_so(run, "left-isolated", key, safe - run.as_begun(key, safe),
+                     f"`{key}` is left isolated", f"`restore {key}` before the end")  # fmt: skip
 
 
 def _vehicle(run: Run) -> None:
-    if VEHICLE not in run.tracks:
-        return
-    up = run.where(VEHICLE, IS_RAISED, run.all)
-    up = up - run.as_begun(VEHICLE, up)
-    if up:
-        run.find("left-raised", up, "the car is left raised", "`lower vehicle` before the end",
-                 run.last_place(up), at=run.track(VEHICLE).mark(up), about=VEHICLE)  # fmt: skip
+    if VEHICLE in run.tracks:
+        up = run.where(VEHICLE, IS_RAISED, run.all)
+        _left_so(run, "left-raised", VEHICLE, up - run.as_begun(VEHICLE, up),
+                 "the car is left raised", "`lower vehicle` before the end")  # fmt: skip
 
 
 def _tests(run: Run) -> None:

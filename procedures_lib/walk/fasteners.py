@@ -186,6 +186,22 @@ def _comes_from(run: Run, group: Fastener, cars: Region) -> None:
             run.put(USED + name, again, "no")
     if name in run.car.new:
         from_kit(run, name, run.where(name, IS_NEW, cars))
+    for old in run.car.older(name):
+        _old_still_in(run, group, old, run.where(name, IS_NEW, cars))
+
+
+def _old_still_in(run: Run, group: Fastener, old: str, cars: Region) -> None:
+    """Find a new group that goes in while the one that it replaces is still in."""
+    there = cars & run.car.exists(old)
+    there = run.unforgiven(old, there - run.where(old, IS_OUT | IS_GONE, there))
+    if there:
+        run.find(
+            "not-reachable", there,
+            f"{run.called(group.id)} can't go in: {run.called(old)}, which it replaces,"
+            " is still in",
+            f"remove `{old}` first", run.track(old).mark(there), run.car.things[old].place,
+        )  # fmt: skip
+        run.assume(old, there, OUT)
 
 
 def _reach(run: Run, group: Fastener, cars: Region) -> None:

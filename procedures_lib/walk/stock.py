@@ -42,7 +42,13 @@ def from_kit(run: Run, name: str, cars: Region) -> None:
 
 
 def _comes_with_a_part(run: Run, connection: Connection) -> bool:
-    """Tell whether a connection may be part of a new part: a lead that hangs on a relay."""
+    """Tell whether a connection may be part of a new part: a lead that hangs on a relay.
+
+    One whose forerunner goes into the scrap, or the customer's box, is a thing of its own.
+    """
+    line = run.car.of_line(run.car.line(connection.id))
+    if any(other in run.car.disposed for other in line if other != connection.id):
+        return False
     return any(str(end) in run.car.items for end in connection.between)
 
 

@@ -1,4 +1,4 @@
-"""The car as a whole: raise, lower, program; tests; work that can't be undone."""
+"""The car as a whole: raise, lower, program; work that can't be undone."""
 
 from __future__ import annotations
 
@@ -6,32 +6,23 @@ import re
 from functools import partial
 from typing import TYPE_CHECKING
 
-from procedures_lib.walk.driving import drive, soft_pedal
 from procedures_lib.walk.openings import stays_open
 from procedures_lib.walk.states import (
     BATTERY,
-    BRAKE_TEST,
     CALIBRATION,
-    DEAD,
-    FUEL_TEST,
     IN_PLACE,
-    IS_DEAD,
     IS_RAISED,
     IS_SAFE,
-    IS_YES,
     LOADED,
-    NO,
     ON_WHEELS,
     RAISED,
-    SOFT_TEST,
     VEHICLE,
-    YES,
 )
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.entities.work import Action, Step
+    from procedures_lib.entities.work import Step
     from procedures_lib.manual import NumberedStep
     from procedures_lib.variants.region import Region
     from procedures_lib.walk.run import Run
@@ -132,23 +123,6 @@ def _texts(step: Step) -> Iterator[str]:
     yield from step.supplies
     for action in step.actions:
         yield from map(str, action.objects)
-
-
-def test(run: Run, action: Action, cars: Region) -> None:
-    """Note what a test proves: no fuel leaks, brakes that hold; and what the road asks for."""
-    words = " ".join(map(str, action.objects))
-    if "leak" in words and re.search(r"\bfuel\b(?!-vapour)", words):
-        open_ = run.where(FUEL_TEST, IS_YES | IS_DEAD, cars)
-        dead = run.where(BATTERY, IS_SAFE, open_)
-        run.put(FUEL_TEST, dead, DEAD)
-        run.put(FUEL_TEST, open_ - dead, NO)
-    if re.search(r"\b(?:brakes?|pedal|brake-pedal)\b(?!-)", words) and "leak" not in words:
-        open_ = run.where(BRAKE_TEST, IS_YES, cars)
-        soft = soft_pedal(run, open_)
-        run.put(SOFT_TEST, soft, YES)
-        run.put(BRAKE_TEST, open_ - soft, NO)
-    if re.search(r"\broad\b", words):
-        drive(run, cars)
 
 
 def modify(run: Run, name: str, cars: Region) -> None:

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Fastener
 from procedures_lib.manual.names import humanised, name_of
-from procedures_lib.tables.torque import order_text, stages_text
+from procedures_lib.tables.orders import order_text
+from procedures_lib.tables.torque import stages_text
 from procedures_lib.variants import Condition
 from procedures_lib.variants.space import possible
 

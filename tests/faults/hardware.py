@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Connection, Fastener, Part
 from procedures_lib.entities.kit import Kit
 from procedures_lib.threads import read_thread
+from procedures_lib.threads.sizes import metric_pitches
 from tests.faults.joints import (
     NEVER_TIGHTENED,
     UNTOUCHED,
@@ -29,8 +31,7 @@ NOT_AGAIN = "no procedure puts it in again: the old ones stay out, the new ones 
 
 METRIC_SIZES = ("M3", "M4", "M5", "M6", "M8", "M10", "M12", "M14", "M16", "M18", "M20", "M22",
                 "M24", "M27", "M30", "M33")  # fmt: skip
-PITCHES = ("0.5", "0.7", "0.75", "0.8", "1.0", "1.25", "1.5", "1.75", "2.0", "2.5", "3.0")
-"""Of ISO 261; a slip takes the next larger size, or the next finer pitch."""
+"""Of ISO 261; a slip takes the next larger size that has the pitch."""
 INCH_SIZES = ("#8", "#10", "1/4", "5/16", "3/8", "7/16", "1/2", "9/16", "5/8", "3/4")
 COARSE_AND_FINE = {
     "#8": ("32", "36"), "#10": ("24", "32"), "1/4": ("20", "28"), "5/16": ("18", "24"),
@@ -82,7 +83,7 @@ def other_pitch(demo: Demo) -> Iterator[Fault]:
     for source, entity, spot in _threads(demo):
         if read_thread(spot.value).family == "metric":
             size, _, pitch = spot.value.partition("x")
-            new = f"{size}x{PITCHES[PITCHES.index(pitch) - 1]}"
+            new = f"{size}x{_other_pitch(size, pitch)}"
         else:
             size, _, rest = spot.value.partition("-")
             coarse, fine = COARSE_AND_FINE[size]
@@ -92,13 +93,33 @@ def other_pitch(demo: Demo) -> Iterator[Fault]:
 
 @kind("change the diameter of a thread")
 def other_diameter(demo: Demo) -> Iterator[Fault]:
-    """Write the next size, with the same pitch."""
+    """Write the next size that has this pitch."""
     for source, entity, spot in _threads(demo):
         metric = read_thread(spot.value).family == "metric"
         sizes, mark = (METRIC_SIZES, "x") if metric else (INCH_SIZES, "-")
         size, _, rest = spot.value.partition(mark)
-        new = f"{sizes[sizes.index(size) + 1]}{mark}{rest.split()[0]}"
+        larger = sizes[sizes.index(size) + 1 :]
+        new = _larger(larger, rest) if metric else f"{larger[0]}-{rest.split()[0]}"
         yield _other_thread(demo, source, entity, spot, new)
+
+
+def _larger(sizes: tuple[str, ...], pitch: str) -> str:
+    """The next size that has the pitch; where none has it, the next one with its coarse pitch."""
+    for size in sizes:
+        if Fraction(pitch) in _pitches(size):
+            return f"{size}x{pitch}"
+    return sizes[0]
+
+
+def _other_pitch(size: str, pitch: str) -> str:
+    """The next finer pitch that ISO 261 has for the size; the next coarser for the finest."""
+    listed = _pitches(size)
+    at = listed.index(Fraction(pitch))
+    return f"{float(listed[at + 1] if at + 1 < len(listed) else listed[at - 1])}"
+
+
+def _pitches(size: str) -> tuple[Fraction, ...]:
+    return metric_pitches(Fraction(size.removeprefix("M")))
 
 
 # -- the box ---------------------------------------------------------------------------------------

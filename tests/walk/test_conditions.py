@@ -165,6 +165,24 @@ def test_a_state_that_another_procedure_left(state: str) -> None:
     assert checks(PARTS, ON, head=BEGINS % "as it arrives") == ["nothing-to-undo"]
 
 
+@pytest.mark.parametrize(
+    ("word", "expected"),
+    [
+        ("cover", []),
+        ("cover-off", []),
+        ("covr-off", ["unknown-id"]),
+        ("battery-isolatd", ["unknown-id"]),
+        ("as it arives", ["unknown-id"]),
+        ("wheels-off", []),
+    ],
+)
+def test_a_misspelt_beginning_is_found_and_an_unknown_one_let_pass(
+    word: str, expected: list[str]
+) -> None:
+    slips = checks(PARTS, "inspect cover", head=BEGINS % f"[{word}]")
+    assert [name for name in slips if name == "unknown-id"] == expected
+
+
 def test_it_begins_with_common_steps_that_were_done() -> None:
     page = f"# Work\n{CAR}{PARTS}{BEGINS % 'shared'}"
     again = "\n:::{step} On\n:do: fit cover\n:when: gearbox=automatic\nOn.\n:::\n"

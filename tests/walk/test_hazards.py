@@ -64,6 +64,22 @@ def test_a_leak_test_before_the_line_is_closed_proves_nothing() -> None:
     assert checks(LINES, *steps) == ["no-leak-test"]
 
 
+@pytest.mark.parametrize(("test", "expected"), [("leaks coolant", 1), ("leaks charge-air", 0)])
+def test_a_leak_test_of_a_liquid_while_its_line_is_open(test: str, expected: int) -> None:
+    steps = [
+        "cool engine",
+        "drain coolant",
+        "disconnect heater-hose",
+        f"test {test}",
+        "connect heater-hose",
+        "fill coolant",
+        "bleed coolant",
+    ]
+    assert checks(LINES, *steps) == ["no-leak-test"] * expected
+    steps.append(steps.pop(3))
+    assert checks(LINES, *steps) == []
+
+
 def test_isolated_too_late() -> None:
     steps = ["relieve fuel-pressure", "disconnect feed-line", "isolate battery", *FUEL[3:]]
     assert checks(LINES, *steps) == ["hazard-live"]
@@ -222,6 +238,13 @@ def test_lowered_without_wheels() -> None:
     assert checks(WHEELS, up, off, "lower vehicle") == ["left-off"]
     steering = "remove steering-wheel", "lower vehicle", "fit steering-wheel"
     assert checks(WHEELS, up, *steering) == []
+
+
+def test_nothing_hangs_open_on_the_road() -> None:
+    opened, closed = "disconnect signal-plug", "connect signal-plug"
+    assert checks(LINES, opened, "test road", closed) == ["driven-too-early"]
+    assert checks(LINES, opened, closed, "test road") == []
+    assert checks(LINES, opened, "test road") == ["left-disconnected"]
 
 
 def test_wheels_come_off_a_raised_car() -> None:

@@ -154,6 +154,46 @@ def test_a_part_of_the_kit_that_no_step_fits() -> None:
     assert with_kit(*OFF, *ON, kit=spare) == []
 
 
+STUDS = """
+```{parts}
+header: {name: Header, held-by: studs}
+```
+```{fasteners}
+studs: {name: Studs, kind: stud, tighten: 8 N·m, condition: dry, source: S}
+```
+"""
+NEW_STUDS = """
+```{kit} kit
+name: Kit
+fits: {vehicle: car}
+contents:
+  - {fastener: new-studs, replaces: studs}
+```
+```{fasteners}
+new-studs: {name: New studs, kind: stud, tighten: 8 N·m, condition: dry, source: S}
+```
+"""
+
+
+def test_new_studs_do_not_go_in_beside_the_old_ones() -> None:
+    out, in_ = "remove studs", "tighten new-studs"
+    # Without the header off: the studs are held to be what holds it, and go one by one.
+    assert checks(STUDS, out, in_, kit=NEW_STUDS, head=HEAD) == []
+    assert checks(STUDS, in_, kit=NEW_STUDS, head=HEAD) == ["not-reachable"]
+
+
+def test_a_spare_for_one_use_that_a_step_fits_after_all() -> None:
+    pins = KIT.replace("  - {supply: Cable tie}", "  - {fastener: pin, qty: 2, spare: 1}\n"
+                       "  - {supply: Cable tie}") + (
+        "```{fasteners}\npin: {name: Pin, kind: cotter-pin}\n```\n"
+    )  # fmt: skip
+    fitted = ON[0].replace("tighten new-bolts", "tighten new-bolts\nfit pin")
+    assert with_kit(*OFF, fitted, *ON[1:], kit=pins) == []
+    short = pins.replace("qty: 2, spare: 1}\n  - {supply", "qty: 1, spare: 1}\n  - {supply")
+    assert with_kit(*OFF, fitted, *ON[1:], kit=short) == ["quantity-short"]
+    assert with_kit(*OFF, *ON, kit=short) == []
+
+
 def test_a_new_thing_that_is_not_in_the_box() -> None:
     kit = KIT.replace("  - {fastener: new-bolts, qty: 4, replaces: cooler-bolts}\n", "").replace(
         "new-bolts: {name: New bolts,", "new-bolts: {name: New bolts, replaces: cooler-bolts,"
