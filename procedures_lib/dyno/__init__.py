@@ -1,0 +1,1 @@
+"""The dyno: pulls read, corrected to a standard's air, and compared by their spread."""

@@ -1,0 +1,83 @@
+"""Student's t distribution: the quantile that an interval needs."""
+
+from __future__ import annotations
+
+import math
+
+_TINY = 1e-300
+_STEPS = 400
+
+
+def t_quantile(probability: float, df: float) -> float:
+    """Return the t that a share of ``probability`` (0.5 to 1) lies below, for df > 0 of freedom.
+
+    ``df`` need not be whole (Welch). Found by Newton's method on the distribution function below,
+    by halving where that leaps too far; ValueError for any other probability.
+    """
+    if not 0.5 <= probability < 1 or not df > 0:
+        raise ValueError(f"no quantile for {probability} with {df} degrees of freedom")
+    low, high = 0.0, 1.0
+    while t_below(high, df) < probability:
+        low, high = high, high * 2
+    t = (low + high) / 2
+    for _ in range(_STEPS):
+        wrong = t_below(t, df) - probability
+        low, high = (low, t) if wrong > 0 else (t, high)
+        step = t - wrong / _density(t, df)
+        new = step if low < step < high else (low + high) / 2
+        if abs(new - t) <= 1e-14 * t:
+            return new
+        t = new
+    return t
+
+
+def _density(t: float, df: float) -> float:
+    if math.isinf(df):
+        return math.exp(-t * t / 2) / math.sqrt(2 * math.pi)
+    log = math.lgamma((df + 1) / 2) - math.lgamma(df / 2) - 0.5 * math.log(df * math.pi)
+    return math.exp(log - (df + 1) / 2 * math.log1p(t * t / df))
+
+
+def t_below(t: float, df: float) -> float:
+    """Return the share of Student's distribution below ``t`` (0 or more)."""
+    if math.isinf(df):
+        return 0.5 * (1 + math.erf(t / math.sqrt(2)))
+    square = t * t
+    if square < df:  # the tail is the larger half: count it from the other side
+        return 0.5 + 0.5 * _incomplete_beta(0.5, df / 2, square / (df + square))
+    return 1 - 0.5 * _incomplete_beta(df / 2, 0.5, df / (df + square))
+
+
+def _incomplete_beta(a: float, b: float, x: float) -> float:
+    """Return the regularised incomplete beta function I_x(a, b)."""
+    if x <= 0 or x >= 1:
+        return float(x >= 1)
+    if x > (a + 1) / (a + b + 2):
+        return 1 - _incomplete_beta(b, a, 1 - x)
+    log_front = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
+    log_front += a * math.log(x) + b * math.log1p(-x)
+    return math.exp(log_front) / a * _fraction(a, b, x)
+
+
+def _fraction(a: float, b: float, x: float) -> float:
+    """The continued fraction of the incomplete beta function (DLMF 8.17.22), by Lentz's method."""
+    value, c, d = 1.0, 1.0, 0.0
+    for n in range(1, _STEPS):
+        part = _part(n, a, b, x)
+        d = 1 / _not_zero(1 + part * d)
+        c = _not_zero(1 + part / c)
+        value *= c * d
+        if abs(c * d - 1) < 1e-15:
+            break
+    return 1 / value
+
+
+def _part(n: int, a: float, b: float, x: float) -> float:
+    m = n // 2
+    if n % 2 == 0:
+        return m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m))
+    return -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
+
+
+def _not_zero(value: float) -> float:
+    return value if abs(value) > _TINY else _TINY
