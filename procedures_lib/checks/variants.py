@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from procedures_lib.entities.content import Content
-    from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
+    from procedures_lib.manual import Manual, Plan, Scope
     from procedures_lib.variants import Condition
     from procedures_lib.variants.region import Region
 
@@ -125,25 +125,28 @@ def _never(plan: Plan) -> Iterator[Finding]:
             )
             hint = "correct the condition, or take the step out"
             yield Finding(step.place, "never-true", said, hint)
-        elif numbered.through is None:
-            yield from _on_nothing(numbered, plan, space, base & where)
 
 
-def _on_nothing(
-    numbered: NumberedStep, plan: Plan, space: Space, cars: Region
-) -> Iterator[Finding]:
-    """Find actions on a thing that is on none of the cars that their step is for."""
-    for action in numbered.step.actions:
-        for name in action.objects:
-            thing = plan.scope.get(str(name))
-            when = getattr(thing, "when", ALWAYS)
-            if thing is None or when == ALWAYS or not space.region(when):
-                continue
-            if not cars & space.region(when):
-                said = f"`{action.verb} {name}`: `{name}` is on cars with `{when}`, and the step"
-                said += f" is for {f'`{numbered.when}`' if numbered.when else 'others'}"
-                hint = "correct one of the two conditions, or take this out"
-                yield Finding(action.place, "never-true", said, hint, related=(thing.place,))
+def jobs_that_apply(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find jobs with a procedure for other cars than those that the job is for."""
+    for job in manual.entities_on(page).values():
+        vehicle = manual.head(Vehicle, str(job.vehicle)) if isinstance(job, Job) else None
+        if isinstance(job, Job) and vehicle is not None:
+            space = Space(vehicle.options)
+            for name in job.procedures:
+                yield from _other_cars(job, str(name), manual, space)
+
+
+def _other_cars(job: Job, name: str, manual: Manual, space: Space) -> Iterator[Finding]:
+    procedure = manual.head(Procedure, name)
+    kit = manual.head(Kit, str(procedure.kit)) if procedure and procedure.kit else None
+    if kit is None or ALWAYS in (job.when, kit.fits.when):
+        return
+    ours, theirs = space.region(job.when), space.region(kit.fits.when)
+    if ours and theirs and not ours & theirs:
+        said = f"the job is for `{job.when}`, and `{name}` fits a kit for `{kit.fits.when}`"
+        hint = "correct the condition, or leave the procedure out"
+        yield Finding(job.place, "never-true", said, hint, related=(kit.place,))
 
 
 def kit_items(manual: Manual, page: str) -> Iterator[Finding]:

@@ -51,16 +51,21 @@ def name_of(path: Path, root: Path) -> str:
         raise OutsideError(f"{path} is not in the manual at {root}") from None
 
 
-def read_content(name: str, root: Path) -> Content:
-    """Read and type one page; a file that can't be read is a finding."""
+def raw_of(name: str, root: Path) -> bytes | Content:
+    """Return the bytes of a page; of a file that can't be opened, content with that finding."""
     try:
-        raw = _bytes_of(root.joinpath(name))
+        return _bytes_of(root.joinpath(name))
     except OSError as error:
         reason = error.strerror or "it can't be read"
         found = Finding(Place(name, 1), "unreadable-page", f"the file can't be opened: {reason}",
                         "look at its name and its rights")  # fmt: skip
         return Content(Page(name, findings=(found,)))
-    return build(read_page(raw, name))
+
+
+def read_content(name: str, root: Path) -> Content:
+    """Read and type one page; a file that can't be read is a finding."""
+    raw = raw_of(name, root)
+    return raw if isinstance(raw, Content) else build(read_page(raw, name))
 
 
 def _bytes_of(path: Path) -> bytes:

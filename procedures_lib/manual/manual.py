@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from procedures_lib.entities.builder import HEADS
 from procedures_lib.entities.car import Vehicle
@@ -14,6 +14,7 @@ from procedures_lib.entities.kit import Kit
 from procedures_lib.entities.references import leans_on
 from procedures_lib.entities.work import Common, Job, Procedure
 from procedures_lib.manual.calling import called_by
+from procedures_lib.manual.data_files import DataFiles
 from procedures_lib.manual.folder import page_names, read_contents
 from procedures_lib.manual.replacing import with_replacements
 from procedures_lib.manual.scope import Scope
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
     from procedures_lib.variants import Condition
 
 E = TypeVar("E", bound="Entity")
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,11 +90,21 @@ class Plan:
 
 
 class Manual:
-    """All pages of a manual, resolved. It does not change: a changed page makes a new one."""
+    """All pages of a manual, resolved. It does not change: a changed page makes a new one.
 
-    def __init__(self, contents: Iterable[Content], shop: Shop | None = None) -> None:
+    ``files`` are the data files beside the pages; None for pages that stand in no folder.
+    """
+
+    def __init__(
+        self,
+        contents: Iterable[Content],
+        shop: Shop | None = None,
+        files: DataFiles | None = None,
+    ) -> None:
         self.contents = {content.page.name: content for content in contents}
         self.shop = shop or Shop()
+        self.files = files
+        self._kept: dict[tuple[str, ...], Any] = {}
         self._ids = {name: _by_id(content) for name, content in self.contents.items()}
         self._heads: dict[tuple[str, str], Entity] = {}
         self._sorted: dict[type[Entity], tuple[Entity, ...]] = {}
@@ -118,14 +130,22 @@ class Manual:
         progress: Callable[[], None] = lambda: None,
     ) -> Manual:
         """Read every page below ``root``."""
-        return cls(read_contents(root, page_names(root), executor, progress), shop)
+        contents = read_contents(root, page_names(root), executor, progress)
+        return cls(contents, shop, DataFiles(root))
 
     def with_pages(self, changed: Iterable[Content], gone: Iterable[str] = ()) -> Manual:
         """Return the manual with some pages read anew, and some gone."""
         contents = {**self.contents, **{content.page.name: content for content in changed}}
         for name in gone:
             contents.pop(name, None)
-        return Manual((contents[name] for name in sorted(contents)), self.shop)
+        return Manual((contents[name] for name in sorted(contents)), self.shop, self.files)
+
+    def once(self, key: tuple[str, ...], make: Callable[[], T]) -> T:
+        """Return what is kept under a key, made the first time it is asked for."""
+        if key not in self._kept:
+            self._kept[key] = make()
+        found: T = self._kept[key]
+        return found
 
     def _replace_in(self, kit: Kit) -> None:
         page = kit.place.page

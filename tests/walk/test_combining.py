@@ -235,3 +235,46 @@ def test_the_demo_jobs_are_clean_and_save_time() -> None:
         visit = visit_of(manual, job.id)
         assert visit.findings == (), job.id
         assert visit.saved_seconds > 0
+
+
+FOR_SOME = """
+# Kit
+
+```{kit} kit
+name: Kit
+fits: {vehicle: hatch, when: gearbox=manual}
+contents:
+  - {paper: Card}
+```
+
+```{procedure} do-kit
+vehicle: hatch
+kit: kit
+revision: A
+```
+
+:::{step} Look
+Look.
+:::
+
+# Job
+
+```{job} visit
+vehicle: hatch
+procedures: [do-kit]
+when: WHEN
+```
+"""
+
+
+@pytest.mark.parametrize(
+    ("when", "expected"),
+    [("gearbox=automatic", ["never-true"]), ("gearbox=manual", []), ("eye=fitted", [])],
+)
+def test_a_job_for_other_cars_than_its_procedure_is_for(when: str, expected: list[str]) -> None:
+    car = CAR.replace(
+        "name: Small hatch\n",
+        "name: Small hatch\noptions:\n  gearbox: [manual, automatic]\n  eye: [fitted, absent]\n",
+    )
+    pages = {"car.md": car, "job.md": FOR_SOME.replace("WHEN", when)}
+    assert [found.check for found in findings_of(pages)] == expected
