@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
 
-_WIDTH = 340.0
-_MARGIN = 46.0
-_TALLEST = 320.0
-_RADIUS = 15.0
+from procedures_lib.drawings.sheet import Sheet, name_places, runs_over, sheet_for
+
+WIDE = 600.0
+"""From this width on, in drawing units, a drawing is scrolled rather than made small."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,49 +73,40 @@ def order_svg(pattern: Pattern) -> str:
     """Draw the pattern as a self-contained SVG element with a title and a description.
 
     Lines and figures take the colour of the text around them, so that the drawing works in dark
-    mode and in black and white; dashed lines lead from each number to the next.
+    mode and in black and white; dashed lines lead from each number to the next. Where there are
+    many bolts the sheet grows, and names and lines are left out.
     """
-    points, width, height = _placed(pattern)
-    order = [name for name in pattern.order if name in points]
+    sheet = sheet_for(dict(pattern.positions))
+    order = [name for name in pattern.order if name in sheet.points]
     alternative = escape(text_alternative(pattern))
+    width, height = f"{sheet.width:g}", f"{sheet.height:g}"
     parts = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}"'
-        f' width="{width:g}" height="{height:g}" role="img" aria-label="{alternative}"'
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}"'
+        f' width="{width}" height="{height}" role="img" aria-label="{alternative}"'
         ' fill="none" stroke="currentColor" font-family="sans-serif" text-anchor="middle">',
         f"<desc>{alternative}</desc>",
-        *_path(points, order),
-        *_bolts(points, pattern),
-        *_front(pattern.front, width, height),
+        *([] if sheet.crowded else _path(sheet, order)),
+        *_bolts(sheet, pattern),
+        *_front(pattern.front, sheet.width, sheet.height),
         "</svg>",
     ]
     return "".join(parts)
 
 
-def _placed(pattern: Pattern) -> tuple[dict[str, tuple[float, float]], float, float]:
-    """Return the positions in drawing units, y downwards, and the drawing's width and height."""
-    at = dict(pattern.positions)
-    xs, ys = [x for x, _ in at.values()], [y for _, y in at.values()]
-    spread_x, spread_y = max(xs) - min(xs), max(ys) - min(ys)
-    room = _WIDTH - 2 * _MARGIN
-    scales = [room / spread_x if spread_x else None, _TALLEST / spread_y if spread_y else None]
-    scale = min((s for s in scales if s), default=1.0)
-    left = (_WIDTH - spread_x * scale) / 2
-    points = {
-        name: (round(left + (x - min(xs)) * scale, 1), round(_MARGIN + (max(ys) - y) * scale, 1))
-        for name, (x, y) in at.items()
-    }
-    return points, _WIDTH, round(spread_y * scale + 2 * _MARGIN, 1)
+def is_wide(pattern: Pattern) -> bool:
+    """Whether a drawing is too wide for a page, and has to be scrolled to stay legible."""
+    return sheet_for(dict(pattern.positions)).width > WIDE
 
 
-def _path(points: dict[str, tuple[float, float]], order: list[str]) -> list[str]:
+def _path(sheet: Sheet, order: list[str]) -> list[str]:
     """Dashed lines from each bolt's edge to the next one's, so that no line crosses a number."""
     lines = []
     for here, there in pairwise(order):
-        (x1, y1), (x2, y2) = points[here], points[there]
+        (x1, y1), (x2, y2) = sheet.points[here], sheet.points[there]
         length = math.hypot(x2 - x1, y2 - y1)
-        if length <= 2 * _RADIUS:
+        if length <= 2 * sheet.radius or runs_over(sheet, here, there):
             continue
-        dx, dy = (x2 - x1) * _RADIUS / length, (y2 - y1) * _RADIUS / length
+        dx, dy = (x2 - x1) * sheet.radius / length, (y2 - y1) * sheet.radius / length
         lines.append(
             f'<line x1="{x1 + dx:.1f}" y1="{y1 + dy:.1f}" x2="{x2 - dx:.1f}" y2="{y2 - dy:.1f}"'
             ' stroke-width="1" stroke-dasharray="3 4"/>'
@@ -123,23 +114,28 @@ def _path(points: dict[str, tuple[float, float]], order: list[str]) -> list[str]
     return lines
 
 
-def _bolts(points: dict[str, tuple[float, float]], pattern: Pattern) -> list[str]:
+def _bolts(sheet: Sheet, pattern: Pattern) -> list[str]:
+    """A circle for each bolt, with its number in the order, or its numbers, and its name."""
+    numbers: dict[str, list[str]] = {}
+    for n, name in enumerate(pattern.order, start=1):
+        numbers.setdefault(name, []).append(str(n))
+    size, names = (9 if sheet.crowded else 15), name_places(sheet)
     parts = []
-    for name, (x, y) in points.items():
+    for name, (x, y) in sheet.points.items():
         parts.append(
-            f'<circle class="bolt" cx="{x:g}" cy="{y:g}" r="{_RADIUS:g}" stroke-width="2"/>'
+            f'<circle class="bolt" cx="{x:g}" cy="{y:g}" r="{sheet.radius:g}" stroke-width="2"/>'
         )
-        numbers = [str(n) for n, each in enumerate(pattern.order, start=1) if each == name]
-        if numbers:
-            parts.append(
-                f'<text x="{x:g}" y="{y + 5:g}" font-size="15" font-weight="bold"'
-                f' fill="currentColor" stroke="none">{"/".join(numbers)}</text>'
-            )
-        parts.append(
-            f'<text x="{x:g}" y="{y + _RADIUS + 12:g}" font-size="10" fill="currentColor"'
-            f' stroke="none">{escape(name)}</text>'
-        )
+        if name in numbers:
+            bold = f'font-size="{size}" font-weight="bold"'
+            parts.append(_text((x, y + size / 3), bold, "/".join(numbers[name])))
+        if name in names:
+            parts.append(_text(names[name], 'font-size="10"', name))
     return parts
+
+
+def _text(at: tuple[float, float], font: str, text: str) -> str:
+    place = f'x="{at[0]:g}" y="{at[1]:g}"'
+    return f'<text {place} {font} fill="currentColor" stroke="none">{escape(text)}</text>'
 
 
 def _front(front: str, width: float, height: float) -> list[str]:
@@ -161,6 +157,4 @@ def _front(front: str, width: float, height: float) -> list[str]:
 
 
 def _label(x: float, y: float, text: str) -> str:
-    return (
-        f'<text x="{x:g}" y="{y:g}" font-size="12" fill="currentColor" stroke="none">{text}</text>'
-    )
+    return _text((x, y), 'font-size="12"', text)

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 import tomllib
 from functools import cached_property
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
+from urllib.parse import urlsplit
+
+from pydantic import PrivateAttr
 
 from procedures_lib.entities.base import Model
-from procedures_lib.entities.field_types import Date, OfKind, Ref, Text, YesNo
+from procedures_lib.entities.field_types import Date, OfKind, Ref, Text, YesNo, plain, refuse
 from procedures_lib.entities.fields import FieldReader
 from procedures_lib.findings import Finding, Place, suggestion
 from procedures_lib.quantities import Quantity
 from procedures_lib.reading.scalar import Scalar, Tree
+from procedures_lib.tightening.deviation import class_named, class_names
+from procedures_lib.tightening.wrench import Wrench
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -20,21 +26,74 @@ if TYPE_CHECKING:
 
 M = TypeVar("M", bound=Model)
 
+SHOP_PAGE = "shop.toml"
+"""What a finding calls the shop's file."""
+
 _AT_LINE = re.compile(r"at line (\d+)")
 _TABLE = re.compile(r"\s*\[{1,2}\s*([\w-]+)\s*\]")
 _KEY = re.compile(r"\s*([\w-]+)\s*=")
+_MOST_DEGREES = re.compile(r"(\d+(?:\.\d+)?)\s*(?:°|deg)")
+
+
+def _deviation_class(value: Any) -> str:
+    text = str(value).strip()
+    found = class_named(text)
+    if text and not found:
+        refuse("unknown-word", f"`{text}` is no class of ISO 6789-1",
+               f"known here: {', '.join(class_names())}")  # fmt: skip
+    return found
+
+
+def _address(value: Any) -> str:
+    text = str(value).strip()
+    try:
+        parts = urlsplit(text)
+        good = parts.scheme in {"http", "https"} and bool(parts.hostname)
+    except ValueError:
+        good, parts = False, urlsplit("")
+    if text and (
+        not good or parts.query or parts.fragment or not text.isprintable() or " " in text
+    ):
+        refuse("unknown-word", f"`{text}` is no address of a site",
+               "write the address that the manual is served at: `https://manual.example/`")  # fmt: skip
+    return text
+
+
+Address = Annotated[str, *plain(_address, {"type": "string"})]
+
+DeviationClass = Annotated[str, *plain(_deviation_class, {"type": "string"})]
 
 
 class TorqueWrench(Model):
-    """A torque wrench: ``range`` is what its scale is marked with (ISO 6789-1:2017, 5.1.3)."""
+    """A torque wrench: ``range`` is what its scale is marked with (ISO 6789-1:2017, 5.1.3).
+
+    ``length`` is from its square to the middle of its grip; an adapter asks for it.
+    """
 
     id: Ref
     name: Text
     range: Annotated[Quantity, OfKind("torque")]
     drive: Text = ""
-    deviation_class: Text = ""
+    deviation_class: DeviationClass = ""
+    length: Annotated[Quantity, OfKind("length")] | None = None
     last_calibrated: Date | None = None
     calibration_due: Date | None = None
+
+    @cached_property
+    def plain(self) -> Wrench:
+        """The wrench as a plain value, for choosing."""
+        least, most = self.scale
+        return Wrench(
+            id=str(self.id),
+            name=self.name,
+            least=least,
+            most=most,
+            deviation_class=self.deviation_class,
+            shows=self.shows_torque,
+            drive=self.drive,
+            length=self.length.si * 1000 if self.length else None,
+            due=self.calibration_due,
+        )
 
     @cached_property
     def scale(self) -> tuple[float, float]:
@@ -59,16 +118,44 @@ class AngleGauge(Model):
     last_checked: Date | None = None
     check_due: Date | None = None
 
+    @property
+    def most_degrees(self) -> float | None:
+        """The end of its scale in degrees; None when its range does not tell."""
+        found = _MOST_DEGREES.findall(self.range)
+        return float(found[-1]) if found else None
+
 
 class Shop(Model):
-    """The shop as its settings name it."""
+    """The shop as its settings name it.
+
+    It does not know what day it is, so that a manual builds alike on every day: see
+    :meth:`judged_on`.
+    """
 
     name: Text = "The shop"
     manual: Text = "Manual"
     notice: Text = ""
+    address: Address = ""
     invented: YesNo = False
     torque_wrenches: tuple[TorqueWrench, ...] = ()
     angle_gauges: tuple[AngleGauge, ...] = ()
+    _day: datetime.date | None = PrivateAttr(default=None)
+
+    @property
+    def day(self) -> datetime.date | None:
+        """The day for which calibrations are judged; None, and they are not, in a build."""
+        return self._day
+
+    def judged_on(self, day: datetime.date | None) -> Shop:
+        """Return the shop with its calibrations judged for a day."""
+        shop = self.model_copy()
+        shop._day = day
+        return shop
+
+    @property
+    def wrenches(self) -> tuple[Wrench, ...]:
+        """The torque wrenches as plain values, for choosing."""
+        return tuple(wrench.plain for wrench in self.torque_wrenches)
 
 
 def read_shop(path: Path) -> tuple[Shop, list[Finding]]:
@@ -76,7 +163,7 @@ def read_shop(path: Path) -> tuple[Shop, list[Finding]]:
 
     A missing file gives a shop without wrenches and no finding.
     """
-    page = "shop.toml"
+    page = SHOP_PAGE
     if not path.is_file():
         return Shop(), []
     try:

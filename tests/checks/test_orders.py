@@ -23,6 +23,7 @@ PAGE = """
       order:
         {order}
       tighten: {stages}
+      source: Sheet 1
     ```
     """
 SQUARE = "positions: {ul: [0, 9], ur: [9, 9], lr: [9, 0], ll: [0, 0]}"

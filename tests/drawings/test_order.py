@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree as ET
 
@@ -12,6 +13,7 @@ from procedures_lib.drawings.order import (
     Pattern,
     front_from_names,
     front_text,
+    is_wide,
     order_svg,
     text_alternative,
 )
@@ -211,3 +213,58 @@ def test_names_that_say_where_the_front_lies(
     places: dict[str, tuple[float, float]], front: str
 ) -> None:
     assert front_from_names(Pattern("P", tuple(places.items()), ())) == front
+
+
+def crowd(count: int) -> Pattern:
+    turns = {f"bolt {n}": 2 * math.pi * n / count for n in range(count)}
+    places = {name: (50 * math.sin(turn), 50 * math.cos(turn)) for name, turn in turns.items()}
+    return Pattern("P", tuple(places.items()), tuple(places), "up")
+
+
+@pytest.mark.parametrize("count", [5, 12, 24, 25, 60, 200])
+def test_bolts_never_touch_and_numbers_stay_large_enough_to_read(count: int) -> None:
+    pattern = crowd(count)
+    root = drawn(pattern)
+    radius = float(next(root.iter(f"{SVG}circle")).attrib["r"])
+    places = circles(root)
+    assert all(math.dist(a, b) >= 2 * radius for a, b in pairwise([*places, places[0]]))
+    assert sorted(map(int, numbers(root))) == list(range(1, count + 1))
+    sizes = [float(text.attrib["font-size"]) for text in root.iter(f"{SVG}text")]
+    assert min(sizes) >= 9
+    widest = len(str(count)) * min(size for size in sizes if size >= 9) * 0.6
+    assert widest <= 2 * radius, "a number lies within its bolt"
+
+
+@pytest.mark.parametrize(("count", "named"), [(24, True), (25, False), (200, False)])
+def test_many_bolts_have_neither_names_nor_lines(count: int, named: bool) -> None:
+    root = drawn(crowd(count))
+    assert ("bolt 7" in [text for text, _, _ in texts(root)]) is named
+    assert bool(list(root.iter(f"{SVG}line"))) is named
+    assert "bolt 7" in root.attrib["aria-label"], "the words have all names"
+
+
+def test_only_a_crowded_drawing_is_scrolled() -> None:
+    assert not is_wide(PATTERN)
+    assert not is_wide(crowd(24))
+    assert is_wide(crowd(200))
+
+
+def test_a_sheet_does_not_grow_for_a_slip_of_the_ruler() -> None:
+    near = (*SQUARE, ("twice", (0.1, 0.0)))
+    _, _, width, height = map(float, drawn(Pattern("P", near, ())).attrib["viewBox"].split())
+    assert max(width, height) < 700
+
+
+def test_no_line_runs_over_a_bolt_between() -> None:
+    row = tuple((str(n), (60.0 * n, 0.0)) for n in range(4))
+    root = drawn(Pattern("P", row, ("0", "3", "2", "1")))
+    assert len(list(root.iter(f"{SVG}line"))) == 2, "not from the first to the last"
+
+
+def test_names_in_a_row_do_not_cover_each_other_or_a_bolt() -> None:
+    rail = tuple((f"middle {n}", (60.0 * n, 12.0 * (-1) ** n)) for n in range(6))
+    root = drawn(Pattern("P", rail, ()))
+    named = [(x, y) for text, x, y in texts(root) if text.startswith("middle")]
+    for n, (x, y) in enumerate(named):
+        assert all(abs(x - x2) > 40 or abs(y - y2) >= 10 for x2, y2 in named[n + 1 :])
+        assert all(abs(x - cx) > 20 or abs(y - 4 - cy) >= 15 for cx, cy in circles(root))

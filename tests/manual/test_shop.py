@@ -83,6 +83,8 @@ def test_broken_toml_is_one_finding_on_its_line(tmp_path: Path) -> None:
         ('name = "Inch wrench"', "", "missing-field", 17),
         ("[[angle-gauge]]", "[units]\ntorque = 1\n[[angle-gauge]]", "unknown-field", 22),
         ('id = "click-10"', 'id = "Click 10"', "bad-id", 9),
+        ('deviation-class = "II A"', 'deviation-class = "II K"', "unknown-word", 13),
+        ('drive = "1/4 in"', 'length = "300"', "no-unit", 12),
         (
             "calibration-due = 2027-08-17",
             "calibration-due = 2027-08-17T10:00:00",
@@ -109,3 +111,31 @@ def test_settings_of_the_wrong_shape_are_one_finding(tmp_path: Path, text: str) 
 def test_a_single_table_is_one_wrench(tmp_path: Path) -> None:
     shop, found = read(tmp_path, "[torque-wrench]\nid = 'x'\nname = 'X'\nrange = '2–10 N·m'\n")
     assert (found, [wrench.id for wrench in shop.torque_wrenches]) == ([], ["x"])
+
+
+def test_a_class_is_kept_in_one_spelling_and_tells_the_type(tmp_path: Path) -> None:
+    shop, found = read(tmp_path, GOOD.replace("II A", "type II, class a"))
+    assert found == []
+    assert [wrench.deviation_class for wrench in shop.torque_wrenches] == ["II A", ""]
+    dial, _ = read(tmp_path, GOOD.replace("II A", "I B"))
+    assert [wrench.shows_torque for wrench in dial.torque_wrenches] == [True, False]
+
+
+def test_a_wrench_as_a_plain_value(tmp_path: Path) -> None:
+    shop, _ = read(tmp_path, GOOD.replace('drive = "1/4 in"', 'drive = "1/4 in"\nlength = "12 in"'))
+    click, inch = shop.wrenches
+    assert (click.least, click.most, click.drive) == (2, 10, "1/4 in")
+    assert click.length == pytest.approx(304.8)
+    assert (click.due, inch.due) == (datetime.date(2027, 8, 17), None)
+    assert (inch.length, inch.deviation) == (None, None)
+
+
+def test_the_shop_does_not_know_what_day_it_is(tmp_path: Path) -> None:
+    shop, _ = read(tmp_path, GOOD)
+    day = datetime.date(2028, 1, 1)
+    assert (shop.day, shop.judged_on(day).day, shop.judged_on(day).judged_on(None).day) == (
+        None,
+        day,
+        None,
+    )
+    assert shop.judged_on(day).model_dump_json() == shop.model_dump_json(), "what pages show"

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import pytest
 
+from procedures_lib.entities.car import Fastener
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
-from procedures_lib.tables.tooling import socket_for, wrench_for
+from procedures_lib.tables.tooling import gauge_for, socket_for, tool_text, tools_for, wrench_for
 from procedures_lib.tables.tools import tool_list
 from procedures_lib.tightening import read_stage
-from procedures_lib.tightening.wrench import nearest_to_middle
+from tests.helpers import entity_from
 from tests.tables.world import record, uses
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 
 @pytest.mark.parametrize(
@@ -111,20 +107,62 @@ def test_drag_is_read_on_a_wrench_that_shows_it(shop: Shop) -> None:
     assert wrench_for(read_stage("3 N·m"), with_dial) != dial
 
 
+def joint(**fields: str) -> Fastener:
+    said = "".join(f"\n  {key}: {value}" for key, value in fields.items())
+    entity = entity_from(f"```{{fasteners}}\nj:\n  kind: bolt{said}\n```\n", "j")
+    assert isinstance(entity, Fastener)
+    return entity
+
+
+def with_lengths(shop: Shop) -> Shop:
+    wrenches = tuple(
+        TorqueWrench.model_validate(
+            {"id": str(w.id), "name": w.name, "range": w.range, "length": "300 mm"}
+        )
+        for w in shop.torque_wrenches
+    )
+    return shop.model_copy(update={"torque_wrenches": wrenches})
+
+
 @pytest.mark.parametrize(
-    ("scales", "low", "high", "index"),
+    ("stages", "text"),
     [
-        ([], 5, 5, None),
-        ([(0, 10), (0, 20)], 5, 5, 0),
-        ([(0, 10), (0, 20)], 9, 9, 1),
-        ([(0, 10), (0, 10)], 5, 5, 0),
-        ([(5, 5)], 5, 5, None),
-        ([(0, 10)], 9, 11, None),
-        ([(10, 0)], 5, 5, None),
-        ([(0, 10)], 10, 10, 0),
+        ("12 N·m", "Wrench 5–25 N·m"),
+        ("12 ± 1 N·m", "Wrench 5–25 N·m"),
+        ("10–12 N·m", "Wrench 5–25 N·m (set 11 N·m = 97.4 lbf·in)"),
+        ("[6 N·m, 60 N·m]", "Wrench 2–10 N·m (stage 1), Wrench 20–100 N·m (stage 2)"),
+        ("[snug, 6 N·m, 60 N·m, 7 N·m]",
+         "Wrench 2–10 N·m (stage 2; stage 4), Wrench 20–100 N·m (stage 3)"),
+        ("[6 N·m, 7 N·m, +45°]", "Wrench 2–10 N·m, angle gauge"),
+        ("300 N·m", "torque wrench for 300 N·m"),
     ],
-)
-def test_nearest_to_middle(
-    scales: Sequence[tuple[float, float]], low: float, high: float, index: int | None
-) -> None:
-    assert nearest_to_middle(scales, low, high) == index
+)  # fmt: skip
+def test_the_wrenches_in_one_line(shop: Shop, stages: str, text: str) -> None:
+    assert tool_text(joint(tighten=stages), shop).replace("\u00a0", " ") == text
+
+
+def test_an_adapter_asks_for_a_length_and_gives_a_setting(shop: Shop) -> None:
+    crow_foot = joint(tighten="16 N·m", adapter="40 mm", head="11 mm crow-foot")
+    text = tool_text(crow_foot, with_lengths(shop)).replace("\u00a0", " ")
+    # 16 × 300 / (300 + 40) = 14.12; 14.12 / 0.1129848 = 125.0
+    assert text == (
+        "11 mm crow-foot, Wrench 5–25 N·m (set 14.1 N·m = 125 lbf·in with the 40 mm adapter)"
+    )
+    assert tools_for(crow_foot, with_lengths(shop)) == ["11 mm crow-foot", "Wrench 5–25 N·m"]
+    assert "torque wrench for 16" in tool_text(crow_foot, shop), "no wrench states its length"
+
+
+def gauge(name: str, **fields: str) -> AngleGauge:
+    return AngleGauge.model_validate({"id": name, "name": name, **fields})
+
+
+def test_the_gauge_reaches_the_angle_and_goes_on_the_wrenchs_drive() -> None:
+    half = gauge("half", drive="1/2 in", range="0–360°")
+    small = gauge("small", drive="3/8 in", range="0–90 deg")
+    shop = Shop(angle_gauges=(half, small))
+    assert gauge_for(read_stage("+45°"), shop, "3/8 in") == small
+    assert gauge_for(read_stage("+180°"), shop, "3/8 in") == half
+    assert gauge_for(read_stage("+45°"), shop) == half
+    assert gauge_for(read_stage("+400°"), shop) is None
+    assert gauge_for(read_stage("45 N·m"), shop) is None
+    assert gauge_for(read_stage("+720°"), Shop(angle_gauges=(gauge("any"),))) is not None
