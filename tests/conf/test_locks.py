@@ -22,7 +22,9 @@ def projects(requirements: list[str]) -> set[str]:
 
 
 def test_the_test_lock_holds_every_pin_of_the_manual() -> None:
-    assert pins("manual") <= pins("test")
+    """A package that the manual needs on some systems only may be needed everywhere by a test."""
+    held = pins("test")
+    assert [pin for pin in pins("manual") if pin not in held and (*pin[:2], "") not in held] == []
 
 
 @pytest.mark.parametrize("name", LOCKS)
