@@ -17,6 +17,7 @@ FAMILIES = (
     "variants",
     "jobs",
     "drift",
+    "dyno",
 )
 
 
@@ -58,6 +59,8 @@ _CHECKS = [
         wrong_verb="a verb that does not work on this kind of thing",
         endless_steps="common steps that lead back to themselves",
         step_without_head="a step on a page without procedure or common head",
+        raw_html="HTML on a page, or a link to a program",
+        code_in_page="code to be run on a page about a car, a kit, a procedure or the like",
     ),
     CheckInfo(
         "unused-entity",
@@ -139,6 +142,60 @@ _CHECKS = [
         order_incomplete="an order that leaves a fastener out, or names one that has no position",
         order_repeats="an order that names a fastener twice",
         order_count="positions, or an order, that are not as many as the count says",
+        same_position="two fasteners of a group at one place",
+        stage_falls="a torque below an earlier one, with nothing backed off between",
+        torque_implausible="a torque beyond what the bolt bears, or far below what it is for",
+        thread_strip="a torque that pulls the thread out of what it is in",
+        angle_implausible="an angle that would break the bolt, or that does next to nothing",
+        unknown_class="a class that does not exist, or not for this thread",
+    ),
+    CheckInfo(
+        "reused-past-yield",
+        "tightening",
+        "a bolt stretched past yield that nothing says is for one use",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "condition-missing",
+        "tightening",
+        "a torque on a thread that is not said to be dry, oiled or the like",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "no-source",
+        "tightening",
+        "a torque that nothing says the source of",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "no-positions",
+        "tightening",
+        "a drawing of fasteners that have no positions",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "order-not-cross",
+        "tightening",
+        "an order that goes round a circle of fasteners instead of across it",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "order-not-centre-out",
+        "tightening",
+        "an order that runs along a row from one end",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "no-wrench",
+        "tightening",
+        "a torque that no wrench of the shop can do",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "wrench-out-of-date",
+        "tightening",
+        "a wrench that joints are planned with, past the day its calibration is due",
+        Level.WARNING,
     ),
     *_family(
         "jobs",
@@ -149,6 +206,36 @@ _CHECKS = [
         hand_typed_number="a quantity typed in prose instead of shown from its block",
         expect_disagrees="a number that differs from what its source prints",
         side_ambiguous="driver's or passenger's side, which changes from country to country",
+    ),
+    *_family(
+        "dyno",
+        unreadable_pull="a pull whose file can't be found or read",
+        not_comparable="pulls that may not be compared, or can't be corrected",
+        power_torque_disagree="a pull whose power is not its torque times its speed",
+    ),
+    CheckInfo(
+        "correction-out-of-range",
+        "dyno",
+        "air in which the correction standard does not hold",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "too-few-pulls",
+        "dyno",
+        "fewer than three pulls on a side, or copies of one",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "gain-within-noise",
+        "dyno",
+        "a gain that is no larger than the spread of the pulls",
+        Level.WARNING,
+    ),
+    CheckInfo(
+        "claim-not-met",
+        "dyno",
+        "a gain that is surely less than what the kit's maker claims",
+        Level.WARNING,
     ),
 ]
 

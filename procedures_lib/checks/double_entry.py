@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Fastener, Fluid
+from procedures_lib.entities.car import Connection, Fastener, Fluid, Part
 from procedures_lib.findings import Finding
 from procedures_lib.quantities import agrees
-from procedures_lib.tables.torque import order_of, order_text
+from procedures_lib.tables.orders import order_of, order_text
 from procedures_lib.tightening import Stage, StageKind
 
 if TYPE_CHECKING:
@@ -32,6 +32,8 @@ def judge_row(manual: Manual, page: str, expect: Expect, row: ExpectRow) -> Iter
     entity = manual.scope(page).get(row.id)
     if isinstance(entity, Fastener) and row.amount is None:
         problem = _fastener(entity, row)
+    elif isinstance(entity, Part | Connection) and row.count is not None:
+        problem = _count(entity, row)
     elif isinstance(entity, Fluid) and row.amount is not None:
         problem = _fluid(entity, row)
     else:
@@ -68,10 +70,16 @@ def _fastener(fastener: Fastener, row: ExpectRow) -> str:
     return ""
 
 
+def _count(thing: Fastener | Part | Connection, row: ExpectRow) -> str:
+    if row.count is None or row.count == thing.count:
+        return ""
+    return f"the source prints {row.count} of them, the block has a count of {thing.count}"
+
+
 def _hardware(fastener: Fastener, row: ExpectRow) -> str:
     """Return what disagrees of count, thread and class; "" when all that is printed agrees."""
-    if row.count is not None and row.count != fastener.count:
-        return f"the source prints {row.count} of them, the block has a count of {fastener.count}"
+    if wrong := _count(fastener, row):
+        return wrong
     thread = fastener.thread
     if row.thread is not None and (thread is None or thread.thread != row.thread):
         said = thread.written if thread else "no thread"

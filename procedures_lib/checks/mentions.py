@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from procedures_lib.entities.content import Content
-    from procedures_lib.entities.work import Action, Step
+    from procedures_lib.entities.work import Action, ExpectRow, Step
     from procedures_lib.reading.page import Block, Role
 
 ROLE_KINDS = {
@@ -54,8 +54,15 @@ def mentions(content: Content) -> Iterator[Mention]:
             yield Mention(role.target, (ROLE_KINDS[role.name],), f"{{{role.name}}}")
     for expect in content.expects:
         for row in expect.rows:
-            yield Mention(row.id, ("fluid",) if row.amount else ("fastener",), "{expect}")
+            yield Mention(row.id, _kinds_of_row(row), "{expect}")
     yield from _hazards(content)
+
+
+def _kinds_of_row(row: ExpectRow) -> tuple[str, ...]:
+    if row.amount:
+        return ("fluid",)
+    only_count = not (row.stages or row.order or row.thread or row.grade)
+    return ("fastener", "part", "connection") if only_count else ("fastener",)
 
 
 def _hazards(content: Content) -> Iterator[Mention]:

@@ -5,12 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from procedures_lib.checks import (
+    beginnings,
+    code_examples,
     double_entry,
+    dyno,
     hardware,
     hazards,
     ids,
     jobs,
+    joints,
     kinds,
+    order_patterns,
     orders,
     prose,
     read,
@@ -18,6 +23,7 @@ from procedures_lib.checks import (
     unused,
     variants,
     walking,
+    wrenches,
 )
 
 if TYPE_CHECKING:
@@ -30,17 +36,26 @@ if TYPE_CHECKING:
 
 CHECKS: tuple[Check, ...] = (
     read.as_read,
+    code_examples.code_in_page,
     ids.duplicate_ids,
     ids.unknown_ids,
+    beginnings.begins_with,
     step_ids.step_ids,
     step_ids.endless_steps,
     unused.unused_entities,
     kinds.wrong_verbs,
     kinds.roles,
     orders.orders,
+    order_patterns.order_patterns,
+    order_patterns.drawings,
+    wrenches.no_wrench,
+    wrenches.past_due,
+    joints.joints,
+    joints.said_of_torques,
     variants.options,
     variants.steps_that_apply,
     variants.kit_items,
+    variants.jobs_that_apply,
     walking.chains,
     walking.walked,
     hazards.shown,
@@ -53,4 +68,5 @@ CHECKS: tuple[Check, ...] = (
     double_entry.expect_rows,
     prose.hand_typed,
     prose.ambiguous_sides,
+    dyno.sessions,
 )

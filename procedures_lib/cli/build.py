@@ -48,6 +48,15 @@ def _number_of_jobs(_ctx: click.Context, _param: click.Parameter, value: str) ->
     help="Check the manual first, and stop at errors before Sphinx starts. Without it Sphinx "
     "reports them, and they stop the site all the same.",
 )
+@click.option(
+    "--cards", is_flag=True, help="Put a job card to print beside each procedure's page, too."
+)
+@click.option(
+    "--changes-since",
+    metavar="REV",
+    help="Mark what has changed since a revision of git, or since a folder of pages: steps and "
+    "rows of torque tables.",
+)
 @click.option("--verbose", is_flag=True, help="Show what Sphinx does.")
 @with_colour
 @with_manual

@@ -15,6 +15,7 @@ from procedures_lib.manual.folder import page_names
 from procedures_lib.manual.shop import read_shop
 
 if TYPE_CHECKING:
+    import datetime
     from collections.abc import Collection
 
     from procedures_lib.cli.folders import Folders
@@ -58,9 +59,10 @@ def read_manual(folders: Folders) -> tuple[Manual, tuple[Finding, ...]]:
         return Manual.read(folders.pages, shop, progress=done), findings
 
 
-def read_and_check(folders: Folders) -> Checked:
-    """Read and check all of the manual and its shop."""
+def read_and_check(folders: Folders, day: datetime.date | None = None) -> Checked:
+    """Read and check all of the manual and its shop; calibrations only for a day."""
     shop, findings = read_settings(folders)
+    shop = shop.judged_on(day)
     with progress(count_pages(folders), 2, "Checking pages") as done:
         manual = Manual.read(folders.pages, shop, progress=done)
         found = check_manual(manual, progress=done)

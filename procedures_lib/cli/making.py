@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import click
 from sphinx.util.console import nocolor
@@ -11,13 +13,18 @@ from sphinx.util.console import nocolor
 from procedures_lib.cli.colour import wanted
 from procedures_lib.cli.exits import ExitCode
 from procedures_lib.cli.folders import Folders, relative
-from procedures_lib.cli.loading import count_pages, read_and_check
+from procedures_lib.cli.loading import Checked
 from procedures_lib.cli.lock import held
 from procedures_lib.cli.publish import publish
 from procedures_lib.cli.report import report
+from procedures_lib.cli.rereading import Rereading
 from procedures_lib.cli.sphinx_run import SphinxRun, run_sphinx
+from procedures_lib.cli.state import state_named
 from procedures_lib.cli.target import Target
 from procedures_lib.cli.wording import counted
+from procedures_lib.compare.marks import marks_of
+from procedures_lib.manual import Manual
+from procedures_lib.site.state import given
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +32,10 @@ class Making:
     """How to make a site: from where, to where, with how many processes.
 
     ``check`` stops before Sphinx when there are errors; ``verbose`` shows Sphinx's progress even
-    where no one is looking at a terminal.
+    where no one is looking at a terminal; ``cards`` makes a job card of each procedure;
+    ``changes_since`` names the old state since which changes are marked; ``tell`` gets what the
+    checks find; ``reading`` keeps the manual from one build to the next; without ``whole`` only
+    pages are made, not what is made of all of them.
     """
 
     folders: Folders
@@ -34,15 +44,22 @@ class Making:
     check: bool = True
     colour: str = "auto"
     verbose: bool = False
+    cards: bool = False
+    changes_since: str | None = None
+    tell: Callable[[Checked], None] | None = None
+    reading: Rereading | None = None
+    whole: bool = True
 
 
 def make_site(making: Making) -> ExitCode:
     """Build and publish the site, print what is wrong to stderr, and return the exit code."""
-    count_pages(making.folders)
-    if making.check and not _checked(making):
+    reading = (making.reading or Rereading(making.folders)).look()
+    settings = _settings(making, reading.manual)
+    if making.check and not _checked(making, reading.checked):
         return _not_published(making, "the errors above come first")
     with held(making.target.lock, _waiting):
-        run = _run(making)
+        with given(making.folders.pages, reading.manual, reading.checked.findings, making.whole):
+            run = _run(making, settings)
         if not run.warnings:
             publish(making.target.html, making.target.output)
     if run.warnings:
@@ -53,22 +70,32 @@ def make_site(making: Making) -> ExitCode:
     return ExitCode.CLEAN
 
 
-def _checked(making: Making) -> bool:
+def _checked(making: Making, checked: Checked) -> bool:
     """Print the findings; tell whether there is no error among them."""
-    checked = read_and_check(making.folders)
+    if making.tell is not None:
+        making.tell(checked)
     if checked.findings:
         text = report(checked, making.folders)
         click.echo(text, err=True, color=wanted(making.colour, sys.stderr))
     return not checked.errors
 
 
-def _run(making: Making) -> SphinxRun:
+def _settings(making: Making, manual: Manual) -> dict[str, Any]:
+    """What Sphinx is told beside its conf.py; :class:`Refused` for an old state that is none."""
+    settings: dict[str, Any] = {"procedures_cards": True} if making.cards else {}
+    if making.changes_since is not None:
+        old = state_named(making.changes_since, making.folders)
+        settings["procedures_changes"] = marks_of(old.manual, manual)
+    return settings
+
+
+def _run(making: Making, settings: dict[str, Any]) -> SphinxRun:
     pages, target = making.folders.pages, making.target
     again = target.begin(pages)
     status = sys.stderr if making.verbose or sys.stderr.isatty() else None
     if not wanted(making.colour, sys.stderr):
         nocolor()
-    run = run_sphinx(making.folders, target, again, making.jobs, status)
+    run = run_sphinx(making.folders, target, again, making.jobs, status, settings)
     target.end(pages, run.again)
     return run
 

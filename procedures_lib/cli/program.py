@@ -11,11 +11,23 @@ import click
 
 from procedures_lib.cli.back_out import back_out
 from procedures_lib.cli.build import build
+from procedures_lib.cli.card import card
 from procedures_lib.cli.check import check
+from procedures_lib.cli.compare import compare
+from procedures_lib.cli.dyno import dyno
 from procedures_lib.cli.exits import EXIT_CODES, ExitCode
+from procedures_lib.cli.explain import explain
+from procedures_lib.cli.export import export
 from procedures_lib.cli.faults import tell_fault, tell_file_error, version
+from procedures_lib.cli.fix import fix
+from procedures_lib.cli.joint import joint
+from procedures_lib.cli.new import new
+from procedures_lib.cli.order import order
+from procedures_lib.cli.record import record
+from procedures_lib.cli.schema import schema
 from procedures_lib.cli.serve import serve
 from procedures_lib.cli.table import table
+from procedures_lib.cli.wrench import wrench
 
 
 class Program(click.Group):
@@ -68,5 +80,23 @@ def main(debug: bool) -> None:
     """
 
 
-for command in (check, table, back_out, build, serve):
+for command in (
+    new,
+    check,
+    explain,
+    fix,
+    compare,
+    table,
+    card,
+    export,
+    back_out,
+    dyno,
+    joint,
+    order,
+    record,
+    schema,
+    wrench,
+    build,
+    serve,
+):
     main.add_command(command)

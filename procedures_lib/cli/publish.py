@@ -9,14 +9,15 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 _ARRIVING = ".arriving"
+_LISTS = "offline/"
 
 
 def publish(built: Path, served: Path) -> None:
     """Make ``served`` hold the files of ``built`` and no others.
 
     A file is copied when its size or time differs, and put in place at one stroke: whoever reads
-    meanwhile gets the old or the new one. Pages come after what they show, and what has gone is
-    removed last.
+    meanwhile gets the old or the new one. Pages come after what they show, the list of the site's
+    files after the pages, and what has gone is removed last.
     """
     wanted = files_in(built)
     for name in sorted(wanted, key=_pages_last):
@@ -32,8 +33,8 @@ def files_in(folder: Path) -> set[str]:
     return {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
 
 
-def _pages_last(name: str) -> tuple[bool, str]:
-    return name.endswith(".html"), name
+def _pages_last(name: str) -> tuple[bool, bool, str]:
+    return name.startswith(_LISTS), name.endswith(".html"), name
 
 
 def _differs(new: Path, old: Path) -> bool:

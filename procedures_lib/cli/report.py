@@ -29,14 +29,15 @@ def report(checked: Checked, folders: Folders) -> str:
 
 def finding_text(finding: Finding, folders: Folders) -> str:
     """Return one finding: where and what, its hint, and the places related to it."""
-    where = f"{folders.shown(finding.place.page)}:{finding.place.line}"
+    where = f"{printable(folders.shown(finding.place.page))}:{finding.place.line}"
     level = click.style(f"{finding.level}:", fg=_COLOURS[finding.level], bold=True)
     variants = f" [{finding.variants}]" if finding.variants else ""
     check = click.style(finding.check, bold=True)
     lines = [f"{where}: {level} {check}: {printable(finding.message + variants)}"]
     if finding.hint:
         lines.append(f"    {printable(finding.hint)}")
-    lines += [f"    see {folders.shown(place.page)}:{place.line}" for place in finding.related]
+    related = ((printable(folders.shown(place.page)), place.line) for place in finding.related)
+    lines += [f"    see {path}:{line}" for path, line in related]
     return "\n".join(lines)
 
 

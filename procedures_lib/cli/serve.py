@@ -34,14 +34,17 @@ if TYPE_CHECKING:
 def serve(folders: Folders, port: int, host: str, colour: str) -> int:
     """Build the manual, serve it to this machine, and build again on every save.
 
-    What is wrong is printed here. While there are errors the last good pages stay. Ctrl-C stops
-    it, with exit code 0.
+    What is wrong is printed here, and shown at the top of the page that it is about; open pages
+    load again after each build. While there are errors the last good pages stay. Ctrl-C stops it,
+    with exit code 0.
     """
     target = find_target(None, folders)
 
+    from procedures_lib.cli.board import Board  # noqa: PLC0415 - only needed here
     from procedures_lib.cli.making import Making  # noqa: PLC0415 - loads Sphinx
     from procedures_lib.cli.server import open_server  # noqa: PLC0415 - only needed here
     from procedures_lib.cli.serving import serve_site  # noqa: PLC0415 - loads Sphinx
 
-    server = open_server(host, port, target.output)
-    return serve_site(Making(folders, target, colour=colour), server)
+    board = Board(target.output)
+    server = open_server(host, port, target.output, board)
+    return serve_site(Making(folders, target, colour=colour), server, board)

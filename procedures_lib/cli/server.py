@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import io
 import ipaddress
 import os
 import socket
@@ -17,7 +18,7 @@ from urllib.parse import unquote, urlsplit
 from procedures_lib.cli.exits import Refused
 
 if TYPE_CHECKING:
-    import io
+    from procedures_lib.cli.board import Board
 
 _NEARBY = 50
 
@@ -34,13 +35,39 @@ class SiteHandler(SimpleHTTPRequestHandler):
         ".svg": "image/svg+xml",
     }
 
+    def __init__(self, *args: Any, board: Board | None = None, **options: Any) -> None:
+        self.board = board
+        super().__init__(*args, **options)
+
     def send_head(self) -> Any:
         """Answer GET and HEAD, or refuse."""
         refusal = self._refusal()
+        if refusal and self.board and refusal[0] is HTTPStatus.SERVICE_UNAVAILABLE:
+            return self._send(refusal[0], "text/html; charset=utf-8", self.board.page())
         if refusal:
             self.send_error(*refusal)
             return None
-        return super().send_head()
+        return (self._with_board(self.board) if self.board else None) or super().send_head()
+
+    def _with_board(self, board: Board) -> io.BytesIO | None:
+        """Answer with what the board serves, or with a page that has its findings above it."""
+        path = unquote(urlsplit(self.path).path)
+        own = board.answer(path)
+        if own is not None:
+            return self._send(HTTPStatus.OK, *own)
+        file = Path(self.translate_path(self.path))
+        file = file / "index.html" if path.endswith("/") else file
+        if file.suffix != ".html" or not file.is_file():
+            return None
+        html = board.into(file.read_bytes(), path)
+        return self._send(HTTPStatus.OK, "text/html; charset=utf-8", html)
+
+    def _send(self, status: HTTPStatus, kind: str, content: bytes) -> io.BytesIO:
+        self.send_response(status)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(content)))
+        self.end_headers()
+        return io.BytesIO(content)
 
     def list_directory(self, path: str | os.PathLike[str]) -> io.BytesIO | None:
         """Show no list of files for a folder without an index page."""
@@ -79,10 +106,10 @@ class SiteServer(ThreadingHTTPServer):
     allow_reuse_address = os.name != "nt"  # there it would share a port that is in use
     daemon_threads = True
 
-    def __init__(self, address: tuple[str, int], site: Path) -> None:
+    def __init__(self, address: tuple[str, int], site: Path, board: Board | None = None) -> None:
         if ":" in address[0]:
             self.address_family = socket.AF_INET6
-        super().__init__(address, partial(SiteHandler, directory=str(site)))
+        super().__init__(address, partial(SiteHandler, directory=str(site), board=board))
 
     def server_bind(self) -> None:
         """Bind without asking the network for this machine's name."""
@@ -107,8 +134,10 @@ def is_loopback(host: str) -> bool:
         return False
 
 
-def open_server(host: str, port: int, site: Path) -> SiteServer:
+def open_server(host: str, port: int, site: Path, board: Board | None = None) -> SiteServer:
     """Return a server that listens; port 0 takes any that is free.
+
+    With a ``board``, pages are served with their findings above them.
 
     :class:`Refused` when the host is not this machine, or the port can't be had: the message names
     the next free one.
@@ -120,7 +149,7 @@ def open_server(host: str, port: int, site: Path) -> SiteServer:
         )
     address = "127.0.0.1" if host.lower() == "localhost" else host
     try:
-        return SiteServer((address, port), site)
+        return SiteServer((address, port), site, board)
     except OSError as error:
         raise Refused(_busy(address, port, error, site)) from None
 

@@ -19,6 +19,7 @@ from procedures_lib.cli.exits import Refused
 from procedures_lib.cli.folders import relative
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from collections.abc import Set as AbstractSet
 
     from sphinx.environment import BuildEnvironment
@@ -44,11 +45,17 @@ class SphinxRun:
 
 
 def run_sphinx(
-    folders: Folders, target: Target, again: AbstractSet[str], jobs: int, status: IO[str] | None
+    folders: Folders,
+    target: Target,
+    again: AbstractSet[str],
+    jobs: int,
+    status: IO[str] | None,
+    settings: Mapping[str, Any],
 ) -> SphinxRun:
     """Build the pages as HTML in the target's work folder.
 
-    ``again`` are pages to read even if they have not changed; ``status`` gets Sphinx's progress.
+    ``again`` are pages to read even if they have not changed; ``status`` gets Sphinx's progress;
+    ``settings`` stand above those of ``conf.py``.
     :class:`Refused` when Sphinx can't start or go on; an exception from inside an extension is
     raised as it is.
     """
@@ -59,7 +66,7 @@ def run_sphinx(
     warnings = io.StringIO()
     try:
         with patch_docutils(folders.conf), docutils_namespace():
-            app = _application(folders, target, jobs, status, warnings)
+            app = _application(folders, target, jobs, status, warnings, settings)
             return _build(app, again, warnings)
     except SphinxError as error:
         cause = error.orig_exc if isinstance(error, ExtensionError) else None
@@ -69,7 +76,12 @@ def run_sphinx(
 
 
 def _application(
-    folders: Folders, target: Target, jobs: int, status: IO[str] | None, warnings: IO[str]
+    folders: Folders,
+    target: Target,
+    jobs: int,
+    status: IO[str] | None,
+    warnings: IO[str],
+    settings: Mapping[str, Any],
 ) -> Sphinx:
     return Sphinx(
         folders.pages,
@@ -77,6 +89,7 @@ def _application(
         target.html,
         target.doctrees,
         "html",
+        confoverrides=dict(settings),
         status=status,
         warning=warnings,
         warningiserror=True,

@@ -9,20 +9,17 @@ from typing import TYPE_CHECKING
 
 import click
 
-from procedures_lib.checks import check_manual
 from procedures_lib.cli.asking import find_plan, read_when
-from procedures_lib.cli.exits import EXIT_CODES, ExitCode
-from procedures_lib.cli.folders import SHOP_PAGE, with_folders
-from procedures_lib.cli.loading import Checked, read_manual
+from procedures_lib.cli.behind import errors_behind, warn_of
+from procedures_lib.cli.exits import EXIT_CODES
+from procedures_lib.cli.folders import with_folders
+from procedures_lib.cli.loading import read_manual
 from procedures_lib.cli.output import write_json, write_text
-from procedures_lib.cli.report import summary
 from procedures_lib.exports import TABLES, csv_text, make_table, plain_text, table_json
 from procedures_lib.tables.uses import uses_of
 
 if TYPE_CHECKING:
     from procedures_lib.cli.folders import Folders
-    from procedures_lib.findings import Finding
-    from procedures_lib.manual import Manual, Plan
     from procedures_lib.tables.table import Table
     from procedures_lib.tables.uses import Uses
 
@@ -61,7 +58,7 @@ def table(name: str, procedure: str, when: tuple[str, ...], form: str, folders: 
     uses = uses_of(plan, read_when(when, plan))
     made = make_table(name, uses, manual.shop)
     _write(made, uses, form)
-    return _warn(_errors_behind(plan, manual, shop_findings), folders)
+    return warn_of(errors_behind(plan, manual, shop_findings), folders)
 
 
 def _write(made: Table, uses: Uses, form: str) -> None:
@@ -72,35 +69,11 @@ def _write(made: Table, uses: Uses, form: str) -> None:
     else:
         cars = f", {uses.when}" if str(uses.when) else ""
         click.echo(f"{made.caption}: {uses.plan.title} ({uses.plan.head.id}{cars})\n")
-        click.echo(plain_text(made, _columns()), nl=False)
+        click.echo(plain_text(made, columns_of_terminal()), nl=False)
 
 
-def _columns() -> int | None:
-    """The width of the terminal; None, for no limit, when the output goes elsewhere."""
+def columns_of_terminal() -> int | None:
+    """Return the width of the terminal; None, for no limit, when the output goes elsewhere."""
     if sys.stdout.isatty() or os.environ.get("COLUMNS"):
         return shutil.get_terminal_size().columns
     return None
-
-
-def _errors_behind(plan: Plan, manual: Manual, shop: tuple[Finding, ...]) -> Checked:
-    """The errors on the pages that the tables of a procedure are drawn from, and in the shop."""
-    sources = (plan.head, plan.vehicle, plan.kit)
-    pages = {source.place.page for source in sources if source}
-    pages |= {step.page for step in plan.steps}
-    checked = Checked(tuple(sorted(pages)), tuple(check_manual(manual, sorted(pages))))
-    return Checked(checked.pages, (*shop, *checked.only(pages).findings))
-
-
-def _warn(checked: Checked, folders: Folders) -> ExitCode:
-    if not checked.errors:
-        return ExitCode.CLEAN
-    errors = Checked(checked.pages, checked.errors)
-    files = {finding.place.page for finding in errors.findings}
-    named = " ".join(folders.shown(page) for page in sorted(files - {SHOP_PAGE}))
-    named = f"{named} {folders.shown(SHOP_PAGE)}".strip() if SHOP_PAGE in files else named
-    click.echo(
-        f"\nNote: {summary(errors, folders)} that this table is drawn from; "
-        f"it may lack a row.\nSee `procedures check {named}`.",
-        err=True,
-    )
-    return ExitCode.FINDINGS

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import queue
 import threading
+import time
 from typing import TYPE_CHECKING, Self
 
 from watchfiles import watch
@@ -31,9 +32,13 @@ class Watch:
         self._stop.set()
         self._thread.join(timeout=2)
 
-    def wait(self) -> None:
-        """Return when something was saved since the last call; raise what stopped the watch."""
-        while True:
+    def wait(self, quiet: float | None = None) -> bool:
+        """Return True when something was saved since the last call; raise what stopped the watch.
+
+        Return False after ``quiet`` seconds without a save.
+        """
+        end = None if quiet is None else time.monotonic() + quiet
+        while end is None or time.monotonic() < end:
             try:
                 seen = self._seen.get(timeout=_MOMENT)  # short: Windows hears no Ctrl-C meanwhile
             except queue.Empty:
@@ -42,7 +47,8 @@ class Watch:
                 seen = self._seen.get() or seen
             if seen is not None:
                 raise seen
-            return
+            return True
+        return False
 
     def _run(self) -> None:
         try:

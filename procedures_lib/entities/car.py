@@ -71,9 +71,15 @@ def _is_word(value: Any) -> bool:
     return isinstance(value, str) and is_condition_word(value)
 
 
+_OPTIONS_SCHEMA = {
+    "type": "object",
+    "additionalProperties": {
+        "type": "array", "items": {"type": ["string", "number", "boolean"]}, "minItems": 2
+    },
+}  # fmt: skip
 Options = Annotated[
     tuple[tuple[str, tuple[str, ...]], ...],
-    *plain(_options, {"type": "object"}, lambda pairs: {k: list(v) for k, v in pairs}),
+    *plain(_options, _OPTIONS_SCHEMA, lambda pairs: {k: list(v) for k, v in pairs}),
 ]
 
 
@@ -175,6 +181,7 @@ class Fastener(Entity):
     condition: Annotated[str, OneOf(*CONDITIONS)] | None = None
     reuse: YesNo | None = None
     reach: Text = ""
+    adapter: Annotated[Quantity, OfKind("length")] | None = None
     positions: Positions = ()
     front: Annotated[str, OneOf(*FRONTS)] | None = None
     order: Texts = ()

@@ -47,7 +47,10 @@ def _conditions(value: Any) -> tuple[tuple[str, str], ...]:
     return tuple((str(name), str(text)) for name, text in value.items())
 
 
-Conditions = Annotated[tuple[tuple[str, str], ...], *plain(_conditions, {"type": "object"}, dict)]
+_CONDITIONS_SCHEMA = {
+    "type": "object", "additionalProperties": {"type": ["string", "number", "boolean"]}
+}  # fmt: skip
+Conditions = Annotated[tuple[tuple[str, str], ...], *plain(_conditions, _CONDITIONS_SCHEMA, dict)]
 
 
 def _fuel(value: Any) -> float:
@@ -62,7 +65,7 @@ def _fuel(value: Any) -> float:
     return number
 
 
-CorrectedFuel = Annotated[float, *plain(_fuel, {"type": "number"}, float)]
+CorrectedFuel = Annotated[float, *plain(_fuel, {"type": ["number", "string"]}, float)]
 
 
 def _units(value: Any) -> tuple[str, ...]:
@@ -80,7 +83,10 @@ def _units(value: Any) -> tuple[str, ...]:
     return tuple(found.values())
 
 
-Units = Annotated[tuple[str, ...], *plain(_units, {"type": "array"}, list)]
+_UNITS_SCHEMA = {
+    "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}, "maxItems": 2}]
+}
+Units = Annotated[tuple[str, ...], *plain(_units, _UNITS_SCHEMA, list)]
 
 
 class Dyno(Model):

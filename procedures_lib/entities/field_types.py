@@ -227,7 +227,7 @@ class OfKind:
         return core_schema.no_info_plain_validator_function(self._read, serialization=written)
 
     def __get_pydantic_json_schema__(self, _schema: Any, _handler: Any) -> dict[str, Any]:
-        return {"type": "string", "description": f"number and unit of a {self.kind}"}
+        return {"type": "string", "pattern": "[0-9]", "x-kind": self.kind}
 
 
 class OneOf:
@@ -261,11 +261,37 @@ def _list_of(reader: Callable[[Any], Any]) -> Callable[[Any], tuple[Any, ...]]:
     return lambda value: tuple(reader(item) for item in _many(value))
 
 
-_STRING = {"type": "string"}
-_ID_SCHEMA = {"type": "string", "pattern": _ID.pattern}
-_STRINGS = {"anyOf": [_STRING, {"type": "array", "items": _STRING}]}
-_IDS = {"anyOf": [_ID_SCHEMA, {"type": "array", "items": _ID_SCHEMA}]}
-_STAGES_SCHEMA = {"anyOf": [_STRING, {"type": "array"}]}
+def _one_or_more(item: dict[str, Any]) -> dict[str, Any]:
+    return {"anyOf": [item, {"type": "array", "items": item}]}
+
+
+_STRING = {"type": ["string", "number", "boolean"]}
+"""Any text: `8.8` and `no` are text here, whatever a YAML parser takes them for."""
+_ID_SCHEMA = {"type": ["string", "integer"], "pattern": f"^{_ID.pattern}"}
+_STRINGS, _IDS = _one_or_more(_STRING), _one_or_more(_ID_SCHEMA)
+_COUNT_SCHEMA = {"type": ["integer", "string"], "pattern": "^[0-9]{1,4}$", "minimum": 1,
+                 "maximum": 1000}  # fmt: skip
+_YES_NO_SCHEMA = {"enum": [True, False, "true", "false", "yes", "no"]}
+_DATE_SCHEMA = {"type": "string", "format": "date", "pattern": _DATE.pattern}
+_NUMBER_SCHEMA = {"type": ["number", "string"]}
+_STAGE_SCHEMA = {
+    "anyOf": [
+        {"type": "string"},
+        {
+            "type": "object",
+            "properties": {"stage": {"type": "string"}, "order": _STRINGS},
+            "required": ["stage"],
+            "additionalProperties": False,
+        },
+    ]
+}
+_STAGES_SCHEMA = _one_or_more(_STAGE_SCHEMA)
+_POSITIONS_SCHEMA = {
+    "type": "object",
+    "additionalProperties": {
+        "type": "array", "items": _NUMBER_SCHEMA, "minItems": 2, "maxItems": 2
+    },
+}  # fmt: skip
 
 
 def _as_list(values: tuple[Any, ...]) -> list[str]:
@@ -283,14 +309,14 @@ Text = Annotated[str, BeforeValidator(_text), WithJsonSchema(_STRING)]
 Texts = Annotated[tuple[Scalar, ...], *plain(_list_of(_one), _STRINGS, _as_list)]
 Ref = Annotated[Scalar, *plain(_ref, _ID_SCHEMA)]
 Refs = Annotated[tuple[Scalar, ...], *plain(_list_of(_ref), _IDS, _as_list)]
-Count = Annotated[int, *plain(_count, {"type": "integer", "minimum": 1, "maximum": 1000}, int)]
-YesNo = Annotated[bool, *plain(_yes_no, {"type": "boolean"}, bool)]
-Date = Annotated[datetime.date, *plain(_date, {"type": "string", "format": "date"})]
+Count = Annotated[int, *plain(_count, _COUNT_SCHEMA, int)]
+YesNo = Annotated[bool, *plain(_yes_no, _YES_NO_SCHEMA, bool)]
+Date = Annotated[datetime.date, *plain(_date, _DATE_SCHEMA)]
 When = Annotated[Condition, *plain(_condition, _STRING)]
 YearRange = Annotated[Years, *plain(_years, _STRING)]
 ThreadText = Annotated[WrittenThread, *plain(_thread, _STRING, lambda t: t.written)]
 Stages = Annotated[tuple[Stage, ...], *plain(_stages, _STAGES_SCHEMA, _stage_list)]
 Positions = Annotated[
     tuple[tuple[str, tuple[float, float]], ...],
-    *plain(_positions, {"type": "object"}, lambda p: [[name, list(at)] for name, at in p]),
+    *plain(_positions, _POSITIONS_SCHEMA, lambda p: [[name, list(at)] for name, at in p]),
 ]

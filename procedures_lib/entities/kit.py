@@ -34,6 +34,12 @@ def _calibration(value: Any) -> tuple[tuple[str, str], ...]:
            "write `{manual: FC-1, automatic: FC-2}`")  # fmt: skip
 
 
+_NUMBER_TEXT = {"type": ["string", "number"]}
+_CALIBRATION_SCHEMA = {
+    "anyOf": [_NUMBER_TEXT, {"type": "object", "additionalProperties": _NUMBER_TEXT}]
+}
+
+
 class Fits(Model):
     """The cars a kit is made for."""
 
@@ -46,7 +52,9 @@ class Needs(Model):
     """What a car must have with this kit: fuel, calibration by variant ("" for every car)."""
 
     fuel: Annotated[Quantity, OfKind("octane")] | None = None
-    calibration: Annotated[tuple[tuple[str, str], ...], *plain(_calibration, {}, dict)] = ()
+    calibration: Annotated[
+        tuple[tuple[str, str], ...], *plain(_calibration, _CALIBRATION_SCHEMA, dict)
+    ] = ()
 
 
 class Claims(Model):

@@ -46,17 +46,22 @@ def _deviation_class(value: Any) -> str:
 
 def _address(value: Any) -> str:
     text = str(value).strip()
+    if text and not _is_site(text):
+        refuse("unknown-word", f"`{text}` is no address of a site",
+               "write where the manual is served: `https://manual.example/`")  # fmt: skip
+    return text
+
+
+def _is_site(text: str) -> bool:
+    """Tell whether a text is an address that page names can be put behind."""
     try:
         parts = urlsplit(text)
-        good = parts.scheme in {"http", "https"} and bool(parts.hostname)
+        host = parts.hostname
     except ValueError:
-        good, parts = False, urlsplit("")
-    if text and (
-        not good or parts.query or parts.fragment or not text.isprintable() or " " in text
-    ):
-        refuse("unknown-word", f"`{text}` is no address of a site",
-               "write the address that the manual is served at: `https://manual.example/`")  # fmt: skip
-    return text
+        return False
+    bare = text.isascii() and text.isprintable() and " " not in text
+    more = parts.query or parts.fragment
+    return bare and parts.scheme in {"http", "https"} and bool(host) and not more
 
 
 Address = Annotated[str, *plain(_address, {"type": "string"})]

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from procedures_lib.entities.content import Content
     from procedures_lib.findings import Finding
+    from procedures_lib.manual.data_files import DataFiles
     from procedures_lib.reading.page import Block, Page
 
 
@@ -66,7 +67,7 @@ class Prover:
             return
         content = self.manual.contents[name]
         findings = check_page(self.manual, name)
-        yield from _page_regions(document.text, content, findings)
+        yield from _page_regions(document.text, content, findings, self.manual.files)
         yield from example_regions(document.text, _all_fences(content.page))
 
 
@@ -74,7 +75,9 @@ def _all_fences(page: Page) -> list[object]:
     return [*page.fences, *(fence for block in page.walk() for fence in block.fences)]
 
 
-def _page_regions(text: str, content: Content, findings: list[Finding]) -> Iterator[Region]:
+def _page_regions(
+    text: str, content: Content, findings: list[Finding], files: DataFiles | None
+) -> Iterator[Region]:
     """Yield a test for each block and row, and one for the page around them."""
     taken: set[int] = set()
     for block in content.page.walk():
@@ -86,7 +89,7 @@ def _page_regions(text: str, content: Content, findings: list[Finding]) -> Itera
         taken |= lines
         judge = _judge(findings, lines)
         if block.name == "page-example":
-            judge = judge_sample(block, content, judge)
+            judge = judge_sample(block, content, judge, files)
         yield text_between(text, block.place.line, block.header_end, judge)
     around = {f.place.line for f in findings} - taken
     yield Region(0, 0, parsed=content.page.name, evaluator=_judge(findings, around))

@@ -15,6 +15,14 @@ from procedures_lib.reading.inline import note_inline
 from procedures_lib.reading.markdown import block_tokens
 from procedures_lib.reading.options import split_options
 from procedures_lib.reading.page import Block, Fence, Page, Prose, Role, Section
+from procedures_lib.reading.raw_html import (
+    ADDRESS,
+    TAKE_OUT,
+    programs_in,
+    raw_in_directive,
+    raw_in_head,
+    raw_in_html,
+)
 from procedures_lib.reading.scalar import Scalar
 from procedures_lib.reading.text import page_text
 
@@ -90,6 +98,8 @@ class _Reader:
         for token in block_tokens(text):
             if token.type in {"fence", "colon_fence"}:
                 self._fence(token, lines, first, depth, into)
+            elif token.type in {"html_block", "front_matter"}:
+                self._raw(token, first)
             elif token.type == "heading_open":
                 heading = int(token.tag[1:])
             elif token.type == "inline":
@@ -101,10 +111,28 @@ class _Reader:
 
     def _inline(self, content: str, line: int, into: _Found) -> None:
         if len(content) <= _LONGEST_RUN:
-            note_inline(content, line, into.roles, into.prose)
+            tags = note_inline(content, line, into.roles, into.prose)
+            told = next(((at, html) for at, html in tags if raw_in_html(html)), None)
+            if told is not None:
+                self._find_html(told[1], told[0])
+            for below in programs_in(into.prose[-1].text):
+                self._find(line + below, "raw-html", "a link to a program", ADDRESS)
             return
         self._find(line, "unreadable-page", f"a paragraph of {len(content):,} characters",
                    f"at most {_LONGEST_RUN:,} are read: part it with blank lines")  # fmt: skip
+
+    def _raw(self, token: Token, first: int) -> None:
+        """Find HTML between paragraphs, and settings above the page that write HTML."""
+        line = first + (token.map[0] if token.map else 0)
+        if token.type == "html_block":
+            self._find_html(token.content, line)
+        elif (below := raw_in_head(token.content)) is not None:
+            self._find(line + 1 + below, "raw-html", "`html_meta` writes into the page's head",
+                       "remove it")  # fmt: skip
+
+    def _find_html(self, html: str, line: int) -> None:
+        if tag := raw_in_html(html):
+            self._find(line, "raw-html", f"HTML on the page: `{tag}`", TAKE_OUT)
 
     # -- fences --------------------------------------------------------------------------------
 
@@ -124,6 +152,11 @@ class _Reader:
         if argument and not match[2]:
             self._find(fence.line, "unreadable-block", f"a space is missing after `{{{name}}}`",
                        f"write {fence.markup}{{{name}}} {argument}")  # fmt: skip
+        if name not in BLOCK_KINDS:
+            split = split_options(fence.content)
+            options = "\n" * split.yaml_offset + split.yaml
+            for below, said, hint in raw_in_directive(name, argument, options):
+                self._find(fence.line + below, "raw-html", said, hint)
         content, end = fence.content, fence.end
         opening = fence.opening_inside()
         rescued = opening is not None and self._rescues < _MOST_RESCUES

@@ -5,11 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from procedures_lib.site.blocks import add_blocks
+from procedures_lib.site.changed import add_changed
+from procedures_lib.site.exports import add_exports
+from procedures_lib.site.find import add_find
 from procedures_lib.site.nodes import add_nodes
+from procedures_lib.site.offline import add_offline
 from procedures_lib.site.rebuild import add_rebuilding
 from procedures_lib.site.roles import add_roles
+from procedures_lib.site.schema_files import add_schemas
 from procedures_lib.site.state import Site, add_site
 from procedures_lib.site.warnings import add_warnings
+from procedures_lib.site.wide import add_wide_tables
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx
@@ -19,10 +25,16 @@ def setup(app: Sphinx) -> dict[str, Any]:
     """Register the extension with Sphinx."""
     site = Site()
     add_site(app, site)
+    add_changed(app)
     add_nodes(app)
     add_blocks(app, site)
     add_roles(app, site)
     add_rebuilding(app, site)
     add_warnings(app, site)
-    return {"version": "1", "env_version": 1, "parallel_read_safe": True,
+    add_schemas(app)
+    add_find(app, site)
+    add_exports(app, site)
+    add_wide_tables(app)
+    add_offline(app, site)
+    return {"version": "1", "env_version": 3, "parallel_read_safe": True,
             "parallel_write_safe": True}  # fmt: skip

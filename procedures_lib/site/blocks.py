@@ -15,14 +15,30 @@ from sphinx.util.docutils import SphinxDirective
 from procedures_lib.checks.walking import can_walk
 from procedures_lib.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.entities.car import Fastener
+from procedures_lib.entities.dyno import DynoSession
 from procedures_lib.entities.work import DerivedOptions, Job, Procedure
+from procedures_lib.exports.records import step_keys
 from procedures_lib.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
+from procedures_lib.site.changed import ChangeMarks
 from procedures_lib.site.context import Context, MismatchError, Run, context_of
-from procedures_lib.site.derived_html import RENDERERS, hazards_html
+from procedures_lib.site.derived_html import (
+    RENDERERS,
+    handover_html,
+    hazards_html,
+    torque_table_html,
+)
 from procedures_lib.site.drawing_html import order_figure
+from procedures_lib.site.exports import file_link_html
 from procedures_lib.site.finder import finder_html
+from procedures_lib.site.gain_html import gain_report_html
 from procedures_lib.site.head_html import head_html, job_html
 from procedures_lib.site.html import Anchors, element, plain_table, table_html
+from procedures_lib.site.job_html import (
+    car_html,
+    procedure_facts,
+    step_attributes,
+    vehicle_of,
+)
 from procedures_lib.site.links import Links
 from procedures_lib.site.nodes import Boxed, Fragment
 from procedures_lib.site.open_html import (
@@ -36,6 +52,7 @@ from procedures_lib.site.rebuild import shown_on
 from procedures_lib.site.step_html import step_after, step_before
 from procedures_lib.tables.definitions import definition_table
 from procedures_lib.tables.expected import expect_table
+from procedures_lib.tables.gains import gain_report, handover_lines
 from procedures_lib.tables.uses import uses_of
 from procedures_lib.variants import ALWAYS
 from procedures_lib.walk.combining import combine
@@ -107,6 +124,11 @@ class BlockDirective(SphinxDirective):
         """The procedure that a block here is about, its look-ups noted as shown."""
         return self.context.once(("plan", name), partial(self._plan, name))
 
+    def marks(self, plan: Plan) -> ChangeMarks:
+        """The marks of what has changed in a procedure since the revision that the build names."""
+        self.shown.note("changed", plan.head.id)
+        return ChangeMarks(self.site.manual, plan.head.id)
+
     def _plan(self, name: str) -> Plan | None:
         plan = self.site.manual.plan_of_page(self.page, name)
         if plan is None:
@@ -160,8 +182,17 @@ class HeadDirective(BlockDirective):
         entity = self._entity(block)
         if entity is None:
             return []
-        return fragment(head_html(entity, self.scope(), self.site.manual, self.links().href,
-                                  self.anchors))  # fmt: skip
+        html = head_html(entity, self.scope(), self.site.manual, self.links().href, self.anchors)
+        return fragment(self.car(entity) + html)
+
+    def car(self, entity: Entity) -> str:
+        """The place where the page's car is chosen, with what a procedure tells the scripts."""
+        vehicle = vehicle_of(entity, self.site.manual)
+        self.shown.note_entity(vehicle.id if vehicle else "")
+        plan = self.plan(entity.id) if isinstance(entity, Procedure) else None
+        if plan is not None:
+            self.shown.note("shop")
+        return car_html(vehicle, procedure_facts(plan, self.site.shop) if plan else None)
 
     def _entity(self, block: Block) -> Entity | None:
         found = self.site.manual.entities_on(self.page).get(str(block.argument))
@@ -184,7 +215,7 @@ class JobDirective(HeadDirective):
         titles = {plan.head.id: plan.title for plan in plans if plan}
         self.shown.note("visit", job.id)
         html = job_html(visit, titles, self.links().href, self.anchors)
-        return fragment(html, plain_table(visit_table(visit, titles)))
+        return fragment(self.car(job) + html, plain_table(visit_table(visit, titles)))
 
 
 class CollectionDirective(BlockDirective):
@@ -247,12 +278,20 @@ class StepDirective(BlockDirective):
         uses = self.context.once(("uses", plan.head.id, ""), partial(uses_of, plan, ALWAYS))
         return fragment(hazards_html(uses, self.links().href))
 
+    def told(self, numbered: NumberedStep, plan: Plan) -> str:
+        """What the scripts are told of a step."""
+        keys = self.context.once(("step keys", plan.head.id), partial(step_keys, plan))
+        walked = self.walk_of(plan) is not None
+        return step_attributes(numbered, plan, keys[numbered.number - 1], walked=walked)
+
     def step_node(self, numbered: NumberedStep, plan: Plan) -> nodes.Element:
         """Return a step with its prose rendered inside."""
-        before = step_before(numbered, plan, self.anchors)
+        told, level = self.told(numbered, plan), self.state.memo.section_level + 1
+        before = step_before(numbered, plan, self.anchors, told, level)
+        before += self.marks(plan).step(numbered.number)
         items = self.open_after(plan, numbered.number) if numbered.step.actions else []
-        fold = open_fold_html(items, *self.plain())
-        after = step_after(numbered, plan.scope, self.links().href, fold)
+        fold = open_fold_html(items, *self.plain(), self.context.once(("open items",), dict))
+        after = step_after(numbered, plan, self.links().href, fold)
         node = Boxed("", before=before, after=after)
         self.inside(numbered.step.block, node)
         return node
@@ -299,7 +338,17 @@ class DerivedDirective(BlockDirective):
         when = self.given(block).when
         uses = self.context.once(("uses", plan.head.id, str(when)), partial(uses_of, plan, when))
         render = RENDERERS[block.name]
-        return fragment(*render(uses, self.site.shop, self.links().href, self.anchors))
+        around = (uses, self.site.shop, self.links().href, self.anchors)
+        if block.name == "torque-table":
+            html, plain = torque_table_html(*around, self.marks(plan).row)
+        else:
+            html, plain = render(*around)
+        link = (
+            ""
+            if str(when)
+            else file_link_html(block.name, plan, self.env.docname, self.config.procedures_cards)
+        )
+        return fragment(html + link if html else "", plain)
 
     def given(self, block: Block) -> DerivedOptions:
         """The options that the reader found on the block."""
@@ -366,6 +415,30 @@ class OrderDrawingDirective(BlockDirective):
         return fragment(*order_figure(fastener, scope)) if fastener else []
 
 
+class HandoverDirective(DerivedDirective):
+    """The customer's sheet, with what the dyno sessions of the procedure found."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        plan = self.plan(str(block.argument))
+        if plan is None:
+            return []
+        self.shown.note("results", plan.head.id)
+        uses = uses_of(plan, self.given(block).when)
+        return fragment(*handover_html(uses, handover_lines(self.site.manual, plan.head.id)))
+
+
+class GainReportDirective(BlockDirective):
+    """The result of a dyno session."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        session = self.site.manual.head(DynoSession, str(block.argument))
+        if session is None:
+            return []
+        self.shown.note("session", session.id)
+        report = gain_report(self.site.manual, session)
+        return fragment(*gain_report_html(report, self.links().href, self.anchors))
+
+
 class FinderDirective(BlockDirective):
     """The cards of the landing page."""
 
@@ -400,6 +473,8 @@ _SPECIAL: dict[str, type[BlockDirective]] = {
     "open-items": OpenItemsDirective,
     "back-out": BackOutDirective,
     "order-drawing": OrderDrawingDirective,
+    "handover": HandoverDirective,
+    "gain-report": GainReportDirective,
     "find-procedure": FinderDirective,
     "page-example": PageExampleDirective,
 }

@@ -2,40 +2,56 @@
 
 from __future__ import annotations
 
+from functools import reduce
 from html import escape
+from operator import or_
 from typing import TYPE_CHECKING
 
 from procedures_lib.site.html import (
+    applies_html,
     cell_html,
     element,
     facts_html,
     list_html,
+    no_more,
     plain_table,
     signal_html,
     table_html,
 )
+from procedures_lib.site.joint_html import JointNotes
+from procedures_lib.site.working_html import Workings
 from procedures_lib.tables.closing import close_up, handover
 from procedures_lib.tables.hazards import hazards_met
 from procedures_lib.tables.parts import parts_list
-from procedures_lib.tables.preparation import preparation
+from procedures_lib.tables.preparation import IN_KIT, preparation
 from procedures_lib.tables.tools import tool_list
 from procedures_lib.tables.torque import torque_table
 from procedures_lib.tables.uses import step_links
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from procedures_lib.manual.shop import Shop
-    from procedures_lib.site.html import Anchors, Href
+    from procedures_lib.site.html import Anchors, Href, More
     from procedures_lib.tables.hazards import MetHazard
+    from procedures_lib.tables.table import Column, Row
     from procedures_lib.tables.uses import Uses
 
     Renderer = Callable[[Uses, Shop, Href, Anchors], tuple[str, str]]
 
 
-def _torque_table(uses: Uses, shop: Shop, href: Href, anchors: Anchors) -> tuple[str, str]:
+def torque_table_html(
+    uses: Uses, shop: Shop, href: Href, anchors: Anchors, marks: More = no_more
+) -> tuple[str, str]:
+    """Return the torque table; ``marks`` stand in its cells before what unfolds."""
     table = torque_table(uses, shop)
-    return table_html(table.without_empty_columns(), href, anchors), plain_table(table)
+    shown = table.without_empty_columns()
+    notes, workings = JointNotes(uses), Workings(uses)
+
+    def more(row: Row, column: Column) -> str:
+        return marks(row, column) + workings(row, column) + notes(row, column)
+
+    return table_html(shown, href, anchors, more=more), plain_table(table)
 
 
 def _parts_list(uses: Uses, _shop: Shop, href: Href, anchors: Anchors) -> tuple[str, str]:
@@ -61,9 +77,20 @@ def _preparation(uses: Uses, shop: Shop, href: Href, anchors: Anchors) -> tuple[
         parts.append(_fold("Kit check-in", table_html(table, href, anchors)))
     parts.append(_fold("Tools", table_html(prepared.tools, href, anchors)))
     if prepared.supplies:
-        parts.append(_fold("Supplies", list_html(escape(name) for name in prepared.supplies)))
+        parts.append(_fold("Supplies", _supplies(prepared.supplies, uses)))
     plain = "\n".join(f"{label}: {text}" for label, text in facts)
     return element("div", "".join(parts), class_="preparation"), plain
+
+
+def _supplies(names: tuple[str, ...], uses: Uses) -> str:
+    """The supplies, each with the cars on which it is used."""
+    found = ""
+    for name in names:
+        plain = name.removesuffix(IN_KIT)
+        conditions = [n.when for n in uses.steps if plain in n.step.supplies]
+        when = str(reduce(or_, conditions, conditions[0])) if conditions else ""
+        found += element("li", escape(name) + applies_html(when), data_when=when)
+    return element("ul", found)
 
 
 def hazards_html(uses: Uses, href: Href) -> str:
@@ -77,6 +104,9 @@ def _met(met: MetHazard, href: Href) -> str:
     box = signal_html(hazard.signal, hazard.name, [hazard.harm, hazard.avoid])
     if not where:
         return box
+    when = str(reduce(or_, (step.when for step in met.steps)))
+    if when:
+        box = box.replace("<aside ", f'<aside data-when="{escape(when)}" ', 1)
     steps = element("p", f"Step{'s' if len(met.steps) > 1 else ''} {where}", class_="signal-steps")
     return box.removesuffix("</aside>") + steps + "</aside>"
 
@@ -99,14 +129,19 @@ def _close_up(uses: Uses, _shop: Shop, href: Href, anchors: Anchors) -> tuple[st
 
 
 def _handover(uses: Uses, _shop: Shop, _href: Href, _anchors: Anchors) -> tuple[str, str]:
-    sheet = handover(uses)
+    return handover_html(uses)
+
+
+def handover_html(uses: Uses, gains: Iterable[tuple[str, str]] = ()) -> tuple[str, str]:
+    """Return the customer's sheet; ``gains`` are its lines about dyno sessions."""
+    sheet = handover(uses, gains)
     plain = "\n".join(f"{label}: {text}" for label, text in sheet.lines)
     return element("div", facts_html(sheet.lines), class_="handover"), plain
 
 
 RENDERERS: dict[str, Renderer] = {
     "preparation": _preparation,
-    "torque-table": _torque_table,
+    "torque-table": torque_table_html,
     "parts-list": _parts_list,
     "tool-list": _tool_list,
     "close-up": _close_up,

@@ -85,10 +85,9 @@ def _kit(kit: Kit, manual: Manual) -> Facts:
 
 
 def _session(session: DynoSession, manual: Manual) -> Facts:
-    facts = [("Car", _name(manual, session.vehicle)), ("Correction", session.correction)]
-    facts += [(humanised(name), text) for name, text in session.conditions]
+    facts = [("Car", _name(manual, session.vehicle))]
     facts.append(("Pulls", f"{len(session.before)} before, {len(session.after)} after"))
-    return facts
+    return [*facts, ("Note", session.note)] if session.note else facts
 
 
 def _name(manual: Manual, vehicle: str) -> str:

@@ -5,14 +5,16 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
+from procedures_lib.site.amounts import amount_html
 from procedures_lib.site.links import anchor_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from procedures_lib.tables.table import Cell, Row, Table
+    from procedures_lib.tables.table import Cell, Column, Row, Table
 
     Href = Callable[[str], str]
+    More = Callable[[Row, Column], str]
 
 
 class Anchors:
@@ -45,27 +47,37 @@ def cell_html(cell: Cell, href: Href) -> str:
     parts = []
     for run in cell.runs:
         address = href(run.target) if run.target else ""
-        text = escape(run.text)
+        text = amount_html(escape(run.text), dict(run.led)) if run.led else escape(run.text)
         parts.append(element("a", text, href=address) if address else text)
     return "".join(parts)
 
 
-def table_html(table: Table, href: Href, anchors: Anchors, caption: str = "") -> str:
-    """Return a table whose cells carry their column's label, for screens too narrow for it."""
+def no_more(_row: Row, _column: Column) -> str:
+    """What is added to a cell of a table: nothing."""
+    return ""
+
+
+def table_html(
+    table: Table, href: Href, anchors: Anchors, caption: str = "", more: More = no_more
+) -> str:
+    """Return a table whose cells carry their column's label, for screens too narrow for it.
+
+    ``more`` gives finished HTML to stand below a cell's text.
+    """
     if not table.rows:
         return element("p", "Nothing to list.", class_="nothing")
     head = "".join(element("th", escape(c.label), scope="col") for c in table.columns)
-    body = "".join(_row_html(row, table, href, anchors) for row in table.rows)
+    body = "".join(_row_html(row, table, href, anchors, more) for row in table.rows)
     title = element("caption", escape(caption)) if caption else ""
     inner = f"{title}<thead><tr>{head}</tr></thead><tbody>{body}</tbody>"
     whole = element("table", inner, class_=f"facts facts-{table.kind}")
     return element("div", whole, class_="fact-table")
 
 
-def _row_html(row: Row, table: Table, href: Href, anchors: Anchors) -> str:
+def _row_html(row: Row, table: Table, href: Href, anchors: Anchors, more: More) -> str:
     cells = []
     for n, (column, cell) in enumerate(zip(table.columns, row.cells, strict=True)):
-        inner = cell_html(cell, href)
+        inner = cell_html(cell, href) + more(row, column)
         if n == 0 and row.when:
             inner += applies_html(row.when)
         name = "th" if n == 0 else "td"

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from docutils import nodes
 
+from procedures_lib.site.amounts import amount_open
+
 if TYPE_CHECKING:
     from sphinx.application import Sphinx
 
@@ -31,6 +33,10 @@ class ManualLink(nodes.Inline, nodes.TextElement):
     """A word linked to a place of the manual: ``docname`` and ``anchor``; ``classes`` as usual."""
 
 
+class Amount(nodes.Inline, nodes.TextElement):
+    """A torque in running text; ``amounts`` are its texts led by other units."""
+
+
 def add_nodes(app: Sphinx) -> None:
     """Register the nodes: HTML for a site, plain words for any other output."""
     plain = (_visit_plain, _pass)
@@ -39,6 +45,7 @@ def add_nodes(app: Sphinx) -> None:
     app.add_node(Fragment, html=(_visit_fragment, None), **others)  # type: ignore[arg-type]
     app.add_node(Boxed, html=(_visit_boxed, _depart_boxed), **passing)  # type: ignore[arg-type]
     app.add_node(ManualLink, html=(_visit_link, _depart_link), **passing)  # type: ignore[arg-type]
+    app.add_node(Amount, html=(_visit_amount, _depart_amount), **passing)  # type: ignore[arg-type]
 
 
 def _filled(translator: Any, html: str) -> str:
@@ -73,6 +80,14 @@ def _visit_link(translator: Any, node: ManualLink) -> None:
 
 def _depart_link(translator: Any, _node: ManualLink) -> None:
     translator.body.append("</a>")
+
+
+def _visit_amount(translator: Any, node: Amount) -> None:
+    translator.body.append(amount_open(node["amounts"]))
+
+
+def _depart_amount(translator: Any, _node: Amount) -> None:
+    translator.body.append("</span>")
 
 
 def _visit_plain(translator: Any, node: Fragment) -> None:

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 from procedures_lib.entities.car import Opening
 from procedures_lib.entities.references import references
 from procedures_lib.manual.names import humanised, name_of
-from procedures_lib.site.html import applies_html, element, list_html
+from procedures_lib.site.html import applies_html, element
 from procedures_lib.variants import ALWAYS
 from procedures_lib.walk.open_items import open_items
 from procedures_lib.walk.way_words import way_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from procedures_lib.manual import Plan, Scope
     from procedures_lib.site.html import Href
@@ -31,17 +31,31 @@ def open_after(walked: Walk, step: int, when: Condition = ALWAYS) -> list[OpenIt
     return open_items(walked.after(step), cars)
 
 
-def open_list_html(items: Iterable[OpenItem], scope: Scope, href: Href) -> str:
+Made = dict["OpenItem", str]
+"""The HTML of each item of a page: most are open after many steps."""
+
+
+def open_list_html(
+    items: Sequence[OpenItem], scope: Scope, href: Href, made: Made | None = None
+) -> str:
     """Return open items as a list: what, how, since which step, on which cars."""
-    return list_html((_item(item, scope, href) for item in items), "open-items")
+    made = {} if made is None else made
+    for item in items:
+        if item not in made:
+            made[item] = element("li", _item(item, scope, href), data_when=item.variants)
+    listed = "".join(made[item] for item in items)
+    return element("ul", listed, class_="open-items") if listed else ""
 
 
-def open_fold_html(items: list[OpenItem], scope: Scope, href: Href) -> str:
+def open_fold_html(
+    items: list[OpenItem], scope: Scope, href: Href, made: Made | None = None
+) -> str:
     """Return open items folded away under their number, "" when there are none."""
     if not items:
         return ""
     summary = element("summary", f"Open after this step: {len(items)}")
-    return element("details", summary + open_list_html(items, scope, href), class_="fold")
+    listed = open_list_html(items, scope, href, made)
+    return element("details", summary + listed, class_="fold open-after")
 
 
 def way_html(ways: Iterable[Way], step: int, plan: Plan) -> str:

@@ -11,8 +11,9 @@ from procedures_lib.entities.base import Entity
 from procedures_lib.entities.car import Connection, Fastener, Part
 from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.quantities import QuantityError, read_quantity, with_conversion
+from procedures_lib.site.amounts import quantity_amounts, stage_amounts
 from procedures_lib.site.links import Links, anchor_of
-from procedures_lib.site.nodes import ManualLink
+from procedures_lib.site.nodes import Amount, ManualLink
 from procedures_lib.site.rebuild import shown_on
 from procedures_lib.tables.torque import stages_text
 
@@ -40,7 +41,7 @@ class ManualRole(SphinxRole):
         """Return the node for a target."""
         raise NotImplementedError
 
-    def linked(self, text: str, target: str, css: str) -> nodes.Node:
+    def linked(self, text: str, target: str, css: str) -> nodes.Element:
         """Return a text linked to a target of this manual, or plain when there is none."""
         place = Links(self.site.manual, self.env.docname, self.scope).place(target)
         if place is None:
@@ -53,8 +54,12 @@ class TorqueRole(ManualRole):
 
     def made(self, target: str) -> nodes.Node:
         fastener = self.scope.of(Fastener, target)
-        text = stages_text(fastener) if fastener else target
-        return self.linked(text, f"fastener:{target}", "torque")
+        if fastener is None:
+            return self.linked(target, f"fastener:{target}", "torque")
+        text = stages_text(fastener)
+        link = self.linked("", f"fastener:{target}", "reading")
+        link += Amount(text, text, amounts=stage_amounts(fastener.tighten))
+        return link
 
 
 class NameRole(ManualRole):
@@ -85,9 +90,12 @@ class QuantityRole(ManualRole):
 
     def made(self, target: str) -> nodes.Node:
         try:
-            text = with_conversion(read_quantity(target, signed=True))
+            quantity = read_quantity(target, signed=True)
         except QuantityError:
-            text = target
+            return nodes.inline(target, target, classes=["quantity"])
+        text, amounts = with_conversion(quantity), quantity_amounts(quantity)
+        if amounts:
+            return Amount(text, text, amounts=amounts)
         return nodes.inline(text, text, classes=["quantity"])
 
 

@@ -5,8 +5,12 @@ from __future__ import annotations
 import hashlib
 from typing import TYPE_CHECKING, TypeVar
 
+from procedures_lib.dyno.verdicts import kit_of
+from procedures_lib.entities.dyno import DynoSession
 from procedures_lib.entities.work import Common, Job, Procedure
 from procedures_lib.manual import Manual, Scope
+from procedures_lib.site.changed import marks_said
+from procedures_lib.tables.gains import sessions_of
 from procedures_lib.walk.combining import combine
 
 if TYPE_CHECKING:
@@ -29,10 +33,12 @@ def digest_of(manual: Manual, key: Key) -> str:
         case ("kind", page, kind):
             digests = (e.digest for e in manual.scope(page).entities() if kind == e.KIND)
             seen = " ".join(sorted(digests))
-        case ("steps", name):
-            seen = _steps_said(manual, name)
-        case ("visit", name):
-            seen = _visit_said(manual, name)
+        case ("steps" | "visit" | "changed" as what, name):
+            seen = _SAID[what](manual, name)
+        case ("session", name):
+            seen = _session_said(manual, manual.head(DynoSession, name))
+        case ("results", name):
+            seen = repr([_session_said(manual, each) for each in sessions_of(manual, name)])
         case ("heads",):
             seen = repr(_heads(manual))
         case ("shop",):
@@ -57,7 +63,7 @@ def _steps_said(manual: Manual, name: str) -> str:
 
 _SAYS_NOTHING_OF_PLACE = {
     "tighten", "source", "note", "condition", "thread", "class_", "head", "into", "positions",
-    "order", "front", "grip", "recheck", "number", "quantity", "spec", "drain", "fill",
+    "order", "front", "grip", "recheck", "number", "quantity", "spec", "drain", "fill", "adapter",
 }  # fmt: skip
 
 
@@ -76,6 +82,10 @@ def _visit_said(manual: Manual, name: str) -> str:
     return repr([(v.at, v.step.step.title, v.step.step.time) for v in visit.steps])
 
 
+_SAID = {"steps": _steps_said, "visit": _visit_said, "changed": marks_said}
+"""What is said under the id of a head: its steps, its visit, its marks of change."""
+
+
 def _heads(manual: Manual) -> list[tuple[str, ...]]:
     heads: list[tuple[str, ...]] = []
     for kind in (Procedure, Job):
@@ -86,6 +96,17 @@ def _heads(manual: Manual) -> list[tuple[str, ...]]:
         heads += [(e.digest,) for ids in manual.contents.values() for e in ids.entities
                   if name == e.KIND]  # fmt: skip
     return heads
+
+
+def _session_said(manual: Manual, session: DynoSession | None) -> str:
+    """A dyno session with the kit whose claims it is held against, and what its files hold."""
+    if session is None:
+        return ""
+    kit = kit_of(manual, session)
+    page = session.place.page
+    pulls = (*session.before, *session.after)
+    files = [manual.files.digest(page, each.pull) for each in pulls] if manual.files else []
+    return repr((session.digest, kit.digest if kit else "", files))
 
 
 class Shown:

@@ -2,18 +2,60 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from procedures_lib.checks import check_manual
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import Shop, read_shop
+from procedures_lib.site.changed import keep_marks
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from sphinx.application import Sphinx
     from sphinx.environment import BuildEnvironment
 
     from procedures_lib.findings import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """A manual that was read and checked already, from the folder of its pages."""
+
+    pages: Path
+    manual: Manual
+    findings: tuple[Finding, ...]
+    whole: bool
+
+
+_GIVEN: ContextVar[_Given | None] = ContextVar("given", default=None)
+
+
+@contextmanager
+def given(
+    pages: Path, manual: Manual, findings: Sequence[Finding], whole: bool = True
+) -> Iterator[None]:
+    """Have builds of this folder's pages take the manual as it is, with what was found in it.
+
+    Whoever gives it has read it just now: a page that changes before Sphinx reads it is told as a
+    block that is not the one expected. Without ``whole``, what is made of all pages together (the
+    search index, the list for reading without a network, the schemas) stays as it was.
+    """
+    token = _GIVEN.set(_Given(pages.resolve(), manual, tuple(findings), whole))
+    try:
+        yield
+    finally:
+        _GIVEN.reset(token)
+
+
+def is_whole() -> bool:
+    """Tell whether this build makes what is made of all pages together."""
+    known = _GIVEN.get()
+    return known is None or known.whole
 
 
 class Site:
@@ -24,10 +66,15 @@ class Site:
         self.findings: list[Finding] = []
 
     def load(self, app: Sphinx) -> None:
-        """Read and check the manual in the source folder of this build."""
-        shop, found = read_shop(Path(app.confdir) / "shop.toml")
-        self.manual = Manual.read(Path(app.srcdir), shop)
-        self.findings = [*found, *check_manual(self.manual)]
+        """Read and check the manual in the source folder of this build, unless it was given."""
+        known = _GIVEN.get()
+        if known is not None and known.pages == Path(app.srcdir).resolve():
+            self.manual, self.findings = known.manual, list(known.findings)
+        else:
+            shop, found = read_shop(Path(app.confdir) / "shop.toml")
+            self.manual = Manual.read(Path(app.srcdir), shop)
+            self.findings = [*found, *check_manual(self.manual)]
+        keep_marks(self.manual, app)
 
     @property
     def shop(self) -> Shop:

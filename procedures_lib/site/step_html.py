@@ -7,46 +7,46 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Connection, Fastener
 from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.site.amounts import amount_html, stage_amounts
 from procedures_lib.site.html import (
     applies_html,
     element,
     facts_html,
-    list_html,
     signal_html,
 )
+from procedures_lib.site.job_html import readings_attribute, readings_by_joint
+from procedures_lib.tables.action_words import OPENS, TURNING, stages_said
 from procedures_lib.tables.hazards import hazard_named, hazards_of_step
-from procedures_lib.tables.torque import stages_text
 from procedures_lib.tables.uses import options_of
 from procedures_lib.variants import ALWAYS
 from procedures_lib.variants.region import Space
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from procedures_lib.entities.work import Action
+    from procedures_lib.exports.records import Asked
     from procedures_lib.manual import NumberedStep, Plan, Scope
     from procedures_lib.site.html import Anchors, Href
 
-_TURNING = {
-    "loosen": "undo clockwise",
-    "remove": "undo clockwise",
-    "start": "turn anticlockwise",
-    "tighten": "turn anticlockwise",
-}
-"""Which way a left-hand thread turns."""
-_OPENS = frozenset({"disconnect", "connect", "remove", "loosen", "start", "fit", "tag"})
 
+def step_before(
+    numbered: NumberedStep, plan: Plan, anchors: Anchors, more: str = "", level: int = 3
+) -> str:
+    """Return the opening of a step's section, up to its prose.
 
-def step_before(numbered: NumberedStep, plan: Plan, anchors: Anchors) -> str:
-    """Return the opening of a step's section, up to its prose."""
+    ``more`` are further attributes, ``level`` is that of its heading.
+    """
     step, number = numbered.step, numbered.number
     link = element("a", str(number), class_="step-number", href=f"#step-{number}")
-    title = element("h3", f"{link} {escape(step.title)}", class_="step-title")
+    title = element(f"h{level}", f"{link} {escape(step.title)}", class_="step-title")
     when = str(numbered.when)
     name = anchors.attribute(f"step:{step.id}") if step.id else ""
     alias = f"<span{name}></span>" if name else ""
     attributes = f' data-when="{escape(when)}"' if when else ""
     opening = (
         f'<section class="step"{anchors.attribute(f"step:{number}")} data-step="{number}"'
-        f"{attributes}>"
+        f"{attributes}{more}>"
     )
     applies = applies_html(when, "p")
     return f"{opening}{alias}{title}{applies}{_facts(numbered)}{_hazards(numbered, plan)}"
@@ -54,8 +54,26 @@ def step_before(numbered: NumberedStep, plan: Plan, anchors: Anchors) -> str:
 
 def step_after(numbered: NumberedStep, plan: Plan, href: Href, fold: str = "") -> str:
     """Return the end of a step's section: its actions, what is folded away, the closing tag."""
-    actions = [_action_html(action, numbered, plan, href) for action in numbered.step.actions]
-    return f"{list_html(actions, 'step-do')}{fold}</section>"
+    asked = readings_by_joint(numbered, plan)
+    actions = "".join(
+        f"<li{_asked(action, asked)}>{_action_html(action, numbered, plan, href)}</li>"
+        for action in numbered.step.actions
+    )
+    listed = element("ul", actions, class_="step-do") if actions else ""
+    return f"{listed}{fold}</section>"
+
+
+def _asked(action: Action, asked: dict[str, list[Asked]]) -> str:
+    """The readings that an action asks for; each is asked for once in a step."""
+    if action.verb != "tighten":
+        return ""
+    wanted = [
+        each
+        for name in action.objects
+        for each in asked.get(str(name), ())
+        if action.stage in (0, each.stage)
+    ]
+    return readings_attribute(wanted)
 
 
 def _facts(numbered: NumberedStep) -> str:
@@ -78,8 +96,8 @@ def _hazards(numbered: NumberedStep, plan: Plan) -> str:
 
 def _action_html(action: Action, numbered: NumberedStep, plan: Plan, href: Href) -> str:
     verb, scope = str(action.verb), plan.scope
-    objects = ", ".join(
-        _object_html(str(name), action, scope, href) + _only(str(name), numbered, plan)
+    objects = _apart(
+        (_object_html(str(name), action, scope, href), _only(str(name), numbered, plan))
         for name in action.objects
     )
     tail = ""
@@ -89,14 +107,29 @@ def _action_html(action: Action, numbered: NumberedStep, plan: Plan, href: Href)
     return f"{element('span', escape(verb.capitalize()), class_='verb')} {objects}{tail}"
 
 
+def _apart(objects: Iterable[tuple[str, str]]) -> str:
+    """Return the objects of an action with commas between them.
+
+    Where one is not on all of the step's cars, each stands in an element of its own, so that the
+    page can leave it out for a car.
+    """
+    listed = list(objects)
+    if not any(when for _, when in listed):
+        return ", ".join(html for html, _ in listed)
+    return element("span", ", ", class_="comma").join(
+        element("span", html + applies_html(when), class_="object", data_when=when)
+        for html, when in listed
+    )
+
+
 def _only(name: str, numbered: NumberedStep, plan: Plan) -> str:
-    """Return the note that some of the step's cars do not have the thing."""
+    """Return on which cars the thing is, "" when on all of the step's."""
     when = getattr(plan.scope.get(name), "when", ALWAYS)
     if when == ALWAYS:
         return ""
     space = Space(options_of(plan))
     lacking = space.region(numbered.when) - space.region(when)
-    return applies_html(str(when)) if lacking else ""
+    return str(when) if lacking else ""
 
 
 def _object_html(name: str, action: Action, scope: Scope, href: Href) -> str:
@@ -110,17 +143,12 @@ def _object_html(name: str, action: Action, scope: Scope, href: Href) -> str:
     address = href(f"fastener:{name}" if isinstance(entity, Fastener) and verb == "tighten" else
                    f"definition:{name}")  # fmt: skip
     linked = f"{counted}{element('a', text, href=address) if address else text}"
-    if isinstance(entity, Fastener) and entity.turns == "left" and verb in _TURNING:
-        linked += element("em", f" (left-hand thread: {_TURNING[verb]})", class_="left-hand")
+    if isinstance(entity, Fastener) and entity.turns == "left" and verb in TURNING:
+        linked += element("em", f" (left-hand thread: {TURNING[verb]})", class_="left-hand")
     if isinstance(entity, Fastener) and verb == "tighten" and entity.tighten:
-        shown = _stages(entity, action.stage)
-        return f"{linked}: {element('strong', escape(shown), class_='torque')}"
-    if isinstance(entity, Connection) and entity.note and verb in _OPENS:
+        shown = escape(stages_said(entity, action.stage))
+        amounts = stage_amounts(entity.tighten, action.stage)
+        return f"{linked}: {amount_html(shown, amounts, 'strong')}"
+    if isinstance(entity, Connection) and entity.note and verb in OPENS:
         return f"{linked} ({escape(entity.note)})"
     return linked
-
-
-def _stages(fastener: Fastener, stage: int) -> str:
-    if 0 < stage <= len(fastener.tighten):
-        return f"stage {stage}: {fastener.tighten[stage - 1].shown()}"
-    return stages_text(fastener)

@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from procedures_lib.entities.car import Connection
 from procedures_lib.entities.work import Procedure
 from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.quantities import with_conversion
 from procedures_lib.tables.table import Column, Row, Table, cell
-from procedures_lib.tables.torque import joints, stages_text
+from procedures_lib.tables.torque import joints, stages_cell, stages_text
 from procedures_lib.tables.uses import step_links
+from procedures_lib.variants import Condition
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
     from procedures_lib.manual import NumberedStep
     from procedures_lib.tables.uses import Uses
+
+_LEAKS = frozenset(
+    {"fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust"}
+)
+_NO_STEP = "no step: see to it before the car leaves"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +51,7 @@ def close_up(uses: Uses) -> CloseUp:
             (
                 cell(name_of(fastener, uses.plan.scope), f"fastener:{fastener.id}"),
                 cell(f"{fastener.count} ×"),
-                cell(stages_text(fastener)),
+                stages_cell(fastener),
                 step_links(use.step for use in uses.of(fastener.id, "tighten")),
             ),
             when=str(uses.condition(fastener.when, uses.of(fastener.id, "tighten"))),
@@ -65,12 +75,13 @@ def rechecks(uses: Uses) -> tuple[str, ...]:
     )
 
 
-def handover(uses: Uses) -> Handover:
-    """Gather what the customer must know and get."""
+def handover(uses: Uses, gains: Iterable[tuple[str, str]] = ()) -> Handover:
+    """Gather what the customer must know and get; ``gains`` are lines about dyno sessions."""
     plan = uses.plan
     lines: list[tuple[str, str]] = []
     if plan.kit:
         lines += _kit_lines(uses)
+    lines += gains
     lines += [("Come back", text) for text in rechecks(uses)]
     if isinstance(plan.head, Procedure):
         lines += [("Please note", str(text)) for text in plan.head.handover]
@@ -87,6 +98,7 @@ def _kit_lines(uses: Uses) -> list[tuple[str, str]]:
     lines += [
         ("Calibration", f"{number} ({option})" if option else number)
         for option, number in kit.needs.calibration
+        if _has_value(option, uses)
     ]
     if kit.emissions:
         label = kit.emissions
@@ -97,15 +109,52 @@ def _kit_lines(uses: Uses) -> list[tuple[str, str]]:
     return [*lines, ("Returned to you", "; ".join(names))] if names else lines
 
 
+def _has_value(value: str, uses: Uses) -> bool:
+    """Tell whether some of the cars asked about has this value of its option."""
+    options = [option for option, values in uses.options if value in values]
+    return not options or any(
+        uses.applies(Condition("test", option, (value,))) for option in options
+    )
+
+
 def _returned(uses: Uses) -> list[str]:
     return [name for name in uses.by_object if uses.of(name, "return")]
 
 
 def _tests(uses: Uses) -> Table:
+    """The tests that the steps make, and those that what was opened asks for besides."""
     found: dict[str, list[NumberedStep]] = {}
     for step in uses.steps:
         for action in step.step.actions:
             if action.verb == "test":
                 found.setdefault(", ".join(action.objects), []).append(step)
-    rows = tuple(Row((cell(humanised(what)), step_links(steps))) for what, steps in found.items())
-    return Table("tests", "Tests", (Column("test", "Test"), Column("steps", "Steps")), rows)
+    rows = [Row((cell(humanised(what)), step_links(steps))) for what, steps in found.items()]
+    rows += [Row((cell(what), cell(_NO_STEP))) for what in _untested(uses, set(found))]
+    columns = (Column("test", "Test"), Column("steps", "Steps"))
+    return Table("tests", "Tests", columns, tuple(rows))
+
+
+def _untested(uses: Uses, tests: set[str]) -> Iterator[str]:
+    """Yield the circuits that were opened and that no step tests for leaks, and the road."""
+    words = [test.replace("-", " ") for test in tests]
+    for carried in _opened(uses):
+        plain = carried.replace("-", " ")
+        if not any("leak" in text and _names(text, plain) for text in words):
+            yield f"Leaks {plain}"
+    if uses.steps and not any(_names(text, "road") for text in words):
+        yield "Road"
+
+
+def _names(text: str, what: str) -> bool:
+    """Tell whether a test names what it is about; fuel vapour is not fuel."""
+    return re.search(rf"\b{re.escape(what)}\b(?! vapour)", text) is not None
+
+
+def _opened(uses: Uses) -> list[str]:
+    """Return what runs in the lines that steps disconnect, of all that can leak."""
+    found: dict[str, None] = {}
+    for name in uses.by_object:
+        connection = uses.plan.scope.of(Connection, name)
+        if connection is not None and uses.of(name, "disconnect") and connection.carries in _LEAKS:
+            found[str(connection.carries)] = None
+    return list(found)

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
 from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.tables.orders import order_text
 from procedures_lib.tables.table import Cell, Column, Row, Table, cell, joined
-from procedures_lib.tables.torque import order_text, stages_text
+from procedures_lib.tables.torque import stages_cell
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -93,13 +94,14 @@ def _fluid(fluid: Fluid, name: Cell) -> tuple[Cell, ...]:
 
 def _fastener(fastener: Fastener, name: Cell) -> tuple[Cell, ...]:
     thread = fastener.thread.written if fastener.thread else ""
-    head = ", ".join(text for text in (fastener.head, fastener.reach) if text)
+    adapter = f"{fastener.adapter.canonical()} adapter" if fastener.adapter else ""
+    head = ", ".join(text for text in (fastener.head, fastener.reach, adapter) if text)
     return (
         name,
         cell(f"{fastener.count} ×"),
         cell(", ".join(text for text in (thread, fastener.class_) if text)),
         cell(head),
-        cell(stages_text(fastener)),
+        stages_cell(fastener),
         cell(order_text(fastener)),
         cell(fastener.condition or ""),
         cell("" if fastener.reusable else "new every time"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Fastener, Fluid
+from procedures_lib.entities.car import Connection, Fastener, Fluid, Part
 from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.tables.table import Column, Row, Table, cell
 
@@ -33,6 +33,8 @@ def _row(row: ExpectRow, scope: Scope) -> Row:
     said = ""
     if isinstance(entity, Fastener):
         said = ", ".join(_said(entity, row))
+    elif isinstance(entity, Part | Connection):
+        said = f"count {entity.count}"
     elif isinstance(entity, Fluid) and entity.quantity:
         said = entity.quantity.canonical()
     return Row((cell(name, f"definition:{row.id}"), cell(row.text), cell(said)))

@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from procedures_lib.tables.uses import Uses
 
 
+IN_KIT = " (in the kit)"
+"""What stands behind the name of a supply that the kit brings."""
+
+
 @dataclass(frozen=True, slots=True)
 class Preparation:
     """What a technician and a service manager need to know before the first step.
@@ -89,4 +93,4 @@ def _supplies(uses: Uses) -> tuple[str, ...]:
     kit = uses.plan.kit
     boxed = {item.supply for item in kit.contents if item.supply} if kit else set()
     named = dict.fromkeys(supply for n in uses.steps for supply in n.step.supplies)
-    return tuple(f"{name} (in the kit)" if name in boxed else name for name in named)
+    return tuple(f"{name}{IN_KIT}" if name in boxed else name for name in named)

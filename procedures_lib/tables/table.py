@@ -11,10 +11,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A piece of text; ``target`` is what it links to, as ``kind:id`` ("" for no link)."""
+    """A piece of text; ``target`` is what it links to, as ``kind:id`` ("" for no link).
+
+    ``led`` pairs units with the text they lead, for readers who would have one before N·m.
+    """
 
     text: str
     target: str = ""
+    led: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,13 +6,16 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Fastener
 from procedures_lib.manual.names import name_of
-from procedures_lib.tables.table import Cell, Column, Row, Table, cell
-from procedures_lib.tables.tooling import tools_for
+from procedures_lib.tables.orders import order_text
+from procedures_lib.tables.table import Cell, Column, Row, Run, Table, cell
+from procedures_lib.tables.tooling import tool_text
 from procedures_lib.tables.uses import Uses, step_links
-from procedures_lib.tightening.orders import order_by_pattern
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from procedures_lib.manual.shop import Shop
+    from procedures_lib.tightening import Stage
 
 TORQUE_UNITS = ("N·m", "lbf·ft", "lbf·in")
 
@@ -55,24 +58,21 @@ def stages_text(fastener: Fastener, unit: str = "") -> str:
     return ", then ".join(stage.in_unit(unit) if unit else stage.shown() for stage in stages)
 
 
-def order_of(fastener: Fastener) -> tuple[str, ...]:
-    """The names of a joint's positions in tightening order; () when the page gives no order."""
-    if fastener.pattern and fastener.positions:
-        return order_by_pattern(dict(fastener.positions), fastener.pattern)
-    return () if fastener.pattern else tuple(map(str, fastener.order))
+def stages_led(stages: Iterable[Stage]) -> tuple[tuple[str, str], ...]:
+    """Each unit besides N·m with the text of the stages that it leads: "89 lbf·in (10 N·m)".
+
+    () when no stage has a torque.
+    """
+    listed = list(stages)
+    if not any(stage.torque for stage in listed):
+        return ()
+    return tuple((u, ", then ".join(s.led_by(u) for s in listed)) for u in TORQUE_UNITS[1:])
 
 
-def order_text(fastener: Fastener) -> str:
-    """The order of a joint's fasteners in words, with the orders that single stages have."""
-    names = ", ".join(order_of(fastener))
-    words = [text for text in (fastener.pattern, names) if text]
-    parts = [": ".join(words)] if words else []
-    parts += [
-        f"stage {n}: {', '.join(stage.order)}"
-        for n, stage in enumerate(fastener.tighten, start=1)
-        if stage.order
-    ]
-    return "; ".join(parts)
+def stages_cell(fastener: Fastener) -> Cell:
+    """A cell with all stages of a joint, in N·m with the customary unit."""
+    text = stages_text(fastener)
+    return Cell((Run(text, led=stages_led(fastener.tighten)),)) if text else Cell()
 
 
 def hardware_text(fastener: Fastener, uses: Uses) -> str:
@@ -89,8 +89,8 @@ def _row(fastener: Fastener, uses: Uses, shop: Shop) -> Row:
     cells: tuple[Cell, ...] = (
         cell(name, f"definition:{fastener.id}"),
         cell(f"{fastener.count} ×"),
-        cell(_thread_text(fastener)),
-        cell(", ".join(tools_for(fastener, shop))),
+        cell(thread_text(fastener)),
+        cell(tool_text(fastener, shop)),
         *(cell(stages_text(fastener, unit)) for unit in TORQUE_UNITS),
         cell(order_text(fastener)),
         cell(hardware_text(fastener, uses)),
@@ -102,7 +102,8 @@ def _row(fastener: Fastener, uses: Uses, shop: Shop) -> Row:
     return Row(cells, f"fastener:{fastener.id}", str(uses.condition(fastener.when, used)))
 
 
-def _thread_text(fastener: Fastener) -> str:
+def thread_text(fastener: Fastener) -> str:
+    """Thread and class, and what is special about turning it: "M8x1.25, 8.8"."""
     words = [fastener.thread.written] if fastener.thread else []
     if fastener.class_:
         words.append(fastener.class_)

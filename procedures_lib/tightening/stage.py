@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from procedures_lib.quantities import Quantity, QuantityError, convert, read_quantity, show_torque
+from procedures_lib.quantities.converting import TORQUE_LEADS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -84,6 +85,16 @@ class Stage:
         if torque is None or torque.unit == unit:
             return self.written()
         return self._text(convert(torque, unit).text)
+
+    def led_by(self, unit: str) -> str:
+        """The stage with its torque in one unit first and N·m in brackets: ``89 lbf·in (10 N·m)``.
+
+        For N·m, and where there is no torque, as :meth:`shown`.
+        """
+        torque = self.torque
+        if torque is None or unit == TORQUE_LEADS:
+            return self.shown()
+        return self._text(f"{convert(torque, unit).text} ({convert(torque, TORQUE_LEADS).text})")
 
     def _text(self, amount: str) -> str:
         match self.kind:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from procedures_lib.quantities import unit_named
@@ -13,8 +14,9 @@ if TYPE_CHECKING:
     from procedures_lib.tightening.verdict import Basis
 
 _UNITS = ("N·m", "lbf·ft", "lbf·in")
-_USUAL = Interval(0.25, 1.1)
-"""Middle of the clamp load's bounds on a usual joint, as a share of proof; common practice."""
+_USUAL = Interval(0.2, 1.0)
+"""Geometric middle of the clamp load's bounds on a usual joint, as a share of proof; common
+practice."""
 
 
 def torque_hint(amount: Quantity | None, basis: Basis) -> str:
@@ -32,4 +34,4 @@ def torque_hint(amount: Quantity | None, basis: Basis) -> str:
 def _usual(amount: Quantity, unit: str, basis: Basis) -> bool:
     torque = exactly(float(amount.nominal * unit_named(unit).factor))
     load = clamp_loads(torque, basis.thread, basis.friction.range, basis.bearing)
-    return load.middle / basis.proof_load in _USUAL
+    return math.sqrt(load.low * load.high) / basis.proof_load in _USUAL

@@ -60,13 +60,17 @@ class Left:
     mark: Mark | None
 
 
+_SOMETHING = Finding(Place("", 1), "left-off", "found in a trial, where nobody reads it")
+
+
 class Run:
     """The walk in progress. ``cars`` are those that the step in hand is done on."""
 
     def __init__(self, car: Car, *, trial: bool = False) -> None:
         """Begin with the car as it arrives and the kit in its box.
 
-        In a ``trial`` it only matters whether anything is found: no finding names its cars.
+        In a ``trial`` it only matters whether anything is found, and what is left: no finding says
+        what.
         """
         self.car = car
         self.trial = trial
@@ -205,6 +209,8 @@ class Run:
 
     def last_place(self, cars: Region) -> Place | None:
         """Return the last step with actions on any of these cars: all must be done by then."""
+        if self.trial:
+            return None
         space = self.car.space
         for numbered in reversed(self.car.plan.steps):
             if numbered.step.actions and cars & space.region(numbered.when):
@@ -231,6 +237,11 @@ class Run:
         """
         if not cars:
             return
+        if about:
+            self.left.append(Left(check, about, cars, at if isinstance(at, Mark) else None))
+        if self.trial and unless is None:
+            self.findings.append(_SOMETHING)
+            return
         mark = at or self.mark or self.car.plan.head.place
         place = mark.place if isinstance(mark, Mark) else mark
         related: dict[Place, None] = {}
@@ -245,8 +256,6 @@ class Run:
         self.findings.append(
             Finding(place, check, message, hint, Level.ERROR, self._variants(cars), tuple(related))
         )
-        if about:
-            self.left.append(Left(check, about, cars, mark if isinstance(mark, Mark) else None))
         if unless is not None:
             self.provisional.append((self.findings[-1], cars, unless))
 

@@ -11,6 +11,7 @@ import pytest
 import procedures_lib
 from procedures_lib.checks import check_page
 from procedures_lib.checks.catalogue import CATALOGUE, FAMILIES, CheckInfo
+from procedures_lib.compare.review import REVIEW
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.quantities import QuantityError
 from tests.helpers import manual_from, slips_of
@@ -43,6 +44,8 @@ TRIGGERS: dict[str, str | bytes] = {
     "wrong-verb": HEAD + ":::{step} S\n:do: cover bumper\n:::\n",
     "endless-steps": "```{common} c\n```\n:::{common-steps} c\n:::\n",
     "step-without-head": ":::{step} S\n:::\n",
+    "raw-html": "Look <b>here</b>.\n",
+    "code-in-page": HEAD + "```python\n1 + 1\n```\n",
     "unused-entity": HEAD + "```{parts}\na: {name: A}\n```\n",
     "no-unit": "```{fasteners}\na: {kind: bolt, tighten: 12}\n```\n",
     "ambiguous-unit": "```{fasteners}\na: {kind: bolt, tighten: 35 pounds}\n```\n",
@@ -101,7 +104,7 @@ def emitted(path: Path) -> set[str]:
 
 def test_every_name_that_the_code_emits_is_in_the_catalogue() -> None:
     found = {name for path in LIBRARY.rglob("*.py") for name in emitted(path)}
-    assert found - set(CATALOGUE) == set()
+    assert found - set(CATALOGUE) == set(REVIEW)  # these compare two states of a manual
     assert len(found) > 25
 
 

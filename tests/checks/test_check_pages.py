@@ -23,6 +23,8 @@ WHY, FAILS, RIGHT = "Why it matters", "An example that fails", "The same, put ri
 
 UNSHOWN = {
     "unreadable-page": "it is found in bytes and files, and a sample is text on a readable page",
+    "no-wrench": "the wrenches stand in the shop's file, and a sample is a page",
+    "wrench-out-of-date": "the wrenches stand in the shop's file, and a sample is a page",
 }
 """Checks that no sample can give, each with the reason; a test of its own stands in."""
 

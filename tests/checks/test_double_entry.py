@@ -138,6 +138,9 @@ HARDWARE = """
     bolts: {{kind: bolt, count: 4, thread: M8x1.25, class: "8.8", tighten: 25 N·m, source: Sheet 7}}
     clips: {{kind: clip, count: 3}}
     ```
+    ```{{parts}}
+    pads: {{name: Pads, count: 4}}
+    ```
     ```{{expect}} Sheet 7
     {row}
     ```
@@ -152,6 +155,7 @@ HARDWARE = """
         "bolts: count 4, thread M8x1.25, class 8.8, 18 lbf·ft",
         "bolts: 18 lbf·ft, count 4",
         "clips: count 3",
+        "pads: count 4",
     ],
 )
 def test_hardware_that_a_source_prints_agrees(row: str) -> None:
@@ -166,6 +170,7 @@ def test_hardware_that_a_source_prints_agrees(row: str) -> None:
         ("bolts: class 10.9", "prints the class 10.9, the block says 8.8"),
         ("bolts: count 4, 25 lbf·ft", "prints 25"),
         ("clips: count 2", "prints 2 of them"),
+        ("pads: count 2", "the block has a count of 4"),
         ("clips: thread M5", "the block says no thread"),
     ],
 )
@@ -177,7 +182,11 @@ def test_hardware_that_a_source_prints_otherwise(row: str, said: str) -> None:
 
 @pytest.mark.parametrize(
     ("row", "check"),
-    [("bolts: count four", "not-a-number"), ("bolts: thread M8x9", "unknown-thread")],
+    [
+        ("bolts: count four", "not-a-number"),
+        ("bolts: thread M8x9", "unknown-thread"),
+        ("pads: count 4, 10 N·m", "wrong-kind"),
+    ],
 )
 def test_hardware_that_cannot_be_read(row: str, check: str) -> None:
     assert [found.check for found in slips_of(HARDWARE.format(row=row))] == [check]

@@ -51,7 +51,6 @@ def test_any_other_quantity_typed_by_hand_is_reported_with_its_role(typed: str) 
         "<!-- 12 N·m -->\n\nNothing.",
         "```\n12 N·m\n```",
         "[the sheet](12mm.pdf)",
-        "<span title='12 N·m'>The label</span>",
         "In 3 of 5 cases turn it once.",
     ],
 )

@@ -184,3 +184,20 @@ def test_colour_only_when_asked_for(manual: Path) -> None:
     assert "\x1b[" not in run("check").stdout
     assert "\x1b[" not in run("check", "--colour", "never").stdout
     assert "\x1b[31m\x1b[1merror:\x1b[0m" in run("check", "--colour", "always").stdout
+
+
+def test_calibrations_are_judged_for_a_day(manual: Path) -> None:
+    settings = """
+        [[torque-wrench]]
+        id = "click"
+        name = "Click wrench"
+        range = "5–25 N·m"
+        calibration-due = 2027-01-31
+        """
+    write(manual, {"conf/shop.toml": settings})
+    assert run("check", "--on", "2027-01-31").stdout == ""
+    late = run("check", "--on", "2027-02-01")
+    assert late.exit_code == 0, "a warning fails nothing"
+    assert "warning: wrench-out-of-date: joints are planned with `click`" in late.stdout
+    refused = run("check", "--on", "tomorrow")
+    assert (refused.exit_code, "is no date: write 2026-09-14" in refused.stderr) == (2, True)

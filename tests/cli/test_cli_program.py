@@ -14,7 +14,25 @@ from tests.cli.world import UNREADABLE, run, start, write
 if TYPE_CHECKING:
     from pathlib import Path
 
-COMMANDS = ("check", "table", "back-out", "build", "serve")
+COMMANDS = (
+    "check",
+    "compare",
+    "table",
+    "back-out",
+    "build",
+    "dyno",
+    "serve",
+    "order",
+    "wrench",
+    "joint",
+    "card",
+    "export",
+    "new",
+    "explain",
+    "fix",
+    "schema",
+    "record",
+)
 
 
 def break_check(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> None:

@@ -49,6 +49,10 @@ Bring them to {torque}`lamp-bolts`.
 lamp-bolts: 89 lbf·in
 ```
 
+"""
+
+GUIDE = """# Guide
+
 ```python
 >>> 1 + 1
 2
@@ -95,8 +99,13 @@ def test_every_block_step_row_and_example_is_a_test(tmp_path: Path) -> None:
         ":::{step} Loosen and tighten the lamp bolts",
         "```{expect} Sheet 1",
         "lamp-bolts: 89 lbf·in",
-        ">>> 1 + 1",
     ]
+
+
+def test_an_example_on_a_page_of_the_guide_is_a_test(tmp_path: Path) -> None:
+    tried = Tried(tmp_path, GUIDE)
+    assert tried.failures() == {}
+    assert starts(tried.examples) == ["", ">>> 1 + 1"]
 
 
 @pytest.mark.parametrize(
@@ -118,8 +127,9 @@ def test_every_block_step_row_and_example_is_a_test(tmp_path: Path) -> None:
 def test_a_fault_fails_the_test_at_its_line(
     tmp_path: Path, old: str, new: str, test: str, says: str
 ) -> None:
-    assert old in PAGE
-    text = PAGE.replace(old, new)
+    page = PAGE if old in PAGE else GUIDE
+    assert old in page
+    text = page.replace(old, new)
     line = 1 + next(n for n, each in enumerate(text.split("\n")) if each.startswith(test))
     failures = Tried(tmp_path, text).failures()
     assert says in failures[line]

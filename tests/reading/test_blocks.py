@@ -43,7 +43,7 @@ def indented(text: str, by: str) -> str:
 )
 def test_a_block(text: str) -> None:
     assert ids_on(text) == ["a"]
-    assert slips_of(text) == []
+    assert {found.check for found in slips_of(text)} <= {"raw-html"}
 
 
 # CommonMark 0.31.2: 4.4 indented code, 4.5 fenced code (examples 122 and 128: a longer fence holds
@@ -67,7 +67,7 @@ def test_a_block(text: str) -> None:
 )
 def test_no_block(text: str) -> None:
     assert ids_on(text) == []
-    assert slips_of(text) == []
+    assert {found.check for found in slips_of(text)} <= {"raw-html"}
 
 
 def test_html_block_that_is_not_parted_by_a_blank_line_takes_the_opening_in() -> None:

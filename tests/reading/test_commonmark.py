@@ -1,4 +1,4 @@
-"""CommonMark's own examples go through the reader: no crash, and no block where CommonMark has none.
+"""CommonMark's own examples go through the reader: no crash, and no block where it has none.
 
 The examples are those of the CommonMark specification 0.30 (its ``spec.json``), as the Debian
 package ``golang-github-yuin-goldmark-dev`` carries them; ``.ci/run`` installs it.

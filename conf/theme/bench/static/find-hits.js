@@ -1,0 +1,77 @@
+// Hits as a list of links: kind, name, the number wanted, the page. Texts go in as texts.
+
+import { top } from "./find-index.js";
+
+const MOST_FURTHER = 4;
+
+/** @returns {HTMLElement} an element with a class and children; texts are never read as HTML */
+function made(name, css, ...children) {
+  const element = document.createElement(name);
+  if (css) element.className = css;
+  element.append(...children);
+  return element;
+}
+
+/** @param {{uri: string, anchor: string, here: boolean}} place @returns {string} */
+function address({ uri, anchor, here }) {
+  const hash = anchor ? `#${encodeURIComponent(anchor)}` : "";
+  return here && hash ? hash : String(new URL(uri, top)) + hash;
+}
+
+/**
+ * @param {import("./find-search.js").Found} hit
+ * @param {boolean} full whether there is room for its other pages
+ */
+function item(hit, full) {
+  const [first, ...others] = hit.places;
+  const link = /** @type {HTMLAnchorElement} */ (made("a", "find-hit"));
+  link.href = address(first);
+  link.append(made("span", "find-kind", hit.kind), " ", made("b", "find-name", hit.name));
+  if (hit.shown) link.append(" ", made("span", "find-shown", ...unbroken(hit.shown)));
+  if (hit.when) link.append(" ", made("span", "find-when", `only: ${hit.when}`));
+  const pages = others.length === 1 ? "1 more page" : `${others.length} more pages`;
+  const also = others.length ? `, and on ${pages}` : "";
+  const where = first.here ? "on this page" : first.title;
+  if (hit.name !== first.title) link.append(" ", made("span", "find-page", where + (full ? "" : also)));
+  const entry = made("li", "", link);
+  if (full && others.length) entry.append(further(others));
+  return entry;
+}
+
+/** Texts between commas, none of which is broken over two lines: "10 N·m (89 lbf·in)". */
+function unbroken(text) {
+  const pieces = text.split(", ");
+  return pieces.flatMap((piece, n) => {
+    const more = n < pieces.length - 1;
+    return [made("span", "find-piece", piece + (more ? "," : "")), ...(more ? [" "] : [])];
+  });
+}
+
+function further(places) {
+  const links = places.slice(0, MOST_FURTHER).map((place) => {
+    const link = /** @type {HTMLAnchorElement} */ (made("a", "", place.title));
+    link.href = address(place);
+    return made("li", "", link);
+  });
+  const left = places.length - links.length;
+  const more = left > 0 ? [made("li", "", `and ${left} more`)] : [];
+  return made("ul", "find-further", made("li", "", "Also:"), ...links, ...more);
+}
+
+/** Show hits in a list. */
+export function showHits(list, hits, full) {
+  list.replaceChildren(...hits.map((hit) => item(hit, full)));
+}
+
+/**
+ * @param {import("./find-search.js").Answer} answer
+ * @param {number} listed how many of its hits are shown
+ * @returns {string} what was found, in a sentence that is read out
+ */
+export function told({ hits, total, missed, loose }, listed) {
+  const lost = missed.length ? ` Nothing has ${missed.map((word) => `“${word}”`).join(", ")}.` : "";
+  if (!hits.length) return `Nothing found.${lost}`;
+  const count = total === 1 ? "1 found" : `${total} found`;
+  const shown = total > listed ? `${count}, the first ${listed} listed` : count;
+  return `${shown}${loose ? ", none with all words" : ""}.${lost}`;
+}

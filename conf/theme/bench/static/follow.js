@@ -1,0 +1,24 @@
+// Following a procedure: a tick for each step, remembered; what is open; handing over; the record.
+
+import { addBar } from "./job/bar.js";
+import { make } from "./job/dom.js";
+import { addHandover, addReceiving } from "./job/handover.js";
+import { carPage, procedurePage } from "./job/page.js";
+import { addPanel } from "./job/panel.js";
+import { Session } from "./job/session.js";
+import { addTicks } from "./job/ticks.js";
+import { addRecord } from "./record.js";
+
+const page = procedurePage();
+const car = carPage();
+if (page?.steps.length && car) {
+  const session = new Session(page);
+  const panel = make("section", { class: "job-panel", "aria-label": "The job" });
+  car.place.after(panel);
+  addRecord(session, car.vehicle);
+  addTicks(session);
+  addBar(session);
+  addPanel(session, panel);
+  addHandover(session, panel);
+  addReceiving(session, panel, car.options);
+}

@@ -1,0 +1,50 @@
+// A job as a record file: schema/record.json of the site says what stands in it.
+
+import { stamp } from "./dom.js";
+import { readingKey } from "./job.js";
+import { readingsOf } from "./page.js";
+
+/** @typedef {import("./session.js").Session} Session */
+
+/** The readings of a job that have a value, each with its step. @param {Session} session */
+export function typedReadings(session) {
+  return readingsOf(session.page).flatMap(({ step, asked }) => {
+    const key = readingKey(step.key, asked);
+    const found = Object.hasOwn(session.job.readings, key) ? session.job.readings[key] : null;
+    return found?.value ? [{ step, asked, reading: found }] : [];
+  });
+}
+
+/** @param {Session} session @param {string} vehicle */
+export function recordOf(session, vehicle) {
+  const { job, page } = session;
+  return {
+    format: 1,
+    procedure: job.procedure,
+    title: page.title,
+    revision: job.revision,
+    digest: job.digest,
+    vehicle,
+    car: job.car,
+    reference: job.reference,
+    begun: job.begun,
+    saved: stamp(),
+    steps: page.steps.filter((step) => session.isTicked(step))
+      .map((step) => ({ number: step.number, title: step.title, done: job.ticks[step.key] })),
+    readings: typedReadings(session).map(({ step, asked, reading }) => ({ step: step.number, joint: asked.joint, stage: asked.stage, ...reading })),
+    set_aside: Object.entries(job.aside).map(([key, reading]) => ({ key, ...reading })),
+  };
+}
+
+/** @param {Session} session */
+export function fileName(session) {
+  const { procedure, revision, reference, begun } = session.job;
+  const words = [procedure, revision, reference || begun.slice(0, 10)].join("-");
+  return `${words.replace(/[^A-Za-z0-9.-]+/g, "-").slice(0, 100)}.json`;
+}
+
+/** @param {Session} session @param {string} vehicle @returns {File} */
+export function recordFile(session, vehicle) {
+  const text = `${JSON.stringify(recordOf(session, vehicle), null, 2)}\n`;
+  return new File([text], fileName(session), { type: "application/json" });
+}

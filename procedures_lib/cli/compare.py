@@ -1,0 +1,65 @@
+"""``procedures compare``: which numbers, steps and parts a change touches."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from procedures_lib.cli.exits import EXIT_CODES, ExitCode
+from procedures_lib.cli.folders import relative, with_manual
+from procedures_lib.cli.output import write_text
+from procedures_lib.cli.state import folder_state, state_named
+from procedures_lib.compare import compare as compare_manuals
+from procedures_lib.compare.report_json import json_report
+from procedures_lib.compare.report_markdown import markdown_report
+from procedures_lib.compare.report_text import text_report
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from procedures_lib.cli.folders import Folders
+    from procedures_lib.compare import Comparison
+
+
+@click.command(epilog=EXIT_CODES)
+@click.argument("old", default="HEAD", metavar="[OLD]")
+@click.argument("new", default="", metavar="[NEW]")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "markdown", "json"]),
+    default="text",
+    show_default=True,
+    help="How to write the report; `markdown` is for a pull request.",
+)
+@with_manual
+def compare(old: str, new: str, form: str, folders: Folders) -> int:
+    """Tell what differs between two states of the manual, what touches safety first.
+
+    OLD and NEW are each a folder of pages, or else a revision of git (a branch, a tag, a commit).
+    Without OLD it is HEAD; without NEW it is the pages as they are in the folder now.
+
+    A torque, stage or order that changes without a new revision of its procedure or kit, or without
+    a word on its source, is a finding, and gives exit code 1.
+    """
+    before = state_named(old, folders)
+    after = state_named(new, folders) if new else folder_state(folders.pages, "the pages now")
+    comparison = compare_manuals(before.manual, after.manual, (before.digest, after.digest))
+    write_text(_REPORTS[form](comparison, _shown_below(after.pages), (before.name, after.name)))
+    return ExitCode.FINDINGS if comparison.findings else ExitCode.CLEAN
+
+
+def _shown_below(pages: Path) -> Callable[[str], str]:
+    """Return what turns a page's name into a path as seen from the current folder."""
+    return lambda page: Path(relative(pages / page)).as_posix()
+
+
+def _json_text(comparison: Comparison, shown: Callable[[str], str], names: tuple[str, str]) -> str:
+    value = json_report(comparison, shown, names)
+    return json.dumps(value, ensure_ascii=False, indent=2) + "\n"
+
+
+_REPORTS = {"text": text_report, "markdown": markdown_report, "json": _json_text}

@@ -1,0 +1,92 @@
+"""``procedures fix``: the safe rewrites of pages, shown as a difference, written when asked to."""
+
+from __future__ import annotations
+
+import difflib
+import os
+import stat
+import sys
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from procedures_lib.cli.choosing import choose
+from procedures_lib.cli.colour import wanted, with_colour
+from procedures_lib.cli.exits import EXIT_CODES, ExitCode, Refused
+from procedures_lib.cli.folders import SHOP_PAGE, relative, with_folders
+from procedures_lib.cli.loading import read_manual
+from procedures_lib.cli.wording import counted, printable
+from procedures_lib.fixing import fix_page
+from procedures_lib.fixing.raw import lines_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from procedures_lib.cli.folders import Folders
+
+_COLOURS = {"+": "green", "-": "red", "@": "cyan"}
+
+
+@click.command(epilog=EXIT_CODES, short_help="Rewrite what can be rewritten safely.")
+@click.argument("paths", nargs=-1, metavar="[PATH]…", type=click.Path(path_type=Path))
+@click.option("--write", is_flag=True, help="Change the pages; without it, only show what would.")
+@with_colour
+@with_folders
+def fix(paths: tuple[Path, ...], write: bool, colour: str, folders: Folders) -> int:
+    """Show, or with --write make, the safe rewrites of pages: all, or those of each PATH.
+
+    Units are spelled the one way, a `do` between [ ] becomes a list, a torque typed by hand becomes
+    the role of its joint where no other can be meant, any other typed quantity goes into {q}. What
+    the pages say stays the same, and nothing new is found on them.
+    """
+    chosen = choose(paths, folders)
+    manual, _ = read_manual(folders)
+    changed = 0
+    for page in sorted(chosen - {SHOP_PAGE}) if paths else manual.contents:
+        path = folders.path_of(page)
+        old = path.read_bytes()
+        new = fix_page(manual, page, old)
+        if new != old:
+            changed += 1
+            for line in _difference(relative(path), old, new):
+                click.echo(line, color=wanted(colour, sys.stdout))
+            if write:
+                _write(path, old, new, folders)
+    _tell(changed, write)
+    return ExitCode.CLEAN
+
+
+def _difference(name: str, old: bytes, new: bytes) -> Iterator[str]:
+    shown = printable(Path(name).as_posix())
+    before, after = ([line for line, end in lines_of(raw.decode()) if line or end]
+                     for raw in (old, new))  # fmt: skip
+    for line in difflib.unified_diff(before, after, shown, shown, lineterm=""):
+        visible = line[:1] + "".join(s if s.isprintable() else printable(s) for s in line[1:])
+        yield click.style(visible, fg=_COLOURS.get(line[:1]))
+
+
+def _write(path: Path, old: bytes, new: bytes, folders: Folders) -> None:
+    """Put a page in place at one stroke; :class:`Refused` when it is no longer what was read."""
+    target = path.resolve()
+    if not target.is_relative_to(folders.pages.resolve()):
+        raise Refused(f"{relative(path)} is a link that leads out of the manual: not written.")
+    if target.read_bytes() != old:
+        raise Refused(f"{relative(path)} was changed meanwhile: not written. Try again.")
+    handle, made = tempfile.mkstemp(prefix=".", suffix=".fix", dir=target.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(new)
+        Path(made).chmod(stat.S_IMODE(target.stat().st_mode))
+        Path(made).replace(target)
+    except BaseException:
+        Path(made).unlink(missing_ok=True)
+        raise
+
+
+def _tell(changed: int, write: bool) -> None:
+    if not changed:
+        return
+    done = "rewritten." if write else "can be rewritten: give --write to do it."
+    click.echo(f"{counted(changed, 'page')} {done}", err=True)

@@ -1,0 +1,122 @@
+"""The actions of matched steps compared: added, dropped, moved, re-worded."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from procedures_lib.compare.change import Act, Change, Group, Thing
+from procedures_lib.compare.sequences import paired, unpaired
+from procedures_lib.compare.units import FREE_VERBS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from procedures_lib.compare.steps import Row, StepMatch
+    from procedures_lib.compare.units import Unit
+    from procedures_lib.findings import Place
+
+
+@dataclass(frozen=True, slots=True)
+class _Loose:
+    """An action without its like in the step where it belongs: ``step`` is its place in the row."""
+
+    unit: Unit
+    step: int
+
+
+def action_changes(rows: tuple[Row, Row], found: StepMatch) -> Iterator[Change]:
+    """Yield how the actions of two rows of steps differ."""
+    gone: list[_Loose] = []
+    come: list[_Loose] = []
+    for a, b in found.pairs:
+        old, new = rows[0].units[a], rows[1].units[b]
+        if old == new:
+            continue
+        pairs = paired(old, new)
+        yield from _reordered(old, new, pairs, _thing(rows[1], b), rows[0].steps[a].place)
+        left, right = unpaired(pairs, len(old), len(new))
+        mine, theirs = [old[n] for n in left], [new[n] for n in right]
+        reworded = list(_reworded(mine, theirs))
+        for n, m in reworded:
+            yield _changed(mine[n], theirs[m], _thing(rows[1], b))
+        left, right = unpaired(reworded, len(mine), len(theirs))
+        gone += [_Loose(mine[n], a) for n in left]
+        come += [_Loose(theirs[n], b) for n in right]
+    gone += [_Loose(unit, n) for n in found.dropped for unit in rows[0].units[n]]
+    come += [_Loose(unit, n) for n in found.added for unit in rows[1].units[n]]
+    yield from _across(gone, come, rows, found)
+
+
+def _thing(row: Row, n: int) -> Thing:
+    step = row.steps[n]
+    return Thing("step", step.id, step.title)
+
+
+def _reordered(
+    old: Sequence[Unit],
+    new: Sequence[Unit],
+    pairs: Sequence[tuple[int, int]],
+    thing: Thing,
+    was: Place,
+) -> Iterator[Change]:
+    """Yield one change when the actions that a step keeps are in another order."""
+    before = [old[a].text for a, _ in sorted(pairs)]
+    by_new = sorted(pairs, key=lambda pair: pair[1])
+    after = [new[b].text for _, b in by_new]
+    if before != after:
+        place = new[by_new[0][1]].place
+        yield Change(Group.WORK, place, "order of actions", thing, Act.MOVED,
+                     "; ".join(before), "; ".join(after), was=was)  # fmt: skip
+
+
+def _reworded(old: Sequence[Unit], new: Sequence[Unit]) -> Iterator[tuple[int, int]]:
+    """Yield pairs of actions that are one, said otherwise: on the same object, or in free words."""
+    left, right = list(range(len(old))), list(range(len(new)))
+    same: tuple[Callable[[Unit], tuple[str, ...]], ...] = (
+        lambda unit: (unit.verb, unit.object) if unit.verb else (),
+        lambda unit: (unit.object,) if unit.object and unit.verb not in FREE_VERBS else (),
+        lambda unit: (unit.verb,) if unit.verb in FREE_VERBS else (),
+    )
+    for key in same:
+        ones, others = ([n for n in left if key(old[n])], [n for n in right if key(new[n])])
+        pairs = paired([key(old[n]) for n in ones], [key(new[n]) for n in others])
+        for a, b in pairs:
+            left.remove(ones[a])
+            right.remove(others[b])
+            yield ones[a], others[b]
+
+
+def _changed(old: Unit, new: Unit, thing: Thing) -> Change:
+    free = old.verb in FREE_VERBS and old.verb == new.verb
+    said = new if new.group <= old.group else old
+    return Change(said.group, new.place, said.topic, thing, Act.REWORDED if free else Act.CHANGED,
+                  old.text, new.text, was=old.place)  # fmt: skip
+
+
+def _across(
+    gone: Sequence[_Loose], come: Sequence[_Loose], rows: tuple[Row, Row], found: StepMatch
+) -> Iterator[Change]:
+    """Pair what one step lost and another got; yield the moves and the rest.
+
+    What a step as a whole brought or took with it is told with the step, but for what touches
+    safety.
+    """
+    pairs = paired([loose.unit for loose in gone], [loose.unit for loose in come])
+    for a, b in pairs:
+        old, new = gone[a], come[b]
+        titles = rows[0].steps[old.step].title, rows[1].steps[new.step].title
+        yield Change(Group.WORK, new.unit.place, "action", _thing(rows[1], new.step), Act.MOVED,
+                     f"{old.unit.text}, in “{titles[0]}”", f"{new.unit.text}, in “{titles[1]}”",
+                     was=old.unit.place)  # fmt: skip
+    left, right = unpaired(pairs, len(gone), len(come))
+    for n in left:
+        unit, step = gone[n].unit, gone[n].step
+        if step not in found.dropped or unit.group.touches_safety:
+            yield Change(unit.group, unit.place, unit.topic, _thing(rows[0], step), Act.DROPPED,
+                         unit.text, was=unit.place)  # fmt: skip
+    for n in right:
+        unit, step = come[n].unit, come[n].step
+        if step not in found.added or unit.group.touches_safety:
+            yield Change(unit.group, unit.place, unit.topic, _thing(rows[1], step), Act.ADDED,
+                         "", unit.text)  # fmt: skip

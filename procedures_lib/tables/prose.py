@@ -1,0 +1,69 @@
+"""The prose of a step in plain words: each role says what it says on the page."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from procedures_lib.entities.car import Connection, Fastener, Part
+from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.quantities import QuantityError, read_quantity, with_conversion
+from procedures_lib.reading.plain import paragraphs, shown_text
+from procedures_lib.tables.torque import stages_text
+
+if TYPE_CHECKING:
+    from procedures_lib.entities.base import Entity
+    from procedures_lib.reading.plain import Paragraph, Words
+    from procedures_lib.tables.uses import Uses
+
+OTHER_CARS = "(not on this car)"
+"""What stands for the torque of a fastener that none of the cars asked about has."""
+
+_KINDS: dict[str, type[Entity]] = {"fastener": Fastener, "part": Part, "connection": Connection}
+
+
+def prose(body: str, uses: Uses) -> tuple[str, ...]:
+    """Return the paragraphs of a text as plain words; blocks inside it are left out.
+
+    A torque of a fastener that the cars of ``uses`` do not have is not said.
+    """
+    texts = (_said(paragraph, uses).strip() for paragraph in paragraphs(body))
+    return tuple(text for text in texts if text)
+
+
+def _said(paragraph: Paragraph, uses: Uses) -> str:
+    return "".join(_words(words, uses) if words.role else words.text for words in paragraph)
+
+
+def _words(words: Words, uses: Uses) -> str:
+    target = words.text
+    if words.role == "torque":
+        return _torque(target, uses)
+    if words.role in _KINDS:
+        return _name(target, words.role, uses)
+    if words.role == "q":
+        return _quantity(target)
+    if words.role == "step":
+        number = uses.plan.step_number(target)
+        return f"step {number}" if number else target
+    return target if words.role == "tool" else shown_text(target)
+
+
+def _torque(target: str, uses: Uses) -> str:
+    fastener = uses.plan.scope.of(Fastener, target)
+    if fastener is None:
+        return target
+    return stages_text(fastener) if uses.applies(fastener.when) else OTHER_CARS
+
+
+def _name(target: str, kind: str, uses: Uses) -> str:
+    """A name inside a sentence: its first letter small, unless it is an abbreviation."""
+    entity = uses.plan.scope.of(_KINDS[kind], target)
+    name = name_of(entity, uses.plan.scope) if entity else humanised(target)
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def _quantity(target: str) -> str:
+    try:
+        return with_conversion(read_quantity(target, signed=True))
+    except QuantityError:
+        return target

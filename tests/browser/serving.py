@@ -1,0 +1,118 @@
+"""A web server for one test: right types, gzip, a log of what went over the wire, and a plug."""
+
+from __future__ import annotations
+
+import gzip
+import threading
+from dataclasses import dataclass
+from functools import partial
+from http import HTTPStatus
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+TYPES = {
+    ".css": "text/css",
+    ".csv": "text/csv; charset=utf-8",
+    ".html": "text/html; charset=utf-8",
+    ".js": "text/javascript",
+    ".json": "application/json",
+    ".pdf": "application/pdf",
+    ".svg": "image/svg+xml",
+    ".wasm": "application/wasm",
+}
+_PACKED = ("text/", "application/json", "application/javascript", "image/svg")
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    """One answer: the path asked for, the status, and the bytes of the body over the wire."""
+
+    path: str
+    status: int
+    size: int
+
+
+class Served:
+    """A folder of files served on a loopback port, until :meth:`close`.
+
+    ``root`` may be changed while it serves: the next build. ``plugged`` False answers nothing, as a
+    phone without a network hears nothing; ``lost`` names the end of paths that are answered so.
+    ``stalled`` is a network that takes each request and never answers. ``sent`` is the log.
+    """
+
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.plugged = True
+        self.lost: tuple[str, ...] = ()
+        self.stalled = False
+        self.sent: list[Sent] = []
+        self.closing = threading.Event()
+        self._server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Handler, served=self))
+        self._server.daemon_threads = True
+        serve = self._server.serve_forever
+        self._thread = threading.Thread(target=serve, args=(0.05,), daemon=True)
+        self._thread.start()
+
+    @property
+    def url(self) -> str:
+        """The address of the site, with a slash at its end."""
+        return f"http://127.0.0.1:{self._server.server_address[1]}/"
+
+    def page(self, name: str) -> str:
+        """The address of a page by its docname, ``procedures/fit-tf-220#step-3`` say."""
+        docname, hash_, fragment = name.partition("#")
+        return f"{self.url}{docname}.html{hash_}{fragment}"
+
+    def bytes_sent(self) -> int:
+        """All bytes of bodies since the log was last cleared."""
+        return sum(sent.size for sent in self.sent)
+
+    def close(self) -> None:
+        """Stop serving."""
+        self.closing.set()
+        self._server.shutdown()
+        self._server.server_close()
+        self._thread.join()
+
+
+class _Handler(SimpleHTTPRequestHandler):
+    def __init__(self, *args: Any, served: Served, **more: Any) -> None:
+        self.served = served
+        super().__init__(*args, directory=str(served.root), **more)
+
+    def do_GET(self) -> None:
+        path = urlsplit(self.path).path
+        if self.served.stalled:
+            self.served.closing.wait(60)
+        if (
+            self.served.stalled
+            or not self.served.plugged
+            or (self.served.lost and path.endswith(self.served.lost))
+        ):
+            self.close_connection = True
+            return
+        file = Path(self.translate_path(self.path))
+        file = file / "index.html" if file.is_dir() else file
+        found = file.is_file()
+        body = file.read_bytes() if found else b"<!DOCTYPE html><title>Not there</title>"
+        status = HTTPStatus.OK if found else HTTPStatus.NOT_FOUND
+        kind = TYPES.get(file.suffix, "application/octet-stream") if found else TYPES[".html"]
+        self._answer(path, status, kind, body)
+
+    def _answer(self, path: str, status: HTTPStatus, kind: str, body: bytes) -> None:
+        self.send_response(status)
+        if kind.startswith(_PACKED) and "gzip" in self.headers.get("Accept-Encoding", ""):
+            body = gzip.compress(body, 6, mtime=0)
+            self.send_header("Content-Encoding", "gzip")
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(body)))
+        self.send_header("Cache-Control", "no-cache")
+        self.send_header("X-Content-Type-Options", "nosniff")
+        self.end_headers()
+        self.served.sent.append(Sent(path, status, len(body)))
+        self.wfile.write(body)
+
+    def log_message(self, format: str, *args: Any) -> None:
+        """Say nothing: the log is in ``sent``."""

@@ -1,0 +1,58 @@
+"""WCAG 2.2 AA as axe judges it, on every kind of page, light and dark, on the phone and the desk.
+
+Source: axe-core, the rules tagged wcag2a to wcag22aa and best-practice, as PyPI's
+axe-playwright-python ships them.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.chromium import SIZES, watched_page
+from tests.browser.kinds import KINDS
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+    from tests.browser.serving import Served
+
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+ALL: dict[str, Any] = {
+    "runOnly": {"type": "tag", "values": TAGS},
+    "resultTypes": ["violations"],
+}
+OF_COLOUR: dict[str, Any] = {
+    "runOnly": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]},
+    "resultTypes": ["violations"],
+}
+"""Dark differs in its colours only."""
+UNFOLD = "document.querySelectorAll('main details, .this-phone').forEach(e => e.open = true)"
+
+
+def violations(page: Page, options: dict[str, Any]) -> list[str]:
+    """What axe finds on a page with everything unfolded: rule, number of places, the first one."""
+    page.evaluate(UNFOLD)
+    found = Axe().run(page, options=options).response["violations"]
+    return [f"{v['id']} × {len(v['nodes'])}: {v['nodes'][0]['html'][:200]}" for v in found]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_axe_finds_nothing(site: Served, browser: Browser, size: str) -> None:
+    found = {}
+    with watched_page(browser, size) as page:
+        for kind, name in KINDS.items():
+            page.emulate_media(color_scheme="light")
+            page.goto(site.page(name))
+            found[kind] = violations(page, ALL)
+            page.emulate_media(color_scheme="dark")
+            found[kind] += violations(page, OF_COLOUR)
+    assert {kind: told for kind, told in found.items() if told} == {}
+
+
+def test_axe_would_find_something(site: Served, phone: Page) -> None:
+    phone.goto(site.page("index"))
+    phone.evaluate("document.querySelector('html').removeAttribute('lang')")
+    assert any(told.startswith("html-has-lang") for told in violations(phone, ALL))

@@ -1,0 +1,237 @@
+"""Find: on the phone, every way to ask for a number leads to its row."""
+
+from __future__ import annotations
+
+import json
+import re
+import shutil
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.serving import Served
+from tests.exports.find.typed import TYPED
+from tests.site.building import CONF, PROJECT, SmallManual
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from playwright.sync_api import Locator, Page
+
+BUDGET = 300_000
+"""Bytes over the wire for a first search (of 2,000 pages; the demo has far fewer)."""
+HOSTILE = "<img src=x onerror=\"document.title='owned'\"><b>Cover</b> bolts & more"
+
+
+def hits(page: Page) -> Locator:
+    """The hits that are shown."""
+    return page.locator(".find-hit")
+
+
+def find(page: Page, text: str) -> Locator:
+    """Type into the page's search box, as a person does, and wait for what comes."""
+    box = page.get_by_role("searchbox")
+    box.fill("")
+    box.press_sequentially(text)
+    expect(page.get_by_role("search")).to_have_attribute("data-shown", text)
+    return hits(page)
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "number", "anchor"),
+    [
+        ("TF-220-07", "Charge-air cooler TF-220 bolts", "TF-220-07", "fastener-cooler-220-bolts"),
+        ("tf22007", "Charge-air cooler TF-220 bolts", "TF-220-07", "fastener-cooler-220-bolts"),
+        ("tf 220 07", "Charge-air cooler TF-220 bolts", "TF-220-07", "fastener-cooler-220-bolts"),
+        ("M8", "", "M8x1.25", "fastener-"),
+        ("m8 x 1.25", "", "M8x1.25", "fastener-"),
+        ("10 N·m", "", "10 N·m (89 lbf·in)", "fastener-"),
+        ("10 Nm", "", "10 N·m (89 lbf·in)", "fastener-"),
+        ("10Nm", "", "10 N·m (89 lbf·in)", "fastener-"),
+        ("10 N*m", "", "10 N·m (89 lbf·in)", "fastener-"),
+        ("89 in-lb", "", "10 N·m (89 lbf·in)", "fastener-"),
+        ("cooler bolts torque", "Charge-air cooler TF-220 bolts", "22 N·m", "fastener-cooler-220"),
+        ("coler bolts", "Charge-air cooler TF-220 bolts", "22 N·m", "fastener-cooler-220-bolts"),
+        ("vooler bolts", "Charge-air cooler TF-220 bolts", "22 N·m", "fastener-cooler-220-bolts"),
+        ("trim lever", "trim lever", "", "tool-trim-lever"),
+        ("Tarrow Finch", "Tarrow Finch", "2018–2022", ""),
+        ("leak test", "Test the charge circuit for leaks", "", "step-"),
+    ],
+)
+def test_the_row_is_among_the_first_three(
+    site: Served, phone: Page, text: str, name: str, number: str, anchor: str
+) -> None:
+    phone.goto(f"{site.url}search.html")
+    first = find(phone, text)
+    texts = [one.replace("\xa0", " ") for one in first.all_inner_texts()[:3]]
+    right = [n for n, one in enumerate(texts) if name in one and number in one]
+    assert right, texts
+    hit = first.nth(right[0])
+    assert f"#{anchor}" in (hit.get_attribute("href") or "") + "#"
+    hit.tap()
+    phone.wait_for_url(re.compile("vehicles/|procedures/"))
+    if anchor:
+        expect(phone.locator(":target")).to_be_visible()
+
+
+def test_a_first_search_is_small(site: Served, phone: Page) -> None:
+    phone.goto(site.page("index"))
+    expect(phone.get_by_role("searchbox")).to_be_visible()
+    find(phone, "cooler bolts")
+    sent = [one for one in site.sent if "/find" in one.path or "stemmer" in one.path]
+    assert 5 < len(sent) < 40
+    assert sum(one.size for one in sent) < BUDGET / 3
+
+
+def test_rows_of_the_page_that_is_open_come_first(site: Served, phone: Page) -> None:
+    for page, anchor in (("fit-tf-180", "#fastener-"), ("fit-bd-420", "#fastener-")):
+        phone.goto(site.page(f"procedures/{page}"))
+        first = find(phone, "M8").first
+        expect(first).to_contain_text("on this page")
+        assert (first.get_attribute("href") or "").startswith(anchor)
+
+
+def test_a_hit_on_the_open_page_gets_out_of_its_own_way(site: Served, phone: Page) -> None:
+    phone.goto(site.page("procedures/fit-tf-220"))
+    find(phone, "towing eye").first.tap()
+    expect(hits(phone)).to_have_count(0)
+    expect(phone.locator("#fastener-towing-eye")).to_be_in_viewport()
+
+
+def test_a_row_that_is_folded_away_is_unfolded(site: Served, phone: Page) -> None:
+    phone.goto(site.page("procedures/fit-tf-220"))
+    find(phone, "soap spray").first.tap()
+    expect(phone.locator("#tool-soap-spray")).to_be_in_viewport()
+
+
+def test_a_link_with_a_query_searches(site: Served, phone: Page) -> None:
+    phone.goto(f"{site.url}search.html?q=TF-220-07")
+    expect(hits(phone).first).to_contain_text("TF-220-07")
+    expect(phone.get_by_role("searchbox")).to_have_value("TF-220-07")
+    find(phone, "towing eye")
+    assert "q=towing+eye" in phone.url
+
+
+def test_the_box_in_the_head_leads_to_the_search_page(site: Served, phone: Page) -> None:
+    phone.goto(site.page("writing/steps"))
+    phone.get_by_role("searchbox").fill("coler bolts")
+    phone.get_by_role("button", name="Find").tap()
+    phone.wait_for_url("**/search.html?q=coler+bolts")
+    expect(hits(phone).first).to_be_visible()
+
+
+def test_keys_alone_will_do(site: Served, desk: Page) -> None:
+    desk.goto(site.page("procedures/fit-tf-220"))
+    desk.get_by_role("searchbox").focus()
+    desk.keyboard.type("cooler bolts")
+    expect(hits(desk).first).to_be_visible()
+    desk.keyboard.press("ArrowDown")
+    expect(hits(desk).nth(0)).to_be_focused()
+    desk.keyboard.press("ArrowDown")
+    expect(hits(desk).nth(1)).to_be_focused()
+    desk.keyboard.press("ArrowUp")
+    desk.keyboard.press("ArrowUp")
+    expect(desk.get_by_role("searchbox")).to_be_focused()
+    desk.keyboard.press("ArrowDown")
+    desk.keyboard.press("Escape")
+    expect(hits(desk)).to_have_count(0)
+    expect(desk.get_by_role("searchbox")).to_be_focused()
+
+
+def test_what_is_found_is_read_out_and_what_is_not_is_named(site: Served, phone: Page) -> None:
+    phone.goto(f"{site.url}search.html")
+    status = phone.get_by_role("search").get_by_role("status")
+    expect(status).to_have_text("")
+    find(phone, "TF-220-07")
+    expect(status).to_have_text("1 found.")
+    find(phone, "towing blurfl")
+    expect(status).to_contain_text("Nothing has “blurfl”")
+    find(phone, "TF-220-99")
+    expect(status).to_contain_text("Nothing found")
+    expect(hits(phone)).to_have_count(0)
+
+
+def test_hits_are_large_enough_for_a_thumb_and_no_wider_than_the_phone(
+    site: Served, phone: Page
+) -> None:
+    phone.goto(site.page("procedures/fit-tf-220"))
+    for hit in find(phone, "bolts").all():
+        box = hit.bounding_box()
+        assert box is not None
+        assert box["height"] >= 44
+        assert box["x"] >= 0
+        assert box["x"] + box["width"] <= 390
+    button = phone.get_by_role("button", name="Find").bounding_box()
+    assert button is not None
+    assert min(button["height"], button["width"]) >= 44
+
+
+def test_without_a_network_the_reader_is_told_and_can_try_again(site: Served, phone: Page) -> None:
+    phone.goto(f"{site.url}search.html")
+    site.plugged = False
+    box = phone.get_by_role("searchbox")
+    box.fill("zzz towing")
+    status = phone.get_by_role("search").get_by_role("status")
+    expect(status).to_contain_text("can’t be reached")
+    site.plugged = True
+    box.fill("towing eye")
+    expect(hits(phone).first).to_contain_text("Towing eye")
+
+
+def test_without_scripts_the_page_says_so(site: Served, browser: Any) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{site.url}search.html?q=M8")
+    expect(page.locator("noscript p")).to_be_visible()
+    assert "Searching needs JavaScript" in page.content()
+    expect(page.get_by_role("searchbox")).to_be_visible()
+    context.close()
+
+
+def test_what_is_typed_is_read_as_the_index_reads_it(site: Served, phone: Page) -> None:
+    phone.goto(f"{site.url}search.html")
+    read = phone.evaluate(
+        """async texts => {
+            const { asked } = await import("./_static/find-words.js");
+            const tables = await (await fetch("find/start.json")).json();
+            return texts.map(text => asked(text, tables).map(one => one.words[0]));
+        }""",
+        [text for text, _ in TYPED],
+    )
+    assert read == [list(asked) for _, asked in TYPED]
+
+
+def test_pounds_are_read_both_ways_and_misspelt_numbers_never(site: Served, phone: Page) -> None:
+    phone.goto(f"{site.url}search.html")
+    texts = " ".join(find(phone, "89 lb").all_inner_texts()).replace("\xa0", " ")
+    assert "10 N·m (89 lbf·in)" in texts
+    find(phone, "TF-220-0X")
+    expect(hits(phone)).to_have_count(0)
+
+
+@pytest.fixture
+def hostile(tmp_path: Path) -> Iterator[Served]:
+    """A small manual whose bolts have a name that is meant to be read as HTML."""
+    themed = CONF.replace('"basic"', '"bench"') + "html_theme_path = ['theme']"
+    shutil.copytree(PROJECT / "conf/theme", tmp_path / "manual/conf/theme")
+    (tmp_path / "manual/conf").joinpath("conf.py").unlink(missing_ok=True)
+    manual = SmallManual.__new__(SmallManual)
+    manual.root, manual.conf, manual.pages = tmp_path / "manual", themed, {}
+    (manual.root / "conf/conf.py").write_text(themed, encoding="utf-8")
+    for name, text in SmallManual.usual().items():
+        manual.write(name, text)
+    manual.change("hatch.md", "name: Cover bolts", f"name: {json.dumps(HOSTILE)}")
+    served = Served(manual.build().html)
+    yield served
+    served.close()
+
+
+def test_a_hostile_name_is_shown_as_it_is_written(hostile: Served, phone: Page) -> None:
+    phone.goto(f"{hostile.url}search.html?q=cover+bolts")
+    expect(hits(phone).first).to_contain_text(HOSTILE)
+    assert phone.locator(".find-hits img").count() == 0
+    expect(phone).not_to_have_title("owned")
+    find(phone, "<img src=x onerror=alert(1)>")
+    assert phone.locator(".find img").count() == 0

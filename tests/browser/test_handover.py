@@ -1,0 +1,222 @@
+"""Handing a job over by link and by code; what is damaged or foreign is refused as a whole."""
+
+from __future__ import annotations
+
+import io
+import random
+from typing import TYPE_CHECKING
+
+import zxingcpp
+from axe_playwright_python.sync_playwright import Axe
+from PIL import Image
+from playwright.sync_api import expect
+
+from tests.browser.chromium import watched_page
+from tests.browser.test_anyone import ALL, OF_COLOUR
+from tests.browser.test_car import choose
+from tests.browser.test_follow import as_revision, begin, tick, ticked
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+    from tests.browser.serving import Served
+
+
+def link_of(page: Page) -> str:
+    """The link that the page offers."""
+    fold = page.locator(".handover-job")
+    if fold.get_attribute("open") is None:
+        fold.locator("summary").click()
+    return page.locator(".handover-link").input_value()
+
+
+def kept(page: Page) -> dict[str, str]:
+    """All that the phone has kept."""
+    found: dict[str, str] = page.evaluate("({ ...localStorage })")
+    return found
+
+
+def a_reading(page: Page) -> None:
+    """Type a reading at step 16."""
+    fold = page.locator("#step-16 .joint-reading").first
+    fold.locator("summary").click()
+    fold.get_by_label("Torque reached").fill("45")
+    fold.get_by_label("Initials").fill("ÄB")
+    fold.get_by_label("Wrench").select_option("click-100")
+
+
+def test_a_link_brings_car_ticks_and_readings_to_another_phone(
+    site: Served, phone: Page, browser: Browser
+) -> None:
+    begin(site, phone)
+    tick(phone, 1, 2, 3, 4)
+    a_reading(phone)
+    link = link_of(phone)
+    with watched_page(browser, "phone") as other:
+        other.goto(link)
+        box = other.locator(".job-received")
+        expect(box).to_contain_text("transmission automatic, tow eye absent")
+        expect(box).to_contain_text("4 ticks and 1 reading")
+        assert ticked(other) == []  # nothing happens before the answer
+        assert not [key for key in kept(other) if key.startswith("procedures-job:")]
+        box.get_by_role("button", name="Take it over").click()
+        assert ticked(other) == [1, 2, 3, 4]
+        assert "#job=" not in other.url
+        expect(other.locator(".car-choice > summary")).to_contain_text("automatic")
+        other.reload()
+        assert ticked(other) == [1, 2, 3, 4]
+        expect(other.locator("#step-16 .joint-reading > summary").first).to_have_text(
+            "Read: 45 N·m"
+        )
+        fold = other.locator("#step-16 .joint-reading").first
+        expect(fold.get_by_label("Initials")).to_have_value("ÄB")
+        assert link_of(other) == link
+
+
+def test_the_receiving_phone_is_asked_before_its_own_job_goes(
+    site: Served, phone: Page, browser: Browser
+) -> None:
+    begin(site, phone)
+    tick(phone, 1, 2)
+    link = link_of(phone)
+    with watched_page(browser, "phone") as other:
+        begin(site, other)
+        tick(other, 1, 2, 3)
+        other.goto(link)
+        box = other.locator(".job-received")
+        expect(box).to_contain_text("This phone has a job on that car already, with 3 ticks")
+        box.get_by_role("button", name="Leave it").click()
+        assert ticked(other) == [1, 2, 3]
+        other.goto(link)
+        box.get_by_role("button", name="Replace mine").click()
+        assert ticked(other) == [1, 2]
+
+
+def test_the_code_on_the_screen_is_the_link(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    tick(phone, 1, 2, 3)
+    for more in (a_reading, lambda page: page.emulate_media(color_scheme="dark")):
+        more(phone)
+        link = link_of(phone)
+        picture = Image.open(io.BytesIO(phone.locator(".qr").screenshot()))
+        found = zxingcpp.read_barcodes(picture)
+        assert [code.text for code in found] == [link]
+
+
+def test_a_damaged_link_is_refused_and_changes_nothing(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    tick(phone, 1, 2)
+    a_reading(phone)
+    link = link_of(phone)
+    before = kept(phone)
+    address, _, fragment = link.partition("#job=")
+    chance = random.Random(3)  # noqa: S311
+    signs = "ABCDEFabcdef0123456789-_"
+    damaged = [
+        fragment[:-1],
+        fragment[: len(fragment) // 2],
+        fragment[2:],
+        f"{fragment}0",
+        "",
+        "1..0",
+    ]
+    for _ in range(60):
+        at = chance.randrange(len(fragment))
+        damaged.append(fragment[:at] + chance.choice(signs) + fragment[at + 1 :])
+    phone.goto("about:blank")
+    phone.goto(address)
+    for text in damaged:
+        if text == fragment:
+            continue
+        phone.evaluate("text => { location.hash = `#job=${text}`; }", text)
+        box = phone.locator(".job-received")
+        expect(box).to_contain_text("Not taken over.")
+        assert box.get_by_role("button").all_inner_texts() == ["Go on"]
+        box.get_by_role("button").click()
+    assert kept(phone) == before
+    assert ticked(phone) == [1, 2]
+
+
+PAYLOADS = [
+    "null", "{}", "[]", '["fit-tf-220"]', "[1,2,3,4,5,6,7,8]",
+    '[P,R,D,{"transmission":"steam"},B,"",[],[]]', '[P,R,D,{"__proto__":"x"},B,"",[],[]]',
+    '[P,R,D,{},B,"",[[99,0]],[]]', '[P,R,D,{},B,"",[[0,0]],[]]', '[P,R,D,{},B,"",[[1,-1]],[]]',
+    '[P,R,D,{},B,"",[[1,1e99]],[]]', '[P,R,D,{},"soon","",[],[]]', "[P,R,D,{},B,7,[],[]]",
+    '[P,R,D,{},B,"",[],[[99,"1","N·m","","",0]]]', '[P,R,D,{},B,"",[],[[0,1,"N·m","","",0]]]',
+    '[P,R,D,null,B,"",[],[]]', '[P,R,D,{},B,"",{},[]]',
+]  # fmt: skip
+
+
+FORGE = """async (payload) => {
+  const { checksum } = await import("../_static/job/link.js");
+  const { procedure, revision, digest } = document.querySelector(".page-car").dataset;
+  const own = JSON.stringify([procedure, revision, digest]).slice(1, -1);
+  const text = payload.replace("P,R,D", own).replace(",B,", ',"2026-11-25T14:00:00Z",');
+  const bytes = String.fromCharCode(...new TextEncoder().encode(text));
+  const packed = btoa(bytes).replaceAll("+", "-").replaceAll("/", "_").replace(/=+$/, "");
+  location.hash = `#job=1.${packed}.${checksum(`1.${packed}`)}`;
+}"""
+
+
+def test_a_forged_link_is_never_half_applied(site: Served, phone: Page) -> None:
+    """Links whose check is right and whose content is not."""
+    begin(site, phone)
+    tick(phone, 1)
+    before = kept(phone)
+    box = phone.locator(".job-received")
+    for payload in PAYLOADS:
+        phone.evaluate(FORGE, payload)
+        expect(box, payload).to_contain_text("Not taken over.")
+        box.get_by_role("button", name="Go on").click()
+        assert kept(phone) == before
+    assert ticked(phone) == [1]
+    phone.evaluate(FORGE, '[P,R,D,{},B,"",[[1,0],[2,5]],[]]')  # the forge can make a good one
+    expect(box).to_contain_text("2 ticks and 0 readings")
+
+
+def test_a_link_of_another_procedure_revision_or_version_says_so(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    tick(phone, 1)
+    link = link_of(phone)
+    fragment = link.partition("#")[2]
+    phone.goto(f"{site.page('procedures/fit-tf-140')}#{fragment}")
+    box = phone.locator(".job-received")
+    expect(box).to_contain_text("for another procedure, fit-tf-220")
+    as_revision(phone, lambda html: html.replace('data-revision="C"', 'data-revision="D"'))
+    phone.goto(link)
+    expect(box).to_contain_text("made on revision C, and this page has D")
+    assert ticked(phone) == []
+    phone.goto("about:blank")
+    phone.goto(link.replace("#job=1.", "#job=2."))
+    expect(box).to_contain_text("another version of the manual")
+
+
+def test_a_link_follows_the_job(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    tick(phone, 1)
+    first = link_of(phone)
+    tick(phone, 2)
+    expect(phone.locator(".handover-link")).not_to_have_value(first)
+    choose(phone, "Tow eye", "fitted")
+    expect(phone.locator(".handover-job")).not_to_be_visible()  # no job on that car
+
+
+OURS = ".page-car, .job-panel, .follow-bar, .record-sheet, #step-1, #step-16"
+"""What a job adds to the page, and two steps with all that stands at them."""
+
+
+def test_a_job_under_way_is_usable_by_anyone(site: Served, phone: Page) -> None:
+    """WCAG 2.2 AA as axe judges it, with all that a job shows unfolded, light and dark."""
+    begin(site, phone)
+    phone.get_by_role("button", name="Show all").click()
+    tick(phone, 1, 2, 4)
+    a_reading(phone)
+    choose(phone, "Tow eye", "fitted")  # another car: the notice about the first
+    tick(phone, 1)
+    phone.locator(".follow-toggle").click()
+    phone.evaluate("text => { location.hash = text; }", f"{link_of(phone).partition('#')[2]}x")
+    expect(phone.locator(".job-received")).to_contain_text("Not taken over.")
+    expect(phone.locator(".job-notice")).to_have_count(2)
+    assert Axe().run(phone, context=OURS, options=ALL).response["violations"] == []
+    phone.emulate_media(color_scheme="dark")
+    assert Axe().run(phone, context=OURS, options=OF_COLOUR).response["violations"] == []

@@ -1,0 +1,223 @@
+"""The record: readings typed at the step, saved as a file that `procedures record` checks."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from click.testing import CliRunner
+from jsonschema import Draft202012Validator
+from playwright.sync_api import expect
+
+from procedures_lib.cli import main
+from tests.browser.chromium import watched_page
+from tests.browser.conftest import PROJECT
+from tests.browser.test_car import BLOCKED
+from tests.browser.test_follow import begin, steps_of_car, tick
+from tests.browser.world import built_manual
+
+if TYPE_CHECKING:
+    from click.testing import Result
+    from playwright.sync_api import Browser, Locator, Page
+
+    from tests.browser.serving import Served
+
+WRENCHES = (("click-10", 2, 10), ("click-25", 5, 25), ("click-100", 20, 100))
+"""Wrenches of `conf/shop.toml` with their scales in N·m."""
+
+
+def fields_of(page: Page) -> list[Locator]:
+    """The fields of every reading that is shown, their folds opened."""
+    for fold in page.locator("details.joint-reading").all():
+        if fold.is_visible():
+            fold.locator("> summary").click()
+    return [field for field in page.locator(".joint-reading fieldset").all() if field.is_visible()]
+
+
+def asked_for(field: Locator) -> float:
+    """The torque in N·m that the legend of a reading names."""
+    words = field.locator("legend").inner_text().replace("\N{NO-BREAK SPACE}", " ").split()
+    return float(words[words.index("N·m") - 1])
+
+
+def type_reading(field: Locator, value: str, wrench: str, initials: str = "AB") -> None:
+    """Type a reading as a person does."""
+    field.get_by_label("Torque reached").fill(value)
+    field.get_by_label("Wrench").select_option(wrench)
+    field.get_by_label("Initials").fill(initials)
+
+
+def save(page: Page, folder: Path) -> Path:
+    """Press the button, and return the file that arrives."""
+    with page.expect_download() as caught:
+        page.get_by_role("button", name="Save the record").click()
+    path = folder / caught.value.suggested_filename
+    caught.value.save_as(path)
+    return path
+
+
+def checked(path: Path, *words: str) -> Result:
+    """Run the command on a file, against the project's own manual."""
+    return CliRunner().invoke(
+        main, ["record", str(path), "--manual", str(PROJECT / "docs"), *words]
+    )
+
+
+def test_a_whole_job_gives_a_record_without_findings(
+    site: Served, phone: Page, demo_html: Path, tmp_path: Path
+) -> None:
+    begin(site, phone)
+    fields = fields_of(phone)
+    assert len(fields) == 11  # the joints of an automatic without eye and washers
+    for field in fields:
+        torque = asked_for(field)
+        wrench = next(name for name, low, high in WRENCHES if low <= torque <= high)
+        type_reading(field, f"{torque:g}", wrench)
+    tick(phone, *steps_of_car(phone))
+    sheet = phone.locator(".record-sheet")
+    expect(sheet).to_contain_text("Every step ticked, every reading taken.")
+    phone.get_by_label("Order or number plate").fill("HL 26-118")
+    path = save(phone, tmp_path)
+    assert path.name == "fit-tf-220-C-HL-26-118.json"
+    value = json.loads(path.read_text("utf-8"))
+    schema = json.loads((demo_html / "schema" / "record.json").read_text("utf-8"))
+    Draft202012Validator(schema).validate(value)
+    assert value["car"]["transmission"] == "automatic"
+    assert len(value["readings"]) == 11
+    result = checked(path)
+    assert (result.exit_code, result.output.count("\n")) == (0, 1), result.output
+    assert "complete" in result.output
+
+
+def test_what_is_missing_or_wrong_is_found_in_the_saved_file(
+    site: Served, phone: Page, tmp_path: Path
+) -> None:
+    begin(site, phone)
+    fields = fields_of(phone)
+    type_reading(fields[0], "89", "click-100", "")
+    fields[1].get_by_label("Torque reached").fill("45")
+    fields[1].get_by_label("Wrench").select_option("*")
+    fields[1].get_by_label("Another tool").fill("borrowed")
+    tick(phone, 1)
+    result = checked(save(phone, tmp_path), "--json")
+    assert result.exit_code == 1
+    found = {(f["path"], f["check"]) for f in json.loads(result.output)["findings"]}
+    assert {
+        ("$.readings[0].value", "out-of-tolerance"),
+        ("$.readings[0].initials", "no-initials"),
+        ("$.readings[1].wrench", "unknown-wrench"),
+        ("$.steps", "step-not-ticked"),
+        ("$.readings", "joint-not-recorded"),
+    } <= found
+
+
+def test_a_number_far_off_is_asked_about_at_once(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    fold = phone.locator("#step-16 .joint-reading").first
+    fold.locator("> summary").click()
+    value, note = fold.get_by_label("Torque reached"), fold.locator(".reading-note")
+    value.fill("33")
+    expect(note).to_contain_text("Is 33 N·m what was read?")
+    fold.get_by_label("Unit").select_option("lbf·ft")
+    expect(note).to_have_text("")
+    value.fill("33,5")
+    expect(note).to_have_text("")
+    value.fill("thirty")
+    expect(note).to_contain_text("not one number")
+    expect(fold.locator("> summary")).to_have_text("Read: thirty lbf·ft")
+
+
+def test_readings_are_kept_and_the_initials_offered_again(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    fields = fields_of(phone)
+    type_reading(fields[0], "4", "click-10", "ÖZ")
+    fields[1].get_by_label("Torque reached").fill("45")
+    expect(fields[1].get_by_label("Initials")).to_have_value("ÖZ")
+    assert fields[1].get_by_label("Time").input_value()
+    assert fields[1].get_by_label("Wrench").input_value() == ""  # never guessed
+    phone.reload()
+    again = fields_of(phone)
+    expect(again[0].get_by_label("Torque reached")).to_have_value("4")
+    expect(again[0].get_by_label("Wrench")).to_have_value("click-10")
+    expect(again[1].get_by_label("Torque reached")).to_have_value("45")
+
+
+def test_typing_goes_on_while_another_tab_ticks(site: Served, browser: Browser) -> None:
+    with watched_page(browser, "phone") as one:
+        begin(site, one)
+        two = one.context.new_page()
+        two.goto(one.url)
+        value = fields_of(one)[0].get_by_label("Torque reached")
+        value.press_sequentially("3.")
+        tick(two, 2)
+        expect(one.get_by_label("Step 2 done:")).to_be_checked()
+        value.press_sequentially("9")
+        expect(value).to_have_value("3.9")
+        expect(two.locator(".joint-reading > summary").first).to_have_text("Read: 3.9 N·m")
+
+
+def test_without_storage_nothing_typed_is_lost(site: Served, phone: Page, tmp_path: Path) -> None:
+    phone.add_init_script(BLOCKED)
+    begin(site, phone)
+    type_reading(fields_of(phone)[0], "4", "click-10")
+    tick(phone, 1)
+    value = json.loads(save(phone, tmp_path).read_text("utf-8"))
+    assert [reading["value"] for reading in value["readings"]] == ["4"]
+    assert [step["number"] for step in value["steps"]] == [1]
+
+
+def test_the_record_is_printed_with_its_readings(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    type_reading(fields_of(phone)[0], "4", "click-10")
+    phone.emulate_media(media="print")
+    row = phone.locator(".record-table tbody tr")
+    expect(row).to_contain_text("4 N·m")
+    expect(row).to_contain_text("click-10")
+    expect(row).to_be_visible()
+    expect(phone.locator(".follow-bar")).not_to_be_visible()
+    expect(phone.locator(".joint-reading").first).not_to_be_visible()
+
+
+HOSTILE = '"><img src=x onerror=alert(1)></script><script>alert(1)</script>\u202e'
+
+
+def test_hostile_text_stays_text(site: Served, phone: Page, tmp_path: Path) -> None:
+    begin(site, phone)
+    phone.on("dialog", lambda _: pytest.fail("a script of the text ran"))
+    type_reading(fields_of(phone)[0], HOSTILE[:20], "*", HOSTILE[:40])
+    phone.get_by_label("Another tool").locator("visible=true").fill(HOSTILE[:100])
+    phone.get_by_label("Order or number plate").fill(HOSTILE)
+    phone.reload()
+    phone.locator(".handover-job > summary").click()
+    assert phone.locator(".record-sheet img, .joint-reading img, .record-sheet script").count() == 0
+    path = save(phone, tmp_path)
+    value: dict[str, Any] = json.loads(path.read_text("utf-8"))
+    assert value["reference"] == HOSTILE
+    assert value["readings"][0]["wrench"] == HOSTILE[:100]
+    assert path.parent == tmp_path
+    assert checked(path).exit_code == 1
+
+
+def test_five_hundred_steps_and_very_long_names(browser: Browser, tmp_path: Path) -> None:
+    with built_manual(tmp_path, steps=500) as served, watched_page(browser, "phone") as page:
+        page.goto(served.page("long"))
+        wide = "document.documentElement.scrollWidth <= innerWidth"
+        assert page.evaluate(wide)
+        tick(page, *range(1, 500, 50))
+        expect(page.locator(".follow-progress")).to_have_text("10 of 500 steps")
+        page.get_by_role("button", name="Go to step 452").click()
+        expect(page.locator("#step-452")).to_be_in_viewport()
+        fields = page.locator("#step-500 .joint-reading")
+        fields.locator("> summary").click()
+        fields.get_by_label("Torque reached").fill("10")
+        page.locator(".follow-toggle").click()
+        page.locator(".handover-job > summary").click()
+        expect(page.locator(".qr")).to_be_visible()
+        page.reload()
+        expect(page.locator(".follow-progress")).to_have_text("10 of 500 steps")
+        expect(fields.locator("> summary")).to_have_text("Read: 10 N·m")
+        assert page.evaluate(wide)
+        value = json.loads(save(page, tmp_path).read_text("utf-8"))
+        assert len(value["steps"]) == 10

@@ -1,0 +1,47 @@
+"""What a page weighs, and that a very long one is usable."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from playwright.sync_api import expect
+
+from tests.browser.serving import Served
+from tests.site.building import project_manual
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from playwright.sync_api import Page
+
+BUDGET = 150_000
+"""Bytes over the wire for a procedure's page with all it loads (design: budgets)."""
+
+
+def test_a_procedure_is_within_its_budget(site: Served, phone: Page, demo_html: Path) -> None:
+    for path in sorted((demo_html / "procedures").glob("*.html")):
+        phone.context.clear_cookies()
+        site.sent.clear()
+        phone.goto(site.page(f"procedures/{path.stem}"))
+        phone.wait_for_load_state("networkidle")
+        assert 5_000 < site.bytes_sent() < BUDGET, path.stem
+
+
+def test_five_hundred_steps(tmp_path: Path, phone: Page) -> None:
+    manual = project_manual(tmp_path / "long")
+    for page in (tmp_path / "long" / "docs").rglob("*.md"):
+        page.unlink()
+    head = (
+        "# Long\n\n```{vehicle} v\nname: V\n```\n\n```{procedure} p\nvehicle: v\nrevision: A\n```\n"
+    )
+    steps = "".join(f"\n:::{{step}} Look at place {n}\nLook well.\n:::\n" for n in range(1, 501))
+    manual.write("index.md", head + steps)
+    served = Served(manual.build().html)
+    phone.goto(f"{served.url}index.html#step-500")
+    expect(phone.locator("#step-500")).to_be_in_viewport()
+    expect(phone.locator("section.step")).to_have_count(500)
+    assert phone.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    phone.locator("#step-400 .step-number").click()
+    expect(phone.locator("#step-400")).to_be_in_viewport()
+    assert served.bytes_sent() < 2 * BUDGET
+    served.close()

@@ -1,0 +1,1 @@
+"""The search index: terms, rows, index, files."""

@@ -1,0 +1,48 @@
+"""The published schema: valid itself, and of one mind with the reader."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from procedures_lib.exports.records import read_record
+from procedures_lib.exports.records.schema import record_schema_text
+from tests.exports.records.samples import changed_reading, complete
+
+SCHEMA = json.loads(record_schema_text())
+
+
+def is_valid(value: dict[str, Any]) -> bool:
+    return bool(Draft202012Validator(SCHEMA).is_valid(value))
+
+
+def test_the_schema_is_one_and_takes_a_complete_record() -> None:
+    Draft202012Validator.check_schema(SCHEMA)
+    assert is_valid(complete())
+    assert is_valid(complete(reference="AB 123", set_aside=[{"key": "x", "value": "10"}]))
+
+
+@pytest.mark.parametrize(
+    "value",
+    [
+        complete(format=2),
+        complete(procedure=""),
+        complete(revision=3),
+        complete(car=[]),
+        complete(car={"transmission": 6}),
+        complete(steps={}),
+        complete(steps=[{"number": 0}]),
+        complete(steps=[{"number": 1.5}]),
+        complete(readings=["x"]),
+        changed_reading(0, joint=""),
+        changed_reading(0, stage="2"),
+        changed_reading(0, value=10),
+        changed_reading(0, unit="x" * 2001),
+    ],
+)
+def test_what_the_schema_refuses_the_reader_finds(value: dict[str, Any]) -> None:
+    assert not is_valid(value)
+    assert read_record(value)[1]
