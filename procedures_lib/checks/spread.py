@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeVar
 
+from procedures_lib.checks.reach import leans_on
 from procedures_lib.checks.run import check_page
 from procedures_lib.entities.builder import build
 from procedures_lib.entities.dyno import DynoSession
@@ -21,7 +22,6 @@ from procedures_lib.manual import Manual
 from procedures_lib.manual.data_files import DataFiles
 from procedures_lib.manual.folder import page_names, raw_of
 from procedures_lib.manual.outline import outline
-from procedures_lib.manual.reach import needed
 from procedures_lib.reading.reader import read_page
 
 if TYPE_CHECKING:
@@ -143,7 +143,8 @@ def _cut(items: Sequence[T]) -> Iterator[tuple[T, ...]]:
 def _batch(
     pages: Sequence[str], texts: dict[str, bytes | Content], manual: Manual, packed: Outlines
 ) -> Batch:
-    whole = sorted(needed(manual, pages))
+    leant_on = set().union(*(leans_on(manual, page) for page in pages))
+    whole = sorted(leant_on & manual.contents.keys())
     return Batch(tuple(pages), tuple((name, texts[name]) for name in whole), packed, manual.shop)
 
 

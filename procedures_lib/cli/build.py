@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -11,19 +11,11 @@ import click
 from procedures_lib.cli.colour import with_colour
 from procedures_lib.cli.exits import EXIT_CODES
 from procedures_lib.cli.folders import with_manual
+from procedures_lib.cli.jobs import with_jobs
 from procedures_lib.cli.target import find_target
 
 if TYPE_CHECKING:
     from procedures_lib.cli.folders import Folders
-
-
-def _number_of_jobs(_ctx: click.Context, _param: click.Parameter, value: str) -> int:
-    """Read ``--jobs``: a number from 1 on, or ``auto``."""
-    if value == "auto":
-        return os.cpu_count() or 1
-    if not value.isdecimal() or int(value) < 1:
-        raise click.BadParameter(f"`{value}` is neither a number from 1 on nor `auto`.")
-    return int(value)
 
 
 @click.command(epilog=EXIT_CODES)
@@ -33,14 +25,7 @@ def _number_of_jobs(_ctx: click.Context, _param: click.Parameter, value: str) ->
     type=click.Path(path_type=Path),
     help="Where to publish the site.  [default: `.build/html` beside the pages]",
 )
-@click.option(
-    "--jobs",
-    metavar="N",
-    callback=_number_of_jobs,
-    default="1",
-    show_default=True,
-    help="How many processes read and write pages; `auto` for one a core.",
-)
+@partial(with_jobs, what="read and write pages")
 @click.option(
     "--check/--no-check",
     default=True,

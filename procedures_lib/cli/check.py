@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +15,7 @@ from procedures_lib.cli.colour import wanted, with_colour
 from procedures_lib.cli.days import with_day
 from procedures_lib.cli.exits import EXIT_CODES, ExitCode
 from procedures_lib.cli.folders import with_folders
+from procedures_lib.cli.jobs import with_jobs
 from procedures_lib.cli.loading import read_and_check
 from procedures_lib.cli.output import write_json, write_text
 from procedures_lib.cli.report import report
@@ -43,6 +45,7 @@ FORMATS = ("text", "json", "sarif", "github", "junit")
     "pull request, as the report of a test run.",
 )
 @click.option("--verbose", is_flag=True, help="Say so when there is nothing to report.")
+@partial(with_jobs, what="read and check pages")
 @with_changed
 @with_day
 @with_colour
@@ -51,6 +54,7 @@ def check(
     paths: tuple[Path, ...],
     revision: str | None,
     day: datetime.date,
+    jobs: int,
     folders: Folders,
     **shown: Any,
 ) -> int:
@@ -62,7 +66,7 @@ def check(
     """
     chosen = choose(paths, folders)
     if revision is None:
-        checked = read_and_check(folders, day)
+        checked = read_and_check(folders, day, jobs)
     else:
         checked = check_changed(revision, folders, day)
     if paths:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from procedures_lib.checks import check_manual
+from procedures_lib.checks.spread import check_through
 from procedures_lib.cli.exits import Refused
 from procedures_lib.cli.folders import relative
 from procedures_lib.cli.progress import progress
@@ -16,7 +18,7 @@ from procedures_lib.manual.shop import read_shop
 
 if TYPE_CHECKING:
     import datetime
-    from collections.abc import Collection
+    from collections.abc import Callable, Collection
 
     from procedures_lib.cli.folders import Folders
     from procedures_lib.findings import Finding
@@ -59,14 +61,31 @@ def read_manual(folders: Folders) -> tuple[Manual, tuple[Finding, ...]]:
         return Manual.read(folders.pages, shop, progress=done), findings
 
 
-def read_and_check(folders: Folders, day: datetime.date | None = None) -> Checked:
-    """Read and check all of the manual and its shop; calibrations only for a day."""
+def read_and_check(folders: Folders, day: datetime.date | None = None, jobs: int = 1) -> Checked:
+    """Read and check all of the manual and its shop, in this process or in several.
+
+    Calibrations are judged only for a day.
+    """
     shop, findings = read_settings(folders)
     shop = shop.judged_on(day)
     with progress(count_pages(folders), 2, "Checking pages") as done:
-        manual = Manual.read(folders.pages, shop, progress=done)
-        found = check_manual(manual, progress=done)
-    return Checked(tuple(manual.contents), tuple(sorted({*findings, *found})))
+        if jobs > 1:
+            pages, found = page_names(folders.pages), _checked_by_several(folders, shop, jobs, done)
+        else:
+            manual = Manual.read(folders.pages, shop, progress=done)
+            pages, found = list(manual.contents), check_manual(manual, progress=done)
+    return Checked(tuple(pages), tuple(sorted({*findings, *found})))
+
+
+def _checked_by_several(
+    folders: Folders, shop: Shop, jobs: int, done: Callable[[], None]
+) -> list[Finding]:
+    def several_done(pages: int) -> None:
+        for _ in range(pages):
+            done()
+
+    with ProcessPoolExecutor(jobs) as pool:
+        return check_through(pool, folders.pages, shop, several_done)
 
 
 def count_pages(folders: Folders) -> int:

@@ -201,3 +201,12 @@ def test_calibrations_are_judged_for_a_day(manual: Path) -> None:
     assert "warning: wrench-out-of-date: joints are planned with `click`" in late.stdout
     refused = run("check", "--on", "tomorrow")
     assert (refused.exit_code, "is no date: write 2026-09-14" in refused.stderr) == (2, True)
+
+
+def test_several_processes_print_the_same(manual: Path) -> None:
+    write(manual, {"docs/kits/spare.md": WARNED, "docs/bad.md": UNREADABLE})
+    alone = run("check")
+    shared = run("check", "--jobs", "2")
+    assert alone.exit_code == 1
+    assert (shared.exit_code, shared.stdout) == (alone.exit_code, alone.stdout)
+    assert run("check", "--jobs", "none").exit_code == 2
