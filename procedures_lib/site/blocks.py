@@ -56,6 +56,7 @@ from procedures_lib.tables.gains import gain_report, handover_lines
 from procedures_lib.tables.uses import uses_of
 from procedures_lib.variants import ALWAYS
 from procedures_lib.walk.combining import combine
+from procedures_lib.walk.open_items import OpenAfter
 from procedures_lib.walk.visit_table import visit_table
 from procedures_lib.walk.walk import walk
 from procedures_lib.walk.ways import ways_from
@@ -143,7 +144,10 @@ class BlockDirective(SphinxDirective):
     def open_after(self, plan: Plan, step: int) -> list[OpenItem]:
         """What is open after a step; nothing where the procedure can't be carried out."""
         walked = self.walk_of(plan)
-        return open_after(walked, step) if walked else []
+        if walked is None:
+            return []
+        make = partial(OpenAfter, walked.run, walked.begun)
+        return self.context.once(("open after", plan.head.id), make).items(step, walked.run.all)
 
     def walk_of(self, plan: Plan) -> Walk | None:
         """The walk of a procedure; None where it can't be carried out."""

@@ -42,25 +42,38 @@ def end(run: Run) -> None:
     run.action = None
     run.mark = None
     run.settle_provisional()
-    for name in sorted(set(run.tracks) | run.car.new):
-        thing = run.car.things.get(name)
-        if thing is None:
-            continue
-        if isinstance(thing, Connection):
-            _connection(run, thing)
-        elif isinstance(thing, Part):
-            part_left(run, thing)
-        elif isinstance(thing, Fastener):
-            fastener_left(run, thing)
-        elif isinstance(thing, Opening):
-            _opening(run, thing)
-        elif isinstance(thing, Fluid):
-            _fluid(run, thing)
+    for name in to_be_judged(run):
+        thing_left(run, name)
+    rest_left(run)
+    kit_left(run)
+
+
+def to_be_judged(run: Run) -> list[str]:
+    """Return the names of all things that may not be as they should: touched, or new."""
+    return sorted(name for name in set(run.tracks) | run.car.new if name in run.car.things)
+
+
+def thing_left(run: Run, name: str) -> None:
+    """Find one thing that is left open, off, loose, covered or drained."""
+    thing = run.car.things[name]
+    if isinstance(thing, Connection):
+        _connection(run, thing)
+    elif isinstance(thing, Part):
+        part_left(run, thing)
+    elif isinstance(thing, Fastener):
+        fastener_left(run, thing)
+    elif isinstance(thing, Opening):
+        _opening(run, thing)
+    elif isinstance(thing, Fluid):
+        _fluid(run, thing)
+
+
+def rest_left(run: Run) -> None:
+    """Find what is left isolated, unbled, raised, untested or with the old calibration."""
     _hazards(run)
     _vehicle(run)
     _tests(run)
     _calibration(run)
-    kit_left(run)
 
 
 def _connection(run: Run, connection: Connection) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Opening
-from procedures_lib.walk.ending import end
+from procedures_lib.walk.ending import rest_left, thing_left, to_be_judged
 from procedures_lib.walk.openings import exposed
 from procedures_lib.walk.run import Left, Run
 from procedures_lib.walk.states import IS_COVERED, IS_LIFTED, PARENT
@@ -72,7 +72,63 @@ def _replay(past: Run, change: Change) -> None:
 def open_items(past: Run, cars: Region) -> list[OpenItem]:
     """Return the open items of a walk as it stands, on these cars, in the order they came up."""
     past.left.clear()
-    end(past)
+    for name in to_be_judged(past):
+        thing_left(past, name)
+    return _items(past, cars)
+
+
+class OpenAfter:
+    """What is open after the steps of a walk, asked for in their order.
+
+    A thing is judged again only when a step has changed something that its last judgement has
+    asked for: after most steps, most things stand as they stood.
+    """
+
+    def __init__(self, run: Run, begun: Run) -> None:
+        """Take a walk to its end, and the state that it began with."""
+        self._run, self._begun = run, begun
+        self._changes: dict[int, set[str]] = {}
+        for change in run.log:
+            self._changes.setdefault(change.step, set()).add(change.key)
+        self._known: dict[str, tuple[Left, ...]] = {}
+        self._asking: dict[str, set[str]] = {}
+        self._step = 0
+
+    def items(self, step: int, cars: Region) -> list[OpenItem]:
+        """Return what is open after a step, on these cars, as :func:`open_items` does."""
+        self._forget_until(step)
+        past = replayed(self._run, self._begun, step)
+        names = to_be_judged(past)
+        for name in names:
+            if name not in self._known:
+                self._judge(past, name)
+        past.left = [left for name in names for left in self._known[name]]
+        return _items(past, cars)
+
+    def _judge(self, past: Run, name: str) -> None:
+        past.left.clear()
+        past.reads = set()
+        thing_left(past, name)
+        self._known[name] = tuple(past.left)
+        for key in past.reads:
+            self._asking.setdefault(key, set()).add(name)
+        past.reads = None
+
+    def _forget_until(self, step: int) -> None:
+        """Forget the judgements that a step since the last one, up to this one, may change."""
+        if step < self._step:
+            self._known.clear()
+        for each in range(self._step + 1, step + 1):
+            for key in self._changes.get(each, ()):
+                if key.startswith(PARENT):
+                    self._known.clear()
+                for name in self._asking.pop(key, ()):
+                    self._known.pop(name, None)
+        self._step = step
+
+
+def _items(past: Run, cars: Region) -> list[OpenItem]:
+    rest_left(past)
     left = [each for each in past.left if not _is_for_later(past, each)]
     left += _openings(past, {each.about for each in left if each.check == _EVEN_WHILE_OPEN})
     items = []

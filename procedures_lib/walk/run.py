@@ -70,7 +70,7 @@ class Run:
         """Begin with the car as it arrives and the kit in its box.
 
         In a ``trial`` it only matters whether anything is found, and what is left: no finding says
-        what.
+        what. ``reads``, when it is a set, gets every key whose state is asked for.
         """
         self.car = car
         self.trial = trial
@@ -92,6 +92,7 @@ class Run:
         self.watch = Watch()
         self.provisional: list[tuple[Finding, Region, Callable[[Region], Region]]] = []
         self.forgiven: dict[str, Region] = {}
+        self.reads: set[str] | None = None
 
     def copy(self) -> Run:
         """Return a walk in the same state, with nothing found yet."""
@@ -105,6 +106,8 @@ class Run:
 
     def track(self, key: str) -> Track:
         """Return the state of a thing, or of what else the key names."""
+        if self.reads is not None:
+            self.reads.add(key)
         found = self.tracks.get(key)
         if found is None:
             found = self.tracks[key] = self.start(key)

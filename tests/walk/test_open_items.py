@@ -13,7 +13,7 @@ from procedures_lib.variants import read_condition
 from procedures_lib.walk import walk
 from procedures_lib.walk.acting import act
 from procedures_lib.walk.backing_out import BackOut, action_of, back_out, one_car
-from procedures_lib.walk.open_items import open_items
+from procedures_lib.walk.open_items import OpenAfter, open_items
 from procedures_lib.walk.states import NEW
 from tests.walk.pages import (
     BUMPER_OFF,
@@ -178,3 +178,12 @@ def test_a_demo_procedure_opens_things_and_closes_them(name: str) -> None:
     last = len(PLANS[name].steps)
     assert done.open_items(last) == []
     assert any(done.open_items(step) for step in range(last))
+
+
+@pytest.mark.parametrize("name", sorted(PLANS))
+def test_asked_for_in_their_order_the_steps_leave_the_same_open(name: str) -> None:
+    done = walk(PLANS[name], MANUAL)
+    after = OpenAfter(done.run, done.begun)
+    steps = [*range(len(done.plan.steps) + 1), 3, 9, 2]
+    for step in steps:
+        assert after.items(step, done.run.all) == done.open_items(step)
