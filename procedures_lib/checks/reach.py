@@ -82,10 +82,10 @@ def _procedures_of(manual: Manual, page: str) -> Iterator[str]:
         elif isinstance(entity, Job):
             for procedure in (manual.head(Procedure, str(name)) for name in entity.procedures):
                 yield from _begun_by(manual, procedure) if procedure else ()
-    for block in content.page.walk():
-        plan = manual.plan_of_page(page, str(block.argument)) if block.argument else None
-        if plan is not None:
-            yield plan.head.place.page
+    for derived in content.derived:
+        procedure = manual.head(Procedure, str(derived.block.argument))
+        if procedure is not None:
+            yield procedure.place.page
 
 
 def _begun_by(manual: Manual, procedure: Procedure) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from typing import TYPE_CHECKING
 
@@ -19,29 +20,31 @@ def publish(built: Path, served: Path) -> None:
     meanwhile gets the old or the new one. Pages come after what they show, the list of the site's
     files after the pages, and what has gone is removed last.
     """
-    wanted = files_in(built)
-    for name in sorted(wanted, key=_pages_last):
-        if _differs(built / name, served / name):
-            _replace(built / name, served / name)
-    for name in files_in(served) - wanted:
+    ours, theirs = files_in(built), files_in(served)
+    changed = [name for name, mark in ours.items() if theirs.get(name) != mark]
+    for name in sorted(changed, key=_pages_last):
+        _replace(built / name, served / name)
+    gone = theirs.keys() - ours.keys()
+    for name in gone:
         (served / name).unlink()
-    _remove_empty(served)
+    if gone:
+        _remove_empty(served)
 
 
-def files_in(folder: Path) -> set[str]:
-    """Return the files below a folder, by their path in it, with forward slashes."""
-    return {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
+def files_in(folder: Path) -> dict[str, tuple[int, int]]:
+    """Return the size and time of each file below a folder, by its path, with forward slashes."""
+    found = {}
+    for root, _, names in os.walk(folder):
+        below = os.path.relpath(root, folder).replace(os.sep, "/")
+        for name in names:
+            state = os.stat(os.path.join(root, name))
+            path = name if below == "." else f"{below}/{name}"
+            found[path] = (state.st_size, state.st_mtime_ns)
+    return found
 
 
 def _pages_last(name: str) -> tuple[bool, bool, str]:
     return name.startswith(_LISTS), name.endswith(".html"), name
-
-
-def _differs(new: Path, old: Path) -> bool:
-    if not old.is_file():
-        return True
-    ours, theirs = new.stat(), old.stat()
-    return (ours.st_size, ours.st_mtime_ns) != (theirs.st_size, theirs.st_mtime_ns)
 
 
 def _replace(new: Path, old: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import threading
 from contextlib import contextmanager
 from dataclasses import replace
@@ -37,7 +38,8 @@ def serve_site(making: Making, server: SiteServer, board: Board) -> ExitCode:
             board.turn()
             with _running(server):
                 click.echo(f"Serving {server.url} to this machine; Ctrl-C stops it.")
-                _keep_up(making, saved, board)
+                with _swept_between_builds():
+                    _keep_up(making, saved, board)
     except KeyboardInterrupt:
         click.echo("\nStopped.")
     return ExitCode.CLEAN
@@ -54,6 +56,7 @@ def _keep_up(making: Making, saved: Watch, board: Board) -> None:
         else:
             _make_again(making, "Bringing the search up to date.")
             behind = False
+        gc.collect()
 
 
 def _make_again(making: Making, doing: str) -> None:
@@ -67,6 +70,19 @@ def _make_again(making: Making, doing: str) -> None:
         tell_file_error(error)
     except Exception as error:
         tell_fault(error)
+
+
+@contextmanager
+def _swept_between_builds() -> Iterator[None]:
+    """Have what Sphinx leaves behind swept up only when asked: not while a page is made."""
+    gc.collect()
+    gc.freeze()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.unfreeze()
+        gc.enable()
 
 
 @contextmanager

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from procedures_lib.dyno.verdicts import kit_of
@@ -29,7 +30,8 @@ def digest_of(manual: Manual, key: Key) -> str:
             entity = manual.scope(page).get(name)
             seen = "" if entity is None else entity.digest
             if entity is not None and what == "place":
-                seen = _place_in_the_car(entity)
+                own = ("place in the car", entity.KIND, entity.place.page, entity.id)
+                seen = manual.once(own, partial(_place_in_the_car, entity))
         case ("kind", page, kind):
             digests = (e.digest for e in manual.scope(page).entities() if kind == e.KIND)
             seen = " ".join(sorted(digests))

@@ -9,6 +9,7 @@ reading on a machine that does nothing else.
 from __future__ import annotations
 
 import contextlib
+import gc
 import io
 import shutil
 import sys
@@ -39,6 +40,9 @@ def main(pages: int) -> None:
         making = Making(folders, find_target(root / "out", folders), reading=reading)
         print(f"{pages} procedure pages; seconds: processor, clock")
         _timed("first build", making)
+        gc.collect()  # as `serve` does
+        gc.freeze()
+        gc.disable()
         for number in range(EDITS):
             page = root / "docs/procedures/p00007.md"
             text = page.read_text(encoding="utf-8")
@@ -47,6 +51,7 @@ def main(pages: int) -> None:
             reading.look()
             _say("read and check what changed", start)
             _timed("and the site", replace(making, whole=False))
+            gc.collect()
 
 
 def _timed(name: str, making: Making) -> None:
