@@ -84,6 +84,11 @@ class Plan:
         actions = [action for step in steps for action in step.actions]
         return frozenset(declared.union(*(called_by(action, self.scope) for action in actions)))
 
+    @cached_property
+    def hazards_by_step(self) -> dict[int, list[str]]:
+        """The hazards worked out so far, by the step's number: pages ask several times."""
+        return {}
+
     def step_number(self, name: str) -> int | None:
         """The number of the step with this id."""
         return next((s.number for s in self.steps if s.step.id == name), None)

@@ -50,10 +50,13 @@ def add_nodes(app: Sphinx) -> None:
 
 def _filled(translator: Any, html: str) -> str:
     here = translator.builder.current_docname
+    pages: dict[str, str] = {here: ""}
 
     def uri(match: re.Match[str]) -> str:
         docname, anchor = match.groups()
-        page = "" if docname == here else translator.builder.get_relative_uri(here, docname)
+        if docname not in pages:
+            pages[docname] = translator.builder.get_relative_uri(here, docname)
+        page = pages[docname]
         return f"{page}#{anchor}" if anchor else page or "#"
 
     return _MARK.sub(uri, html)

@@ -54,6 +54,13 @@ def hazards_of_step(step: NumberedStep, plan: Plan) -> list[str]:
     They are those that it declares, those that it calls for, and those that the procedure meets
     and this step makes safe, makes live again or tests.
     """
+    known = plan.hazards_by_step
+    if step.number not in known:
+        known[step.number] = _hazards_of(step, plan)
+    return known[step.number]
+
+
+def _hazards_of(step: NumberedStep, plan: Plan) -> list[str]:
     names = dict.fromkeys(str(name) for name in step.step.hazards)
     for action in step.step.actions:
         names.update(dict.fromkeys(called_by(action, plan.scope)))
