@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from procedures_lib.tightening.adapter import setting_for
@@ -32,8 +33,12 @@ def choose(wrenches: Iterable[Wrench], need: Need, day: datetime.date | None = N
     return Choice(in_date[0] if in_date else None, fits[0] if fits else None, tuple(refused))
 
 
+@lru_cache(maxsize=16384)
 def judge(wrench: Wrench, need: Need) -> Fit | Refusal:
-    """Return how a wrench does what is needed, or why it does not, whatever its date."""
+    """Return how a wrench does what is needed, or why it does not, whatever its date.
+
+    Judgements are kept, as like joints come on many pages.
+    """
     if need.drag and not wrench.shows:
         text = "drag is read while the part turns, on one that shows the torque"
         return Refusal(wrench, Why.BUILD, text)
