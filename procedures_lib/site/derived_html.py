@@ -46,7 +46,7 @@ def torque_table_html(
     """Return the torque table; ``marks`` stand in its cells before what unfolds."""
     table = torque_table(uses, shop)
     shown = table.without_empty_columns()
-    notes, workings = JointNotes(uses), Workings(uses)
+    notes, workings = JointNotes(uses, shop), Workings(uses)
 
     def more(row: Row, column: Column) -> str:
         return marks(row, column) + workings(row, column) + notes(row, column)

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from html import escape
 from typing import TYPE_CHECKING
 
 from procedures_lib.site.html import element, facts_html
 from procedures_lib.tables.joint_notes import JointNote, joint_note
+from procedures_lib.tables.tooling import wrench_rows
 from procedures_lib.tables.torque import joints
 
 if TYPE_CHECKING:
+    from procedures_lib.manual.shop import Shop
     from procedures_lib.tables.table import Column, Row
     from procedures_lib.tables.uses import Uses
 
@@ -17,9 +20,11 @@ if TYPE_CHECKING:
 class JointNotes:
     """The notes of a torque table's joints, each to stand in the cell of its thread."""
 
-    def __init__(self, uses: Uses) -> None:
+    def __init__(self, uses: Uses, shop: Shop) -> None:
         self._notes = {
-            f"fastener:{fastener.id}": note
+            f"fastener:{fastener.id}": replace(
+                note, rows=(*note.rows, *wrench_rows(fastener, shop))
+            )
             for fastener in joints(uses)
             if (note := joint_note(fastener)) is not None
         }

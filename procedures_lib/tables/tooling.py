@@ -7,7 +7,12 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.tightening import StageKind
 from procedures_lib.tightening.adapter import Adapter
-from procedures_lib.tightening.settings import customary_unit, one_unit
+from procedures_lib.tightening.settings import (
+    band_text,
+    customary_unit,
+    one_unit,
+    torque_text,
+)
 from procedures_lib.tightening.wrench import need_of
 from procedures_lib.tightening.wrench_choice import choose
 
@@ -108,6 +113,26 @@ def _stage_tools(fastener: Fastener, shop: Shop) -> list[tuple[int, str, str]]:
             gauge = gauge_for(stage, shop, drive)
             found.append((n, gauge.name if gauge else "angle gauge", ""))
     return found
+
+
+def wrench_rows(fastener: Fastener, shop: Shop) -> tuple[tuple[str, str], ...]:
+    """For each stage with a torque: the wrench, its setting, and what the fastener then gets."""
+    rows = []
+    several = len(fastener.tighten) > 1
+    for n, stage in enumerate(fastener.tighten, start=1):
+        fit = _fit(stage, shop, fastener.adapter) if stage.torque is not None else None
+        if fit is not None:
+            label = f"Wrench, stage {n}" if several else "Wrench"
+            rows.append((label, f"{fit.wrench.name}{_set_to(fit)}"))
+    return tuple(rows)
+
+
+def _set_to(fit: Fit) -> str:
+    """The setting of a wrench that clicks, and the band that its class leaves."""
+    said = "" if fit.wrench.shows else f", set {torque_text(fit.setting)}"
+    if fit.low is None or fit.high is None:
+        return said
+    return f"{said}: {band_text(fit.low, fit.high, 'N·m')}"
 
 
 def _fit(stage: Stage, shop: Shop, adapter: Quantity | None) -> Fit | None:

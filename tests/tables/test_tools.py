@@ -6,8 +6,16 @@ import pytest
 
 from procedures_lib.entities.car import Fastener
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
-from procedures_lib.tables.tooling import gauge_for, socket_for, tool_text, tools_for, wrench_for
+from procedures_lib.tables.tooling import (
+    gauge_for,
+    socket_for,
+    tool_text,
+    tools_for,
+    wrench_for,
+    wrench_rows,
+)
 from procedures_lib.tables.tools import tool_list
+from procedures_lib.tables.torque import joints
 from procedures_lib.tightening import read_stage
 from tests.helpers import entity_from
 from tests.tables.world import record, uses
@@ -166,3 +174,13 @@ def test_the_gauge_reaches_the_angle_and_goes_on_the_wrenchs_drive() -> None:
     assert gauge_for(read_stage("+400°"), shop) is None
     assert gauge_for(read_stage("45 N·m"), shop) is None
     assert gauge_for(read_stage("+720°"), Shop(angle_gauges=(gauge("any"),))) is not None
+
+
+def test_the_wrench_of_each_stage_with_its_setting_and_band(shop: Shop) -> None:
+    (fastener,) = (each for each in joints(uses()) if each.id == "big-bolts")
+    fields = [dict(each) | {"deviation_class": "II A"} for each in shop.torque_wrenches]
+    classed = Shop(torque_wrenches=tuple(TorqueWrench.model_construct(**each) for each in fields))
+    rows = [(label, text.replace("\u00a0", " ")) for label, text in wrench_rows(fastener, classed)]
+    assert [label for label, _ in rows] == ["Wrench, stage 1", "Wrench, stage 2"]
+    # ISO 6789-1, class II A over 10 N·m: 4 %, so that 22 N·m gives 21.1 to 22.9 N·m.
+    assert rows[1][1].endswith("set 22 N·m (16.2 lbf·ft): 21.1–22.9 N·m")
