@@ -28,16 +28,19 @@ def begins_with(manual: Manual, page: str) -> Iterator[Finding]:
     if not manual.sees_all(page):
         return
     for entity in manual.entities_on(page).values():
-        words = entity.begins_with if isinstance(entity, Procedure) else ()
-        known = _known(manual, page) if words else []
-        for word in words:
-            if word in known or word.removesuffix(_OFF) in known:
+        for word in entity.begins_with if isinstance(entity, Procedure) else ():
+            if _is_known(manual, page, word) or _is_known(manual, page, word.removesuffix(_OFF)):
                 continue
-            near = get_close_matches(word, known, n=1, cutoff=_ALIKE)
+            near = get_close_matches(word, _known(manual, page), n=1, cutoff=_ALIKE)
             if near:
                 line = word.line if isinstance(word, Scalar) else entity.place.line
                 said = f"`begins-with` names `{word}`, which is no state and no id"
                 yield Finding(Place(page, line), "unknown-id", said, f"did you mean `{near[0]}`?")
+
+
+def _is_known(manual: Manual, page: str, word: str) -> bool:
+    heads = (manual.head(Procedure, word), manual.head(Common, word))
+    return word in _STATES or any(heads) or manual.scope(page).get(word) is not None
 
 
 def _known(manual: Manual, page: str) -> list[str]:

@@ -126,11 +126,13 @@ def _is_fitted(
     reusable = thing.reuse if isinstance(thing, Connection) else thing.reusable
     if reusable and thing.place.page != kit.place.page:
         return False
-    plans = (plan for plan in manual.plans() if plan.kit is kit)
+    pages = manual.pages_by_kit.get(kit.id, frozenset())
+    heads = (head for page in pages for head in manual.entities_on(page).values())
+    procedures = (each for each in heads if isinstance(each, Procedure) and each.kit == kit.id)
     return any(
         action.verb in _PUTS_IN and item.what in action.objects
-        for plan in plans
-        for numbered in plan.steps
+        for procedure in procedures
+        for numbered in manual.plan(procedure).steps
         for action in numbered.step.actions
     )
 

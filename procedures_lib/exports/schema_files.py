@@ -6,6 +6,7 @@ import json
 from typing import TYPE_CHECKING
 
 from procedures_lib.exports.schema import block_schema
+from procedures_lib.exports.writing import write_if_other
 from procedures_lib.reading.block_kinds import BLOCK_KINDS
 
 if TYPE_CHECKING:
@@ -19,12 +20,9 @@ def schema_text(block: str) -> str:
 
 def write_schemas(folder: Path) -> list[Path]:
     """Write a file for each block into a folder, those that differ alone; return all of them."""
-    folder.mkdir(parents=True, exist_ok=True)
     paths = []
     for block in BLOCK_KINDS:
         path = folder / f"{block}.json"
-        raw = schema_text(block).encode()
-        if not path.is_file() or path.read_bytes() != raw:
-            path.write_bytes(raw)
+        write_if_other(path, schema_text(block).encode())
         paths.append(path)
     return paths

@@ -20,6 +20,7 @@ from procedures_lib.exports.procedure_files import (
     stem_of,
 )
 from procedures_lib.exports.records.schema import RECORD_SCHEMA, record_schema_text
+from procedures_lib.exports.writing import write_if_other
 from procedures_lib.site.rebuild import shown_on
 from procedures_lib.variants import ALWAYS
 
@@ -152,11 +153,7 @@ def _head(site: Site, plan: Plan) -> str:
 
 def _write(app: Sphinx, name: str, raw: bytes) -> None:
     """Write a file of the site, unless it is so already."""
-    path = Path(app.outdir) / name
-    if path.is_file() and path.read_bytes() == raw:
-        return
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(raw)
+    write_if_other(Path(app.outdir) / name, raw)
 
 
 def _purge(app: Sphinx, env: BuildEnvironment, docname: str) -> None:

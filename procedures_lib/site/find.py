@@ -11,6 +11,7 @@ from sphinx.util.fileutil import copy_asset_file
 
 from procedures_lib.entities.work import Procedure
 from procedures_lib.exports.find import FoundPage, Row, index_files, make_index, rows_of_page
+from procedures_lib.exports.writing import write_if_other
 from procedures_lib.site.links import anchor_of
 from procedures_lib.site.state import is_whole
 
@@ -111,10 +112,7 @@ def _tier(site: Site, page: str) -> str:
 def _write(root: Path, files: dict[str, str]) -> None:
     """Write the files that have changed, and remove those that are no longer part of the index."""
     for path, text in files.items():
-        file, data = root / path, text.encode()
-        if not file.is_file() or file.read_bytes() != data:
-            file.parent.mkdir(parents=True, exist_ok=True)
-            file.write_bytes(data)
+        write_if_other(root / path, text.encode())
     for file in (root / "find").rglob("*.json"):
         if file.relative_to(root).as_posix() not in files:
             file.unlink()

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from procedures_lib.exports.offline import is_kept, kept_file, offline_files
+from procedures_lib.exports.writing import write_if_other
 from procedures_lib.site.state import is_whole
 
 if TYPE_CHECKING:
@@ -32,8 +33,8 @@ def add_offline(app: Sphinx, site: Site) -> None:
         if not is_whole():
             return
         for name, text in offline_files(site.manual, _kept(root)).items():
-            _write(root / name, text.encode("utf-8", "backslashreplace"))
-        _write(root / _WORKER, worker.read_bytes())
+            write_if_other(root / name, text.encode("utf-8", "backslashreplace"))
+        write_if_other(root / _WORKER, worker.read_bytes())
 
     app.connect("build-finished", finished, priority=_LAST)
 
@@ -43,11 +44,3 @@ def _kept(root: Path) -> Iterator[KeptFile]:
         name = path.relative_to(root).as_posix()
         if path.is_file() and is_kept(name):
             yield kept_file(name, path.read_bytes())
-
-
-def _write(path: Path, content: bytes) -> None:
-    """Write a file, unless it is so already: an unchanged file keeps its time."""
-    if path.is_file() and path.read_bytes() == content:
-        return
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(content)
