@@ -163,12 +163,26 @@ def test_an_open_page_gets_nothing_of_the_next_build(site: Served, kept: Page, n
     assert "new frame" not in css(kept)
 
 
+IS_HELD = """async () => {
+  for (let turn = 0; turn < 200; turn += 1) {
+    const notes = await caches.open("manual-notes-1");
+    const texts = (await notes.keys()).map(async (key) => (await notes.match(key)).json());
+    const isHeld = ({ holds }) => Object.keys(holds ?? {}).length > 0;
+    if ((await Promise.all(texts)).some(isHeld)) return true;
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+  return false;
+}"""
+"""Whether the worker comes to hold a page within ten seconds."""
+
+
 def begin_job(page: Page) -> None:
-    """Tick the first step, as a technician does."""
+    """Tick the first step, as a technician does, and wait until the worker holds the page."""
     page.locator("section.step input[type=checkbox], section.step button").first.click()
     page.wait_for_function(
         "() => Object.keys(localStorage).some(key => key.startsWith('procedures-job:'))"
     )
+    assert page.evaluate(IS_HELD)
 
 
 def test_a_procedure_in_progress_keeps_its_version_until_it_is_taken(
