@@ -12,6 +12,7 @@ from sphinx.util.fileutil import copy_asset_file
 from procedures_lib.entities.work import Procedure
 from procedures_lib.exports.find import FoundPage, Row, index_files, make_index, rows_of_page
 from procedures_lib.exports.writing import write_if_other
+from procedures_lib.site.job_html import vehicle_of
 from procedures_lib.site.links import anchor_of
 from procedures_lib.site.state import is_whole
 
@@ -99,7 +100,8 @@ def _pages(app: Sphinx, site: Site) -> Iterator[FoundPage]:
         if content is not None and docname in app.env.found_docs:
             uri = app.builder.get_target_uri(docname)
             title = content.page.title or docname
-            yield FoundPage(docname, uri, title, _tier(site, f"{docname}.md"), rows)
+            car = _car(site, f"{docname}.md")
+            yield FoundPage(docname, uri, title, _tier(site, f"{docname}.md"), rows, car)
 
 
 def _tier(site: Site, page: str) -> str:
@@ -107,6 +109,13 @@ def _tier(site: Site, page: str) -> str:
     if Procedure.KIND in kinds:
         return "procedure"
     return "car" if kinds & _CAR_KINDS else "other"
+
+
+def _car(site: Site, page: str) -> str:
+    """The id of the vehicle that a page is about, "" for none and for more than one."""
+    heads = site.manual.entities_on(page).values()
+    cars = {car.id for head in heads if (car := vehicle_of(head, site.manual))}
+    return str(cars.pop()) if len(cars) == 1 else ""
 
 
 def _write(root: Path, files: dict[str, str]) -> None:

@@ -80,7 +80,7 @@ def _kit(kit: Kit, manual: Manual) -> Facts:
     if claims:
         facts.append(("The maker claims", ", ".join(claims)))
     if kit.emissions:
-        facts.append(("Emissions", f"{kit.emissions.label}. {kit.emissions.note}".strip()))
+        facts.append(("Emissions", kit.emissions.text))
     return [*facts, ("Note", kit.note)] if kit.note else facts
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Connection, Fastener
 from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.quantities import NO_BREAK_SPACE
 from procedures_lib.site.amounts import amount_html, stage_amounts
 from procedures_lib.site.html import (
     applies_html,
@@ -138,7 +139,7 @@ def _object_html(name: str, action: Action, scope: Scope, href: Href) -> str:
         return escape(humanised(name).lower())
     text = escape(name_of(entity, scope))
     count = getattr(entity, "count", 1)
-    counted = f"{count} × " if isinstance(count, int) and count > 1 else ""
+    counted = f"{count}{NO_BREAK_SPACE}× " if isinstance(count, int) and count > 1 else ""
     verb = str(action.verb)
     address = href(f"fastener:{name}" if isinstance(entity, Fastener) and verb == "tighten" else
                    f"definition:{name}")  # fmt: skip

@@ -101,8 +101,7 @@ def _kit_lines(uses: Uses) -> list[tuple[str, str]]:
         if _has_value(option, uses)
     ]
     if kit.emissions:
-        label = kit.emissions
-        lines.append(("Emissions", f"{label.label}{f'; {label.note}' if label.note else ''}"))
+        lines.append(("Emissions", kit.emissions.text))
     returned = dict.fromkeys([str(name) for name in kit.returns] + _returned(uses))
     entities = ((name, uses.plan.scope.get(name)) for name in returned)
     names = [name_of(e, uses.plan.scope) if e else humanised(name) for name, e in entities]

@@ -100,6 +100,38 @@ def test_a_hit_on_the_open_page_gets_out_of_its_own_way(site: Served, phone: Pag
     expect(phone.locator("#fastener-towing-eye")).to_be_in_viewport()
 
 
+def test_rows_for_other_cars_come_last_and_say_so(site: Served, phone: Page) -> None:
+    phone.goto(site.page("procedures/fit-tf-220"))
+    rows = [one.replace("\xa0", " ") for one in find(phone, "oil cooler").all_inner_texts()]
+    assert "only: transmission=automatic" in rows[0]
+    assert not any("not for my car" in row for row in rows)
+    phone.evaluate(
+        "localStorage.setItem('procedures-car:tarrow-finch', '{\"transmission\": \"manual\"}')"
+    )
+    phone.goto(site.page("kits/tf-220"))
+    found = find(phone, "cooler")
+    last = ["not for my car" in row for row in found.all_inner_texts()]
+    assert last == sorted(last)
+    for hit in found.all():
+        only = "only: transmission=automatic" in hit.inner_text()
+        assert only == ("not for my car" in hit.inner_text())
+    find(phone, "TF-220-11")
+    expect(hits(phone)).to_have_count(1)
+    expect(hits(phone)).to_contain_text("not for my car, only: transmission=automatic")
+    expect(phone.get_by_role("search").get_by_role("status")).to_have_text(
+        "1 found, not for my car."
+    )
+
+
+def test_what_was_kept_and_is_no_car_marks_nothing(site: Served, phone: Page) -> None:
+    for kept in ("{", "null", "7"):
+        phone.goto(site.page("kits/tf-220"))
+        phone.evaluate("kept => localStorage.setItem('procedures-car:tarrow-finch', kept)", kept)
+        find(phone, "TF-220-11")
+        expect(hits(phone)).to_contain_text("only: transmission=automatic")
+        expect(hits(phone)).not_to_contain_text("not for my car")
+
+
 def test_a_row_that_is_folded_away_is_unfolded(site: Served, phone: Page) -> None:
     phone.goto(site.page("procedures/fit-tf-220"))
     find(phone, "soap spray").first.tap()

@@ -95,6 +95,16 @@ def test_a_table_does_not_begin_with_a_header_alone() -> None:
     assert len(pages[0]) == 1
 
 
+@pytest.mark.parametrize("room", range(500, 800, 20))
+def test_the_signatures_stand_with_the_customers_sheet(room: int) -> None:
+    blocks = card_blocks(make_card(demo(), demo_plan("fit-tf-220"), ALWAYS), WIDTH)
+    begin = next(n for n, b in enumerate(blocks) if "Hand-over" in map(words, b.pieces))
+    pages = lay(blocks, room)
+    pieces = [piece for block in blocks[begin:] for piece in block.pieces]
+    assert "Signature" in " ".join(map(words, pieces))
+    assert len({page_of(pages, piece) for piece in pieces}) == 1
+
+
 @given(
     st.lists(st.lists(st.floats(1, 700), min_size=1, max_size=12), min_size=1, max_size=20),
     st.integers(1, 4),

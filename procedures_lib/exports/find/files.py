@@ -46,6 +46,8 @@ def index_files(index: Index) -> dict[str, str]:
 
 
 def _start(index: Index, prefixes: list[str]) -> dict[str, Any]:
+    cars = sorted({page.car for page in index.pages if page.car})
+    number = {car: n for n, car in enumerate(cars)}
     return {
         "format": FORMAT,
         "stride": index.stride,
@@ -55,7 +57,11 @@ def _start(index: Index, prefixes: list[str]) -> dict[str, Any]:
         "units": unit_words(),
         "readings": unit_readings(),
         "shards": {prefix: shard_name(prefix) for prefix in prefixes},
-        "pages": [[p.name, p.uri, p.title, TIERS.index(p.tier)] for p in index.pages],
+        "cars": cars,
+        "pages": [
+            [p.name, p.uri, p.title, TIERS.index(p.tier), number.get(p.car, -1)]
+            for p in index.pages
+        ],
     }
 
 

@@ -19,7 +19,8 @@ TIERS = ("procedure", "car", "other")
 class FoundPage:
     """One page of the site: ``uri`` is its address from the top, ``tier`` one of ``TIERS``.
 
-    ``rows`` are its rows, each with its anchor on the page ("" for the top) as its target.
+    ``rows`` are its rows, each with its anchor on the page ("" for the top) as its target. ``car``
+    is the id of the vehicle that it is about, "" for none.
     """
 
     name: str
@@ -27,6 +28,7 @@ class FoundPage:
     title: str
     tier: str
     rows: Sequence[Row] = ()
+    car: str = ""
 
 
 @dataclass(slots=True)

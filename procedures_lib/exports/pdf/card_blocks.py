@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from procedures_lib.exports.pdf.blocks import facts, heading, paragraph, signal_block, subheading
@@ -94,15 +95,17 @@ def _closing(card: Card, width: float) -> Iterator[Block]:
 
 
 def _handover(card: Card, width: float) -> Iterator[Block]:
+    """The customer's sheet and the signatures: as much of it on one page as a page holds."""
     yield heading("Hand-over", width)
-    yield from facts(card.handover.lines, width)
+    for block in facts(card.handover.lines, width):
+        yield replace(block, with_next=True)
     cols = (Col("Signed"), Col("Name", width * 0.26, True), Col("Signature", width * 0.4, True),
             Col("Date", width * 0.16, True))  # fmt: skip
     blank: Cell = [("", False)]
     rows = [
         [[(who, True)], blank, blank, blank] for who in ("Technician", "Checked by", "Customer")
     ]
-    yield rows_block(cols, rows, width, 26.0, boxes=False)
+    yield replace(rows_block(cols, rows, width, 26.0, boxes=False), loose=False)
 
 
 def _table(title: str, table: Table, width: float) -> Iterator[Block]:

@@ -27,6 +27,17 @@ PAGES = [
 ]  # fmt: skip
 
 
+def test_a_page_says_which_car_it_is_about() -> None:
+    pages = [
+        FoundPage("work/b", "b.html", "B", "procedure", car="small-hatch"),
+        FoundPage("work/a", "a.html", "A", "procedure", car="big-van"),
+        FoundPage("guide", "guide.html", "Guide", "other"),
+    ]
+    start = json.loads(index_files(make_index(pages))["find/start.json"])
+    assert start["cars"] == ["big-van", "small-hatch"]
+    assert [page[4] for page in start["pages"]] == [0, 1, -1]
+
+
 def ids_of(files: dict[str, str], term: str) -> dict[str, list[int]]:
     """The ids of a term by group, read as a page's script reads them."""
     for path, text in files.items():

@@ -28,7 +28,8 @@ function item(hit, full) {
   link.href = address(first);
   link.append(made("span", "find-kind", hit.kind), " ", made("b", "find-name", hit.name));
   if (hit.shown) link.append(" ", made("span", "find-shown", ...unbroken(hit.shown)));
-  if (hit.when) link.append(" ", made("span", "find-when", `only: ${hit.when}`));
+  if (hit.off) link.classList.add("find-off");
+  if (hit.when) link.append(" ", made("span", "find-when", `${hit.off ? "not for my car, " : ""}only: ${hit.when}`));
   const pages = others.length === 1 ? "1 more page" : `${others.length} more pages`;
   const also = others.length ? `, and on ${pages}` : "";
   const where = first.here ? "on this page" : first.title;
@@ -65,13 +66,15 @@ export function showHits(list, hits, full) {
 
 /**
  * @param {import("./find-search.js").Answer} answer
- * @param {number} listed how many of its hits are shown
+ * @param {import("./find-search.js").Found[]} listed those of its hits that are shown
  * @returns {string} what was found, in a sentence that is read out
  */
 export function told({ hits, total, missed, loose }, listed) {
+  const off = listed.filter((hit) => hit.off).length;
   const lost = missed.length ? ` Nothing has ${missed.map((word) => `“${word}”`).join(", ")}.` : "";
   if (!hits.length) return `Nothing found.${lost}`;
   const count = total === 1 ? "1 found" : `${total} found`;
-  const shown = total > listed ? `${count}, the first ${listed} listed` : count;
-  return `${shown}${loose ? ", none with all words" : ""}.${lost}`;
+  const shown = total > listed.length ? `${count}, the first ${listed.length} listed` : count;
+  const others = off ? `, ${off === listed.length ? "" : `the last ${off} `}not for my car` : "";
+  return `${shown}${others}${loose ? ", none with all words" : ""}.${lost}`;
 }

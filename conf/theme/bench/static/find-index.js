@@ -12,7 +12,8 @@ import { stemmer } from "./find-spelling.js";
  * @property {Record<string, string>} units
  * @property {Record<string, string[]>} readings
  * @property {Record<string, string>} shards beginning of terms to file name
- * @property {[string, string, string, number][]} pages name, address, title, tier
+ * @property {string[]} cars the vehicles, by their ids
+ * @property {[string, string, string, number, number][]} pages name, address, title, tier, number of its vehicle
  */
 /** @typedef {Record<string, Record<string, number[]>>} Shard term to group to id differences */
 /** @typedef {[string, string, string, string, [string, number[]][]]} Hit kind … places */

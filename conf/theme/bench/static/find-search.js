@@ -1,6 +1,7 @@
 // One query: terms to ids, ids to a ranking, the first of them to hits.
 
 import { everyWord, pageHere, rowsOf, shardsOf, start } from "./find-index.js";
+import { forChosenCar } from "./find-car.js";
 import { slips, slipsAllowed, stem } from "./find-spelling.js";
 import { asked, joinable } from "./find-words.js";
 
@@ -12,6 +13,7 @@ import { asked, joinable } from "./find-words.js";
  * @property {string} name
  * @property {string} shown
  * @property {string} when
+ * @property {boolean} off whether it is for other cars than the one that was chosen
  * @property {{uri: string, title: string, anchor: string, here: boolean}[]} places nearest first
  */
 /**
@@ -154,20 +156,26 @@ async function hitsOf(ranked, words, begun, here) {
   const hits = await Promise.all(ranked.map(async ({ id, score, kinds }) => {
     const home = Math.floor(id / begun.stride);
     const { rows } = await rowsOf(begun.pages[home][0]);
-    const hit = found(rows[id % begun.stride], begun, here);
+    const hit = found(rows[id % begun.stride], begun, here, vehicleOf(home, begun));
     const share = Math.min(1, words / Math.max(1, hit.name.split(/\s+/u).length));
     const hinted = kinds.has(rows[id % begun.stride][0]) ? HINTED : 1;
     return { hit, score: score * hinted * (1 + WHOLE_NAME * share) };
   }));
-  return hits.sort((a, b) => b.score - a.score).map(({ hit }) => hit);
+  const sorted = hits.sort((a, b) => b.score - a.score).map(({ hit }) => hit);
+  return [...sorted.filter((hit) => !hit.off), ...sorted.filter((hit) => hit.off)];
+}
+
+/** @param {number} page @param {Start} begun @returns {string} the vehicle that a page is about, or "" */
+function vehicleOf(page, begun) {
+  return begun.cars[begun.pages[page][4]] ?? "";
 }
 
 /** @returns {Found} */
-function found([kind, name, shown, when, byAnchor], begun, here) {
+function found([kind, name, shown, when, byAnchor], begun, here, vehicle) {
   const places = byAnchor.flatMap(([anchor, pages]) => pages.map((page) => ({ page, anchor })));
   places.sort((a, b) => Number(b.page === here) - Number(a.page === here) || a.page - b.page);
   return {
-    kind: begun.kinds[kind], name, shown, when,
+    kind: begun.kinds[kind], name, shown, when, off: !forChosenCar(vehicle, when),
     places: places.map(({ page, anchor }) => {
       const [, uri, title] = begun.pages[page];
       return { uri, title, anchor, here: page === here };

@@ -44,7 +44,7 @@ class Box {
       if (turn !== this.turn) return;
       const hits = this.full ? found.hits : found.hits.slice(0, IN_HEAD);
       showHits(this.list, hits, this.full);
-      this.say(told(found, hits.length));
+      this.say(told(found, hits));
     } catch (error) {
       if (turn === this.turn) this.fail(error);
     }
