@@ -100,19 +100,19 @@ def _count(
     item: ContentItem, thing: Part | Fastener | Connection, manual: Manual, kit: Kit
 ) -> Iterator[Finding]:
     spare = item.spare or 0
-    if item.qty - spare == thing.count:
+    if item.count - spare == thing.count:
         return
-    if spare == item.qty <= thing.count and not _is_fitted(item, thing, manual, kit):
+    if spare == item.count <= thing.count and not _is_fitted(item, thing, manual, kit):
         return
-    told = f"`{item.what}`: the kit holds {item.qty}"
+    told = f"`{item.what}`: the kit holds {item.count}"
     if spare:
         told += f", {spare} of them spare"
     said = f"{told}, and {thing.count} {'is' if thing.count == 1 else 'are'} fitted"
-    if item.qty - spare < thing.count:
+    if item.count - spare < thing.count:
         hint = "correct `qty`, `spare` or `count`: the box would not be enough"
         yield Finding(item.place, "quantity-short", said, hint, related=(thing.place,))
     else:
-        hint = f"correct `qty` or `count`, or declare the rest: `spare: {item.qty - thing.count}`"
+        hint = f"correct `qty` or `count`, or declare the rest: `spare: {item.count - thing.count}`"
         yield Finding(item.place, "count-mismatch", said, hint, related=(thing.place,))
 
 

@@ -97,8 +97,8 @@ def _calibrations(manual: Manual, page: str, vehicle: Vehicle) -> Iterator[Findi
         for value, number in kit.needs.calibration:
             if value and value not in values:
                 said = f"the calibration {number} is for `{value}`, which is no value of an option"
-                yield Finding(kit.place, "unknown-option", said, suggestion(value, values),
-                              related=(vehicle.place,))  # fmt: skip
+                hint = suggestion(value, values) or "give the number alone: its cars do not differ"
+                yield Finding(kit.place, "unknown-option", said, hint, related=(vehicle.place,))
 
 
 def steps_that_apply(manual: Manual, page: str) -> Iterator[Finding]:

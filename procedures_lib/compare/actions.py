@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.compare.change import Act, Change, Group, Thing
 from procedures_lib.compare.sequences import paired, unpaired
-from procedures_lib.compare.units import FREE_VERBS
+from procedures_lib.compare.units import FREE_VERBS, TIGHTENING, gravest
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -61,13 +61,25 @@ def _reordered(
     was: Place,
 ) -> Iterator[Change]:
     """Yield one change when the actions that a step keeps are in another order."""
-    before = [old[a].text for a, _ in sorted(pairs)]
-    by_new = sorted(pairs, key=lambda pair: pair[1])
-    after = [new[b].text for _, b in by_new]
+    before = [old[a] for a, _ in sorted(pairs)]
+    after = [new[b] for _, b in sorted(pairs, key=lambda pair: pair[1])]
     if before != after:
-        place = new[by_new[0][1]].place
-        yield Change(Group.WORK, place, "order of actions", thing, Act.MOVED,
-                     "; ".join(before), "; ".join(after), was=was)  # fmt: skip
+        group, topic = _order_of(before, after)
+        yield Change(group, after[0].place, topic, thing, Act.MOVED, _texts(before),
+                     _texts(after), was=was)  # fmt: skip
+
+
+def _order_of(before: Sequence[Unit], after: Sequence[Unit]) -> tuple[Group, str]:
+    """What a new order of the same actions is about: the joints, when these changed places."""
+    tightened = [[unit for unit in row if unit.topic == TIGHTENING] for row in (before, after)]
+    if tightened[0] != tightened[1]:
+        return Group.JOINTS, "order of tightening"
+    passed = [unit for unit, now in zip(before, after, strict=True) if unit != now]
+    return gravest(passed), "order of actions"
+
+
+def _texts(units: Sequence[Unit]) -> str:
+    return "; ".join(unit.text for unit in units)
 
 
 def _reworded(old: Sequence[Unit], new: Sequence[Unit]) -> Iterator[tuple[int, int]]:
@@ -106,7 +118,8 @@ def _across(
     for a, b in pairs:
         old, new = gone[a], come[b]
         titles = rows[0].steps[old.step].title, rows[1].steps[new.step].title
-        yield Change(Group.WORK, new.unit.place, "action", _thing(rows[1], new.step), Act.MOVED,
+        group, thing = gravest([new.unit]), _thing(rows[1], new.step)
+        yield Change(group, new.unit.place, "action", thing, Act.MOVED,
                      f"{old.unit.text}, in “{titles[0]}”", f"{new.unit.text}, in “{titles[1]}”",
                      was=old.unit.place)  # fmt: skip
     left, right = unpaired(pairs, len(gone), len(come))

@@ -55,7 +55,7 @@ def _field(
     users = context.new.users(new, _TURNED if topic in JOINT_TOPICS else ())
     told = isinstance(new, Fastener) or topic == "reuse"
     return Change(
-        Group.SAFETY if isinstance(new, Hazard) else group_of(topic),
+        Group.SAFETY if isinstance(new, Hazard) else group_of(topic, new.KIND),
         context.new.place(new.place, field),
         topic,
         thing_of(new),

@@ -26,6 +26,7 @@ REVIEW = {
     "changed-without-source": "a torque, stage or order changed, and nothing says where it is from",
 }
 """The findings of a comparison: they need two states, and are no checks of one manual."""
+_OF_A_STEP = ("tightening", "order of tightening")
 
 
 def review(changes: Iterable[Change], context: Context) -> Iterator[Finding]:
@@ -37,6 +38,8 @@ def review(changes: Iterable[Change], context: Context) -> Iterator[Finding]:
 
 def _of_a_joint(change: Change) -> bool:
     """Tell whether a change is one of a joint's numbers, or of a step's tightening."""
+    if change.topic == "order of tightening":
+        return True
     if change.same or change.act is Act.MOVED:
         return False
     return change.topic == "tightening" or (
@@ -68,7 +71,7 @@ def _heads_of(change: Change, context: Context) -> list[Procedure | Kit]:
         page = context.matches.pages.get(page, page)
     on_page = list(context.new.manual.entities_on(page).values())
     procedures: list[Procedure | Kit] = [e for e in on_page if isinstance(e, Procedure)]
-    if change.topic == "tightening":
+    if change.topic in _OF_A_STEP:
         return procedures
     users = {use.procedure for use in change.used}
     return [p for p in procedures if p.id in users] or [e for e in on_page if isinstance(e, Kit)]
@@ -105,7 +108,7 @@ def next_letter(revision: str) -> str:
 def _without_source(joints: list[Change], context: Context) -> Iterator[Finding]:
     by_joint: dict[tuple[str, str], list[Change]] = defaultdict(list)
     for change in joints:
-        if change.topic != "tightening":
+        if change.topic not in _OF_A_STEP:
             by_joint[change.thing.id, change.place.page].append(change)
     pairs = {(new.id, new.place.page): (old, new) for old, new in context.matches.pairs}
     for key, found in by_joint.items():

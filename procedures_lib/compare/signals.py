@@ -50,10 +50,10 @@ def signal_changes(
     left, right = unpaired(pairs, len(old), len(new))
     for n in left:
         yield Change(Group.SAFETY, old[n].place, "signal word", _thing(old[n], where),
-                     Act.DROPPED, old[n].word, was=old[n].place)  # fmt: skip
+                     Act.DROPPED, _whole(old[n], words.old), was=old[n].place)  # fmt: skip
     for n in right:
         yield Change(Group.SAFETY, new[n].place, "signal word", _thing(new[n], where), Act.ADDED,
-                     "", new[n].word)  # fmt: skip
+                     "", _whole(new[n], words.new))  # fmt: skip
 
 
 def _pair(old: Signal, new: Signal, where: str, words: Words) -> Iterator[Change]:
@@ -71,6 +71,14 @@ def _pair(old: Signal, new: Signal, where: str, words: Words) -> Iterator[Change
 
 def _hazard(signal: Signal, word: Word) -> str:
     return word(signal.hazard) if signal.hazard else ""
+
+
+def _whole(signal: Signal, word: Word) -> str:
+    """All of a signal word in a line: the word, the hazard that it shows, what it says."""
+    hazard = _hazard(signal, word)
+    head = f"{signal.word} ({hazard})" if hazard else signal.word
+    text = spaced_once(signal.text)
+    return f"{head}: {text}" if text else head
 
 
 def _thing(signal: Signal, where: str) -> Thing:

@@ -10,13 +10,14 @@ from procedures_lib.entities.verbs import VERBS
 from procedures_lib.findings import Place
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from procedures_lib.entities.work import Step
 
 FREE_VERBS = frozenset(name for name, verb in VERBS.items() if not verb.kinds)
 """Verbs that take any words: another wording of these is the same action, said otherwise."""
 
+TIGHTENING = "tightening"
 _MAKING_SAFE = frozenset({"isolate", "relieve", "cool", "restore", "raise", "lower"})
 
 
@@ -39,14 +40,20 @@ class Unit:
             return "leak test" if "leak" in self.object else "test"
         if self.verb in _MAKING_SAFE:
             return "making safe"
-        return "tightening" if self.verb == "tighten" else "action"
+        return TIGHTENING if self.verb == "tighten" else "action"
 
     @property
     def group(self) -> Group:
         """The group of a change of this action."""
-        if self.topic == "tightening":
+        if self.topic == TIGHTENING:
             return Group.JOINTS
         return Group.WORK if self.topic == "action" else Group.SAFETY
+
+
+def gravest(units: Iterable[Unit]) -> Group:
+    """Return the group of a change in the order of some actions: safety if one touches it."""
+    touching = [unit.group for unit in units if unit.group.touches_safety]
+    return Group.SAFETY if touching else Group.WORK
 
 
 def units_of(step: Step, word: Callable[[str], str]) -> tuple[Unit, ...]:

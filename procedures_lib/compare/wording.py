@@ -97,12 +97,18 @@ def summary(comparison: Comparison) -> str:
     safety = sum(change.group.touches_safety for change in told)
     words = [counted(len(told), "change")] if told else []
     if safety:
-        words[0] += f", {safety} of them {'touches' if safety == 1 else 'touch'} safety"
+        words[0] += f", {_share(safety, len(told))} safety"
     if comparison.prose_only:
         words.append(f"prose only: {counted(len(comparison.prose_only), 'page')}")
     if comparison.findings:
         words.append(counted(len(comparison.findings), "finding"))
     return "; ".join(words) or "No difference"
+
+
+def _share(some: int, all_: int) -> str:
+    if some == all_:
+        return "which touches" if all_ == 1 else "which all touch"
+    return f"{some} of them {'touches' if some == 1 else 'touch'}"
 
 
 def counted(number: int, noun: str) -> str:

@@ -123,4 +123,5 @@ def _number(
     place = Place(places[1].page, now[1]) if now else old_place or places[1]
     act = Act.CHANGED if was and now else Act.ADDED if now else Act.DROPPED
     texts = was[0] if was else "", now[0] if now else ""
-    return Change(Group.NUMBERS, place, topic, thing, act, *texts, was=old_place)
+    group = Group.SAFETY if topic == _TOPICS["torque"] else Group.NUMBERS
+    return Change(group, place, topic, thing, act, *texts, was=old_place)

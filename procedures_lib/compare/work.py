@@ -10,6 +10,7 @@ from procedures_lib.compare.said import text_of
 from procedures_lib.compare.signals import signal_changes
 from procedures_lib.compare.steps import match_steps, row_of
 from procedures_lib.compare.topics import group_of
+from procedures_lib.compare.units import gravest
 from procedures_lib.compare.words import step_words
 
 if TYPE_CHECKING:
@@ -36,7 +37,8 @@ def work_changes(old: Entity, new: Entity, context: Context) -> Iterator[Change]
     )
     for a, b in found.pairs:
         if (a, b) in found.moved:
-            yield Change(Group.WORK, after[b].place, "step", step_thing(after[b]), Act.MOVED,
+            group = gravest([*rows[0].units[a], *rows[1].units[b]])
+            yield Change(group, after[b].place, "step", step_thing(after[b]), Act.MOVED,
                          _at(numbers[0][a]), _at(numbers[1][b]), was=before[a].place)  # fmt: skip
         yield from _step(before[a], after[b], context, words)
     for n in found.dropped:

@@ -24,7 +24,14 @@ _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*$")
 _WHOLE = re.compile(r"[0-9]{1,4}$")
 _DECIMAL = re.compile(r"[-−+]?[0-9]{1,9}(?:\.[0-9]{1,9})?$")
 _DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}$")
+_COUNTED = re.compile(
+    r"(?:[x×] ?)?([1-9][0-9]{0,2})(?: ?(?:[x×]|off|pcs?\.?|pieces?|sets?|pairs?))?$", re.I
+)
 _YEARS = re.compile(r"(\d{4})(?:\s*[-–]\s*(\d{4}))?$")
+
+
+PACKED_BY = ("length", "volume", "mass")
+"""The kinds of quantity by which a supply is packed."""
 
 
 def refuse(check: str, message: str, hint: str = "", line: int = 0) -> NoReturn:
@@ -81,8 +88,24 @@ def read_id(value: Any) -> Scalar:
 def _count(value: Any) -> int:
     text = _text(value)
     if not _WHOLE.match(text) or not 1 <= int(text) <= 1000:
-        refuse("out-of-range", f"`{text}` is no count", "write a whole number from 1 to 1000")
+        counted = _COUNTED.match(text)
+        hint = f"write `{counted[1]}`" if counted else "write a whole number from 1 to 1000"
+        refuse("out-of-range", f"`{text}` is no count", hint)
     return int(text)
+
+
+def _packed(value: Any) -> int | Quantity:
+    """Read how much of a thing is in a box: a count, or an amount by length, volume or mass."""
+    text = _text(value)
+    try:
+        amount = read_quantity(text)
+    except QuantityError:
+        return _count(value)
+    if amount.kind not in PACKED_BY:
+        kinds = f"{', '.join(PACKED_BY[:-1])} or {PACKED_BY[-1]}"
+        refuse("wrong-dimension", f"`{text}` is no amount of a supply",
+               f"write a count, such as 4, or a {kinds}, such as 500 mL")  # fmt: skip
+    return amount
 
 
 def _yes_no(value: Any) -> bool:
@@ -271,6 +294,7 @@ _ID_SCHEMA = {"type": ["string", "integer"], "pattern": f"^{_ID.pattern}"}
 _STRINGS, _IDS = _one_or_more(_STRING), _one_or_more(_ID_SCHEMA)
 _COUNT_SCHEMA = {"type": ["integer", "string"], "pattern": "^[0-9]{1,4}$", "minimum": 1,
                  "maximum": 1000}  # fmt: skip
+_PACKED_SCHEMA = {"anyOf": [_COUNT_SCHEMA, {"type": "string", "pattern": "[0-9]"}]}
 _YES_NO_SCHEMA = {"enum": [True, False, "true", "false", "yes", "no"]}
 _DATE_SCHEMA = {"type": "string", "format": "date", "pattern": _DATE.pattern}
 _NUMBER_SCHEMA = {"type": ["number", "string"]}
@@ -310,6 +334,10 @@ Texts = Annotated[tuple[Scalar, ...], *plain(_list_of(_one), _STRINGS, _as_list)
 Ref = Annotated[Scalar, *plain(_ref, _ID_SCHEMA)]
 Refs = Annotated[tuple[Scalar, ...], *plain(_list_of(_ref), _IDS, _as_list)]
 Count = Annotated[int, *plain(_count, _COUNT_SCHEMA, int)]
+Packed = Annotated[
+    int | Quantity,
+    *plain(_packed, _PACKED_SCHEMA, lambda p: p.written if isinstance(p, Quantity) else p),
+]
 YesNo = Annotated[bool, *plain(_yes_no, _YES_NO_SCHEMA, bool)]
 Date = Annotated[datetime.date, *plain(_date, _DATE_SCHEMA)]
 When = Annotated[Condition, *plain(_condition, _STRING)]

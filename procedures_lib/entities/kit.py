@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Annotated, Any, ClassVar
 
-from pydantic import Field
+from pydantic import Field, ValidationInfo, field_validator
 
 from procedures_lib.entities.base import Entity, Model
 from procedures_lib.entities.field_types import (
     Count,
     OfKind,
+    Packed,
     Ref,
     Refs,
     Text,
@@ -70,6 +71,11 @@ class Emissions(Model):
     label: Text
     note: Text = ""
 
+    @property
+    def text(self) -> str:
+        """Both on one line."""
+        return f"{self.label}; {self.note}" if self.note else self.label
+
 
 class ContentItem(Model):
     """One line of a kit's packing list; one of the first six fields says what it is."""
@@ -83,11 +89,34 @@ class ContentItem(Model):
     tool: Text = ""
     number: Text = ""
     name: Text = ""
-    qty: Count = 1
+    qty: Packed = 1
     spare: Count | None = None
     replaces: Ref | None = None
     when: When = ALWAYS
     note: Text = ""
+
+    @field_validator("qty")
+    @classmethod
+    def _counted(cls, qty: int | Quantity, said: ValidationInfo) -> int | Quantity:
+        if isinstance(qty, Quantity) and not said.data.get("supply"):
+            refuse("out-of-range", f"`{qty.written}` is an amount, and only a supply has one here",
+                   "write how many there are, or list it as a `supply`")  # fmt: skip
+        return qty
+
+    @property
+    def count(self) -> int:
+        """How many are in the box; 1 of what comes by length, volume or mass."""
+        return self.qty if isinstance(self.qty, int) else 1
+
+    @property
+    def amount(self) -> Quantity | None:
+        """The length, volume or mass of a supply that isn't counted."""
+        return self.qty if isinstance(self.qty, Quantity) else None
+
+    @property
+    def packed(self) -> str:
+        """How much is in the box, as a packing list says it."""
+        return self.amount.tidy if self.amount else str(self.count)
 
     @property
     def kind(self) -> str:

@@ -61,7 +61,7 @@ def _like(item: ContentItem, old: Entity | None, new_for_old: dict[str, str]) ->
     said: dict[str, Any] = {
         "id": item.what,
         "place": item.place,
-        "count": max(item.qty - (item.spare or 0), 1),
+        "count": max(item.count - (item.spare or 0), 1),
         "number": item.number,
         "replaces": item.replaces,
     }

@@ -54,7 +54,7 @@ def _packing(items: list[ContentItem], scope: Scope) -> Table:
             (
                 _item_name(item, scope),
                 cell(item.number),
-                cell(str(item.qty)),
+                cell(item.packed),
                 _item_note(item, scope),
             ),
             f"item:{item.number}" if item.number else "",
@@ -74,7 +74,7 @@ def _from_kit(uses: Uses) -> Iterator[Row]:
         if item.supply:
             steps = step_links(n for n in uses.steps if item.supply in n.step.supplies)
         scope = uses.plan.scope
-        yield _row("From the kit", _item_name(item, scope), item.number, str(item.qty),
+        yield _row("From the kit", _item_name(item, scope), item.number, item.packed,
                    _item_note(item, scope), steps, item.when)  # fmt: skip
 
 
@@ -150,5 +150,5 @@ def _item_note(item: ContentItem, scope: Scope) -> Cell:
         target = f"definition:{item.replaces}" if old else ""
         words.append(joined([cell("replaces "), cell(name, target)], ""))
     if item.spare:
-        words.append(cell("spare" if item.spare == item.qty else f"{item.spare} of them spare"))
+        words.append(cell("spare" if item.spare == item.count else f"{item.spare} of them spare"))
     return joined(words, "; ")

@@ -29,7 +29,7 @@ def kit_left(run: Run) -> None:
 
 
 def _all_spare(item: ContentItem) -> bool:
-    return item.spare is not None and item.spare >= item.qty
+    return item.spare is not None and item.spare >= item.count
 
 
 def _unused(run: Run, kit: Kit, item: ContentItem, thing: Thing) -> None:
@@ -42,7 +42,7 @@ def _unused(run: Run, kit: Kit, item: ContentItem, thing: Thing) -> None:
     if left:
         run.find(
             "not-used", left, f"{run.called(name)} stays in the kit's box",
-            f"use it in a step, or declare it: `spare: {item.qty}` in the kit `{kit.id}`",
+            f"use it in a step, or declare it: `spare: {item.count}` in the kit `{kit.id}`",
             item.place, at=run.car.plan.head.place,
         )  # fmt: skip
 

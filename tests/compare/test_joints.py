@@ -85,9 +85,9 @@ def test_the_same_amount_in_another_unit_is_said_and_asks_for_nothing() -> None:
 @pytest.mark.parametrize(
     ("before", "now", "group", "topic"),
     [
-        ("count: 4", "count: 5", Group.NUMBERS, "count"),
-        ("thread: M6x1.0", "thread: M6x0.75", Group.NUMBERS, "thread"),
-        ('class: "8.8"\n  head: hex 10', 'class: "10.9"\n  head: hex 10', Group.NUMBERS, "class"),
+        ("count: 4", "count: 5", Group.SAFETY, "count"),
+        ("thread: M6x1.0", "thread: M6x0.75", Group.SAFETY, "thread"),
+        ('class: "8.8"\n  head: hex 10', 'class: "10.9"\n  head: hex 10', Group.SAFETY, "class"),
         ("condition: dry\n  positions", "condition: oiled\n  positions", Group.SAFETY, "condition"),
         ("condition: dry\n  positions", "condition: dry\n  reuse: false\n  positions", Group.SAFETY,
          "reuse"),

@@ -42,7 +42,10 @@ def test_a_kit(before: str, now: str, expected: tuple[str, str, str, str]) -> No
     [
         ("{caution} Sharp", "{warning} Sharp", ("signal word", "changed", "CAUTION", "WARNING")),
         (":::{caution} Sharp edge\nWear gloves.\n:::\n\n", "",
-         ("signal word", "dropped", "CAUTION", "")),
+         ("signal word", "dropped", "CAUTION: Wear gloves.", "")),
+        (":::{caution} Sharp edge\nWear",
+         ":::{warning} Sparks\n:hazard: fire\n:::\n\n:::{caution} Sharp edge\nWear",
+         ("signal word", "added", "", "WARNING (fire)")),
         ("{caution} Sharp edge", "{caution} Sharp edges",
          ("title of the signal word", "re-worded", "Sharp edge", "Sharp edges")),
         ("Wear gloves.", "Wear thick gloves.",
@@ -80,7 +83,7 @@ def test_amounts_in_the_prose_are_numbers() -> None:
 
 def test_another_torque_in_the_prose_is_another_number() -> None:
     change = only(after((COVER, "{torque}`side-bolt`", "{torque}`cover-bolts`")))
-    assert (change.group, change.topic) == (Group.NUMBERS, "torque in the text")
+    assert (change.group, change.topic) == (Group.SAFETY, "torque in the text")
     assert (change.old, change.new) == ("side-bolt", "cover-bolts")
 
 

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.compare import Group
+from procedures_lib.compare import Comparison, Group, compare
 from procedures_lib.compare.sequences import moved
 from tests.compare.small import COVER, OFF, after, edited, only, plain_pages, told
+from tests.helpers import manual_from
 
 LOOK = ":::{step} Look at the seal\n:do: inspect seal\nIt must be whole.\n:::\n\n"
 TRY = ":::{step} Try it\n:do: test leaks coolant\nRun it warm.\n:::\n\n"
@@ -104,6 +105,45 @@ def test_a_leak_test_that_goes_with_its_step_is_still_said() -> None:
         (Group.SAFETY, "leak test", "dropped"),
         (Group.WORK, "step", "dropped"),
     ]
+
+
+def test_the_order_in_which_joints_are_tightened() -> None:
+    new = "- tighten side-bolt\n  - tighten cover-bolts"
+    change = only(comparison := after((COVER, "- tighten cover-bolts\n  - tighten side-bolt", new)))
+    assert (change.group, change.topic) == (Group.JOINTS, "order of tightening")
+    assert [finding.check for finding in comparison.findings] == ["changed-without-revision"]
+
+
+def test_what_is_moved_past_an_action_that_makes_safe_touches_safety() -> None:
+    new = "- isolate fuel-pressure\n  - isolate battery"
+    change = only(compare_safe("- isolate battery\n  - isolate fuel-pressure", new))
+    assert (change.group, change.topic) == (Group.SAFETY, "order of actions")
+    change = only(
+        compare_safe("- isolate battery\n  - inspect seal", "- inspect seal\n  - isolate battery")
+    )
+    assert (change.group, change.topic) == (Group.SAFETY, "order of actions")
+
+
+def compare_safe(before: str, now: str) -> Comparison:
+    """Compare the small manual with other actions in its common steps, before and now."""
+    old, new = (edited((OFF, "- isolate battery", text)) for text in (before, now))
+    return compare(manual_from(old), manual_from(new))
+
+
+def test_a_moved_test_touches_safety_and_a_moved_look_does_not() -> None:
+    assert only(after((COVER, TRY, ""), (COVER, LOOK, TRY + LOOK))).group is Group.SAFETY
+    assert only(after((COVER, LOOK, ""), (COVER, TRY, TRY + LOOK))).group is Group.WORK
+
+
+def test_a_leak_test_that_went_to_another_step_touches_safety() -> None:
+    early = "  - connect fan-plug\n  - test leaks coolant\n"
+    wipe = ":do: clean seal"
+    old = edited(
+        (COVER, ":do: test leaks coolant", "---\ndo:\n  - clean seal\n  - test leaks coolant\n---")
+    )
+    new = edited((COVER, ":do: test leaks coolant", wipe), (COVER, "  - connect fan-plug\n", early))
+    change = only(compare(manual_from(old), manual_from(new)))
+    assert (change.group, change.topic, str(change.act)) == (Group.SAFETY, "action", "moved")
 
 
 def test_making_safe_touches_safety() -> None:

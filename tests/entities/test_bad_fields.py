@@ -38,6 +38,8 @@ BAD_FIELDS = [
     ("tighten: {stage: 10 N·m, ordr: [a]}", "unknown-field", "`stage` and `order` only", "write"),
     ("count: two", "out-of-range", "`two` is no count", "from 1 to 1000"),
     ("count: 0", "out-of-range", "`0` is no count", "from 1 to 1000"),
+    ("count: 2 off", "out-of-range", "`2 off` is no count", "write `2`"),
+    ("count: 4x", "out-of-range", "`4x` is no count", "write `4`"),
     ("count: 99999999999", "out-of-range", "is no count", "from 1 to 1000"),
     ("count: 1.5", "out-of-range", "`1.5` is no count", "from 1 to 1000"),
     ("count: [1]", "wrong-shape", "not a list", "write a single value"),

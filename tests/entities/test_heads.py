@@ -73,6 +73,21 @@ def test_what_is_in_the_box() -> None:
     assert (bolts.spare, str(hose.when)) == (1, "tow-eye=fitted")
 
 
+@pytest.mark.parametrize(
+    ("written", "count", "packed"),
+    [("500 mL", 1, "500 mL"), ("30 g", 1, "30 g"), ("2.5 m", 1, "2.5 m"), ("12", 12, "12")],
+)
+def test_a_supply_comes_counted_or_by_length_volume_or_mass(
+    written: str, count: int, packed: str
+) -> None:
+    supplies = f"contents: [{{supply: Grease, qty: {written}}}]"
+    kit = entity_from(f"```{{kit}} k\nname: K\nfits: {{vehicle: v}}\n{supplies}\n```\n", "k")
+    assert isinstance(kit, Kit)
+    item = kit.contents[0]
+    assert (item.count, item.packed.replace("\N{NO-BREAK SPACE}", " ")) == (count, packed)
+    assert (item.amount is None) == (written == "12")
+
+
 def test_what_a_kit_needs_and_claims() -> None:
     kit = entity_from(KIT, "tf-220")
     assert isinstance(kit, Kit)
@@ -104,6 +119,9 @@ def test_one_calibration_for_every_car() -> None:
         ("{number: K-1}", "missing-field", "name one of: part, fastener, connection, supply"),
         ("{part: a, fastener: b}", "missing-field", "name one of: part, fastener"),
         ("{part: a, qty: many}", "out-of-range", "a whole number"),
+        ("{part: a, qty: 2 off}", "out-of-range", "write `2`"),
+        ("{part: a, qty: 500 mL}", "out-of-range", "list it as a `supply`"),
+        ("{supply: Grease, qty: 10 N·m}", "wrong-dimension", "such as 500 mL"),
         ("{part: a, quantity: 2}", "unknown-field", ""),
         ("{part: A b}", "bad-id", "write `a-b`"),
         ("just words", "unreadable-block", "write a mapping"),

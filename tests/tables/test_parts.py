@@ -13,6 +13,7 @@ def test_every_group_of_the_parts_list() -> None:
         ("Big bolts", "From the kit", "5", "2, 4"),
         ("Spacer", "From the kit", "2", "3"),
         ("Cable tie", "From the kit", "6", "1"),
+        ("Grease", "From the kit", "30\N{NO-BREAK SPACE}g", ""),
         ("Card", "From the kit", "1", ""),
         ("Sensor screws", "New every time, not in the kit", "2", "1, 2"),
         ("Sensor", "Re-used", "1", "1, 2"),
@@ -52,6 +53,7 @@ def test_the_check_in_list_is_what_is_in_the_box() -> None:
         ("Big bolts", "TF-2", "5", "replaces Cooler bolts; 1 of them spare"),
         ("Spacer", "TF-3", "2", ""),
         ("Cable tie", "TF-4", "6", ""),
+        ("Grease", "TF-6", "30\N{NO-BREAK SPACE}g", ""),
         ("Card", "TF-5", "1", "read first"),
     ]
-    assert len(kit_check_in(uses("transmission=manual")).rows) == 4
+    assert len(kit_check_in(uses("transmission=manual")).rows) == 5

@@ -59,7 +59,7 @@ def test_people_supplies_tools_and_check_in(shop: Shop) -> None:
     ready = preparation(uses(), shop)
     assert ready.people == 2
     assert ready.supplies == ("Cable tie (in the kit)", "masking tape")
-    assert len(ready.check_in.rows) == 5
+    assert len(ready.check_in.rows) == 6
     assert ready.tools.rows[0].cells[0].text == "trim lever"
 
 

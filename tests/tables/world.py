@@ -52,6 +52,7 @@ KIT = """
       - {fastener: big-bolts, number: TF-2, qty: 5, spare: 1, replaces: cooler-bolts}
       - {part: spacer, number: TF-3, qty: 2, when: transmission=automatic}
       - {supply: Cable tie, number: TF-4, qty: 6}
+      - {supply: Grease, number: TF-6, qty: 30 g}
       - {paper: Card, number: TF-5, note: read first}
     returns: [cooler]
     needs: {fuel: 93 AKI, calibration: {manual: FC-1, automatic: FC-2}}

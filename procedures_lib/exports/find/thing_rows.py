@@ -61,7 +61,7 @@ def item_row(item: ContentItem, home: str, manual: Manual, scope: Scope) -> Row:
     if isinstance(entity, Fastener | Part | Connection) and entity.place.page == home:
         return thing_row(entity, manual, scope, target or f"definition:{entity.id}")
     name = item.name or (name_of(entity, scope) if entity else item.what)
-    counted = f"{item.qty} ×" if item.qty > 1 else ""
+    counted = f"{item.count} ×" if item.count > 1 else item.packed if item.amount else ""
     return Row(
         _ITEM_LETTERS.get(item.kind, "u"),
         key_of(home, f"item {item.number or item.what}"),

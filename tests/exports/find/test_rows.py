@@ -37,6 +37,7 @@ fits: {vehicle: hatch}
 contents:
   - {fastener: new-bolts, number: BK-1-02, qty: 2, replaces: cover-bolts}
   - {supply: Cable tie, number: BK-1-03, qty: 6}
+  - {supply: Thread sealant, number: BK-1-04, qty: 50 mL}
 needs: {calibration: FC-77}
 ```
 
@@ -99,6 +100,7 @@ def test_part_numbers_are_found() -> None:
     assert "bk102" in rows("bk.md")["New bolts"].strong
     tie = rows("work.md")["Cable tie"]
     assert (tie.target, tie.shown, tie.key[0]) == ("item:BK-1-03", "BK-1-03, 6 ×", "bk")
+    assert rows("bk.md")["Thread sealant"].shown.replace("\xa0", " ") == "BK-1-04, 50 mL"
     assert "fc77" in rows("bk.md")["Calibration"].strong
 
 
