@@ -19,6 +19,7 @@ from procedures_lib.manual.folder import page_names, read_contents
 from procedures_lib.manual.replacing import with_replacements
 from procedures_lib.manual.scope import Scope
 from procedures_lib.manual.shop import Shop
+from procedures_lib.manual.uncollected import uncollected
 from procedures_lib.variants import ALWAYS
 
 if TYPE_CHECKING:
@@ -135,7 +136,8 @@ class Manual:
         progress: Callable[[], None] = lambda: None,
     ) -> Manual:
         """Read every page below ``root``."""
-        contents = read_contents(root, page_names(root), executor, progress)
+        with uncollected():
+            contents = list(read_contents(root, page_names(root), executor, progress))
         return cls(contents, shop, DataFiles(root))
 
     def with_pages(self, changed: Iterable[Content], gone: Iterable[str] = ()) -> Manual:

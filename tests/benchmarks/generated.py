@@ -1,4 +1,4 @@
-"""Generated manuals: procedure pages of about 250 lines, and the same pages without our blocks."""
+"""Generated manuals: procedure pages of 250 lines, and the same pages without our blocks."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ STEPS = 40
 GROUPS = 6
 
 _FENCE = re.compile(r"^(`{3,}|:{3,})\{([a-z-]+)\}\s*(.*)$")
+_OPTIONS = re.compile(r"^:do: .*\n(?:^:time: .*\n)?", re.MULTILINE)
 
 
 def vehicle_page(number: int) -> str:
@@ -59,25 +60,36 @@ def procedure_page(number: int) -> str:
 
 
 def _off(n: int) -> str:
-    group = f"bolts-{n % GROUPS}"
-    loose = f"  - remove {group}\n" if n < GROUPS else ""
+    loose = f"remove bolts-{n}, " if n < GROUPS else ""
     return (
-        f":::{{step}} Take part {n} off\n---\n"
-        f"do:\n  - disconnect plug-{n}\n{loose}"
-        f"  - remove part-{n}\ntime: 5 min\n---\n"
+        f":::{{step}} Take part {n} off\n"
+        f":do: [disconnect plug-{n}, {loose}remove part-{n}]\n:time: 5 min\n"
         f"Pull {{connection}}`plug-{n}` by its body.\n:::\n\n"
     )
 
 
 def _on(n: int) -> str:
-    group = f"bolts-{n % GROUPS}"
-    tight = f"  - tighten {group}\n" if n < GROUPS else ""
-    start = f"  - start {group}\n" if n < GROUPS else ""
+    group = f"bolts-{n}"
+    tight = f"start {group}, tighten {group}, " if n < GROUPS else ""
     words = f"Bring it to {{torque}}`{group}`." if n < GROUPS else "It clicks home."
     return (
-        f":::{{step}} Put part {n} back\n---\ndo:\n  - fit part-{n}\n{start}{tight}"
-        f"  - connect plug-{n}\n---\n{words}\n:::\n\n"
+        f":::{{step}} Put part {n} back\n:do: [fit part-{n}, {tight}connect plug-{n}]\n"
+        f"{words}\n:::\n\n"
     )
+
+
+def spaced(text: str) -> str:
+    """The same page with the options of each step between rules, one action a line: 425 lines."""
+    return _OPTIONS.sub(lambda match: _ruled(_listed(match[0])), text)
+
+
+def _listed(options: str) -> str:
+    actions = re.sub(r"do: \[(.*)\]", lambda match: f"do:, {match[1]}", options)
+    return actions.replace(", ", "\n  - ")
+
+
+def _ruled(options: str) -> str:
+    return f"---\n{re.sub('^:', '', options, flags=re.MULTILINE)}---\n"
 
 
 def literal(text: str) -> str:
@@ -95,7 +107,7 @@ def literal(text: str) -> str:
 def plain(text: str) -> str:
     """The same page for Sphinx alone: data as code blocks, steps as headings with their prose."""
     lines = []
-    for line in text.split("\n"):
+    for line in _OPTIONS.sub(lambda match: _ruled(match[0]), text).split("\n"):
         match = _FENCE.match(line)
         if match and match[2] == "step":
             lines += [f"## {match[3]}", ""]

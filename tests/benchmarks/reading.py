@@ -1,7 +1,9 @@
 """How long reading and checking takes, and how it grows: ``python -m tests.benchmarks.reading``.
 
-Prints, for 100, 500 and 2,000 generated pages in one process on one core: seconds and kB of memory
-a page for reading and for checking, and the ratios between sizes.
+Takes numbers of pages (100, 500 and 2,000 unless said); ``--spaced`` takes pages of 425 lines
+instead of 247. Prints, for each in a process of its own on one core: processor milliseconds a page
+for reading and for checking, peak memory; then, from size to size, the growth for twice the pages,
+and what one page takes alone once everything is loaded.
 """
 
 from __future__ import annotations
@@ -12,17 +14,20 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+from statistics import median
 
-from tests.benchmarks.generated import procedure_page, write_manual
+from tests.benchmarks.generated import procedure_page, spaced, write_manual
+from tests.benchmarks.growth import growth
 
 SIZES = (100, 500, 2000)
+ROUNDS = 30
 
 
-def measure(pages: int) -> dict[str, float]:
+def measure(pages: int, *, wide: bool = False) -> dict[str, float]:
     """Read and check a manual of that many pages in a process of its own."""
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder) / "docs"
-        write_manual(root, pages)
+        write_manual(root, pages, spaced if wide else str)
         code = f"from tests.benchmarks.reading import once; once({str(root)!r})"
         done = subprocess.run(  # noqa: S603
             [sys.executable, "-c", code], check=True, capture_output=True, text=True
@@ -45,34 +50,60 @@ def once(root: str) -> None:
     findings = check_manual(manual)
     checked = time.process_time()
     after = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    print(
-        json.dumps(
-            {
-                "read": read - start,
-                "check": checked - read,
-                "kB": after - before,
-                "findings": len(findings),
-            }
-        )
-    )
+    found = {
+        "read": read - start,
+        "check": checked - read,
+        "kB": after,
+        "grown": after - before,
+        "findings": len(findings),
+        "one": _one_page(Path(root), manual.contents),
+    }
+    print(json.dumps(found))
 
 
-def main() -> None:
-    """Print the table."""
-    print(f"one page has {procedure_page(0).count(chr(10))} lines")
-    print("pages   read ms/page   check ms/page   kB/page   findings")
-    totals = {}
-    for size in SIZES:
-        found = measure(size)
-        totals[size] = found["read"] + found["check"]
+def _one_page(root: Path, contents: object) -> float:
+    """Processor seconds for reading and checking one page anew, the others being read."""
+    from procedures_lib.checks import check_page  # noqa: PLC0415
+    from procedures_lib.manual import Manual  # noqa: PLC0415
+    from procedures_lib.manual.folder import read_content  # noqa: PLC0415
+
+    assert isinstance(contents, dict)
+    name = "procedures/p00000.md"
+    near = {each: contents[each] for each in (name, "vehicles/p00000.md")}
+    taken = []
+    for _ in range(ROUNDS):
+        start = time.process_time()
+        near[name] = read_content(name, root)
+        check_page(Manual(near.values()), name)
+        taken.append(time.process_time() - start)
+    return median(taken)
+
+
+def main(words: list[str]) -> None:
+    """Print the table for the sizes named on the command line."""
+    wide = "--spaced" in words
+    sizes = tuple(int(word) for word in words if word != "--spaced") or SIZES
+    lines = (spaced if wide else str)(procedure_page(0)).count("\n")
+    print(f"one page has {lines} lines")
+    print("pages   read ms/page   check ms/page   seconds   peak MB   kB/page   findings")
+    rows = {}
+    for size in sizes:
+        row = rows[size] = measure(size, wide=wide)
         print(
-            f"{size:5}   {found['read'] / size * 1000:12.2f}   {found['check'] / size * 1000:13.2f}"
-            f"   {found['kB'] / size:7.1f}   {found['findings']:8.0f}"
+            f"{size:5}   {row['read'] / size * 1000:12.2f}   {row['check'] / size * 1000:13.2f}"
+            f"   {row['read'] + row['check']:7.1f}   {row['kB'] / 1000:7.0f}"
+            f"   {row['grown'] / size:7.1f}   {row['findings']:8.0f}",
+            flush=True,
         )
-    small, large = SIZES[0], SIZES[-1]
-    growth = totals[large] / totals[small] / (large / small)
-    print(f"time a page at {large} pages against {small}: {growth:.2f}")
+    seconds = growth({size: row["read"] + row["check"] for size, row in rows.items()})
+    memory = growth({size: row["kB"] for size, row in rows.items()})
+    for (small, large), factor in seconds.items():
+        print(
+            f"{small} to {large}: for twice the pages {factor:.2f} times the time,"
+            f" {memory[small, large]:.2f} times the memory"
+        )
+    print(f"one page alone: {rows[sizes[0]]['one'] * 1000:.1f} ms")
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1:])

@@ -43,7 +43,7 @@ def print_share(pages: int) -> None:
         write_manual(manual.root / "docs", pages, named)
         shutil.copytree(PROJECT / "conf", manual.root / "conf")
         _print_build("whole", manual, taken)
-        manual.change("procedures/p00000.md", "off\n---", "away\n---")
+        manual.change("procedures/p00000.md", "off\n:do:", "away\n:do:")
         _print_build("one page", manual, taken)
 
 

@@ -1,0 +1,22 @@
+"""Reading without Python's garbage collector, which would look at all pages again and again."""
+
+from __future__ import annotations
+
+import gc
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+@contextmanager
+def uncollected() -> Iterator[None]:
+    """Have the collector of cycles wait: pages that are read are kept, and make next to none."""
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if running:
+            gc.enable()
