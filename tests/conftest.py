@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import signal
+
 import pytest
 
 from procedures_lib.manual.shop import Shop, TorqueWrench
+
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    # A shell that starts the tests in the background has them, and all that they start, deaf to it.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 from procedures_lib.entities.work import Procedure
@@ -20,23 +21,45 @@ IN_KIT = " (in the kit)"
 """What stands behind the name of a supply that the kit brings."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Preparation:
     """What a technician and a service manager need to know before the first step.
 
-    ``facts`` are label and text; ``seconds`` is the sum of the steps' times, ``timed`` how many of
-    the ``steps`` say one; ``people`` the most that any step needs.
+    ``seconds`` is the sum of the steps' times, ``timed`` how many of the ``steps`` say one;
+    ``people`` the most that any step needs. The rest is worked out when it is asked for.
     """
 
-    facts: tuple[tuple[str, str], ...]
-    check_in: Table
-    tools: Table
-    supplies: tuple[str, ...]
+    uses: Uses
+    shop: Shop
     people: int
     seconds: float
     timed: int
     steps: int
-    hazards: tuple[MetHazard, ...]
+
+    @cached_property
+    def facts(self) -> tuple[tuple[str, str], ...]:
+        """Label and text of what is known of the car and the kit."""
+        return tuple(_facts(self.uses))
+
+    @cached_property
+    def check_in(self) -> Table:
+        """What is in the kit's box."""
+        return kit_check_in(self.uses)
+
+    @cached_property
+    def tools(self) -> Table:
+        """The tools of the steps."""
+        return tool_list(self.uses, self.shop)
+
+    @cached_property
+    def supplies(self) -> tuple[str, ...]:
+        """What is used up, each once; what the kit brings says so."""
+        return _supplies(self.uses)
+
+    @cached_property
+    def hazards(self) -> tuple[MetHazard, ...]:
+        """The hazards that the steps meet, gravest first."""
+        return hazards_met(self.uses)
 
     @property
     def time_text(self) -> str:
@@ -49,15 +72,12 @@ def preparation(uses: Uses, shop: Shop) -> Preparation:
     steps = [numbered.step for numbered in uses.steps]
     times = [step.time.si for step in steps if step.time is not None]
     return Preparation(
-        facts=tuple(_facts(uses)),
-        check_in=kit_check_in(uses),
-        tools=tool_list(uses, shop),
-        supplies=_supplies(uses),
+        uses,
+        shop,
         people=max((step.people for step in steps), default=1),
         seconds=sum(times),
         timed=len(times),
         steps=len(steps),
-        hazards=hazards_met(uses),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from procedures_lib.entities.car import Fastener
 from procedures_lib.manual.names import name_of
@@ -22,33 +22,40 @@ _TURNING = ("remove", "loosen", "start", "tighten", "fit")
 def tool_list(uses: Uses, shop: Shop) -> Table:
     """Return the tools of the steps that apply, each once, in the order of first use."""
     tools: dict[str, tuple[dict[str, None], list[NumberedStep]]] = {}
+    known: dict[str, _Asked] = {}
     for step in uses.steps:
         for name in step.step.tools:
             tools.setdefault(name, ({}, []))[1].append(step)
         for action in step.step.actions:
-            for name in action.objects:
-                fastener = uses.plan.scope.of(Fastener, str(name))
-                if (
-                    fastener is None
-                    or action.verb not in _TURNING
-                    or not uses.applies(fastener.when)
-                ):
-                    continue
-                for tool in _tools(fastener, str(action.verb), shop):
+            if action.verb not in _TURNING:
+                continue
+            for name in map(str, action.objects):
+                if name not in known:
+                    known[name] = _asked(name, uses, shop)
+                for tool in known[name].of(action.verb):
                     named, steps = tools.setdefault(tool, ({}, []))
-                    named[fastener.id] = None
+                    named[name] = None
                     steps.append(step)
     rows = tuple(_row(tool, named, steps, uses) for tool, (named, steps) in tools.items())
     return Table("tools", "Tool list", _COLUMNS, rows)
 
 
-def _tools(fastener: Fastener, verb: str, shop: Shop) -> list[str]:
-    """All its tools for tightening; only socket and reach for anything else."""
-    every = tools_for(fastener, shop)
-    if verb == "tighten":
-        return every
-    plain = (1 if fastener.head else 0) + (1 if fastener.reach else 0)
-    return every[:plain]
+class _Asked(NamedTuple):
+    """The tools that a fastener asks for; the first of them, socket and reach, whatever is done."""
+
+    every: list[str]
+    plain: int
+
+    def of(self, verb: str) -> list[str]:
+        return self.every if verb == "tighten" else self.every[: self.plain]
+
+
+def _asked(name: str, uses: Uses, shop: Shop) -> _Asked:
+    """The tools for a fastener on any of the cars asked about; none for any other thing."""
+    fastener = uses.plan.scope.of(Fastener, name)
+    if fastener is None or not uses.applies(fastener.when):
+        return _Asked([], 0)
+    return _Asked(tools_for(fastener, shop), bool(fastener.head) + bool(fastener.reach))
 
 
 def _row(tool: str, named: dict[str, None], steps: list[NumberedStep], uses: Uses) -> Row:

@@ -96,6 +96,11 @@ class Car:
         return self.members.get(line, (line,))
 
     @cached_property
+    def all_openings(self) -> tuple[Opening, ...]:
+        """The openings that dirt may get into."""
+        return tuple(thing for thing in self.things.values() if isinstance(thing, Opening))
+
+    @cached_property
     def newer(self) -> dict[str, list[str]]:
         """What directly replaces each thing."""
         found: dict[str, list[str]] = defaultdict(list)

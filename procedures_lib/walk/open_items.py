@@ -5,15 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Opening
 from procedures_lib.walk.ending import rest_left, thing_left, to_be_judged
 from procedures_lib.walk.openings import exposed
 from procedures_lib.walk.run import Left, Run
 from procedures_lib.walk.states import IS_COVERED, IS_LIFTED, PARENT
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from procedures_lib.entities.car import Opening
     from procedures_lib.variants.region import Region
     from procedures_lib.walk.run import Change
+    from procedures_lib.walk.track import Track
 
 HOW = {
     "left-disconnected": "disconnected",
@@ -53,9 +56,7 @@ class OpenItem:
 
 def replayed(run: Run, begun: Run, step: int) -> Run:
     """Return a walk as it stood after a step, from its log and the state that it began with."""
-    past = Run(run.car, trial=True)
-    for key, track in begun.tracks.items():
-        past.track(key).pieces = list(track.pieces)
+    past = begun.copy()
     for change in run.log:
         if change.step > step:
             break
@@ -77,6 +78,37 @@ def open_items(past: Run, cars: Region) -> list[OpenItem]:
     return _items(past, cars)
 
 
+class _Past(Run):
+    """A walk as it stood after a step, which goes on step by step.
+
+    What a judgement asks for and no step has changed is kept apart: it has not been touched.
+    """
+
+    def __init__(self, begun: Run) -> None:
+        super().__init__(begun.car, trial=True)
+        self.tracks = begun.copy().tracks
+        self.done = 0
+        self._asked: dict[str, Track] = {}
+
+    def track(self, key: str) -> Track:
+        if self.reads is not None:
+            self.reads.add(key)
+        found = self.tracks.get(key) or self._asked.get(key)
+        if found is None:
+            found = self._asked[key] = self.start(key)
+        return found
+
+    def go_on(self, log: Sequence[Change], step: int) -> None:
+        """Take over the changes of the steps up to this one."""
+        while self.done < len(log) and log[self.done].step <= step:
+            change = log[self.done]
+            if change.key not in self.tracks:
+                self._asked.pop(change.key, None)
+                self.tracks[change.key] = self.start(change.key)
+            _replay(self, change)
+            self.done += 1
+
+
 class OpenAfter:
     """What is open after the steps of a walk, asked for in their order.
 
@@ -93,11 +125,13 @@ class OpenAfter:
         self._known: dict[str, tuple[Left, ...]] = {}
         self._asking: dict[str, set[str]] = {}
         self._step = 0
+        self._past = _Past(begun)
 
     def items(self, step: int, cars: Region) -> list[OpenItem]:
         """Return what is open after a step, on these cars, as :func:`open_items` does."""
         self._forget_until(step)
-        past = replayed(self._run, self._begun, step)
+        past = self._past
+        past.go_on(self._run.log, step)
         names = to_be_judged(past)
         for name in names:
             if name not in self._known:
@@ -118,6 +152,7 @@ class OpenAfter:
         """Forget the judgements that a step since the last one, up to this one, may change."""
         if step < self._step:
             self._known.clear()
+            self._step, self._past = 0, _Past(self._begun)
         for each in range(self._step + 1, step + 1):
             for key in self._changes.get(each, ()):
                 if key.startswith(PARENT):
@@ -155,9 +190,10 @@ def _how(past: Run, each: Left, cars: Region) -> str:
 def _openings(past: Run, listed: set[str]) -> list[Left]:
     """Return the openings that are covered, also where nothing would close them yet, or exposed."""
     found: list[Left] = []
-    for name, thing in past.car.things.items():
-        if not isinstance(thing, Opening) or not _is_touched(past, thing):
+    for thing in past.car.all_openings:
+        if not _is_touched(past, thing):
             continue
+        name = thing.id
         where = exposed(past, thing, past.car.exists(name))
         covered = past.where(name, IS_COVERED, where)
         if covered and name not in listed:
