@@ -10,13 +10,13 @@ from procedures_lib.exports.csv_text import csv_text
 from procedures_lib.exports.procedure_json import value_of
 from procedures_lib.tables.parts import parts_list
 from procedures_lib.tables.torque import torque_table
-from procedures_lib.tables.uses import uses_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from typing import Any
 
     from procedures_lib.manual import Manual, Plan
+    from procedures_lib.tables.uses import Uses
 
 SCHEMA = "schema/procedure-export.json"
 """Where the site has the JSON Schema of the procedures, below its root."""
@@ -43,14 +43,13 @@ def stem_of(plan: Plan) -> str:
     return page if first == plan.head.id else f"{page}--{plan.head.id}"
 
 
-def procedure_files(manual: Manual, plan: Plan) -> dict[str, str]:
+def procedure_files(manual: Manual, uses: Uses) -> dict[str, str]:
     """Return the files of a procedure: paths below the site's root, with their texts."""
-    uses, stem = uses_of(plan), stem_of(plan)
-    parts = parts_list(uses)
+    stem = stem_of(uses.plan)
     texts = {
-        "json": json_line(value_of(manual, uses, parts)),
+        "json": json_line(value_of(manual, uses)),
         "torque": csv_text(torque_table(uses, manual.shop)),
-        "parts": csv_text(parts),
+        "parts": csv_text(parts_list(uses)),
     }
     return {stem + ENDINGS[what]: text for what, text in texts.items()}
 

@@ -37,8 +37,8 @@ def procedure_json(manual: Manual, plan: Plan, when: Condition = ALWAYS) -> dict
     return value_of(manual, uses_of(plan, when))
 
 
-def value_of(manual: Manual, uses: Uses, parts: Table | None = None) -> dict[str, Any]:
-    """Return the same from its uses; ``parts`` is its parts list, where that is made already."""
+def value_of(manual: Manual, uses: Uses) -> dict[str, Any]:
+    """Return the same from its uses."""
     plan = uses.plan
     prepared = preparation(uses, manual.shop)
     closing = close_up(uses)
@@ -55,7 +55,7 @@ def value_of(manual: Manual, uses: Uses, parts: Table | None = None) -> dict[str
         "supplies": list(prepared.supplies),
         "steps": [step_value(numbered, uses) for numbered in uses.steps],
         "joints": joint_values(uses, manual.shop),
-        "parts": _rows(parts or parts_list(uses)),
+        "parts": _rows(parts_list(uses)),
         "tools": _rows(prepared.tools),
         "tests": _rows(closing.tests),
         "rechecks": [spaced(text) for text in closing.rechecks],

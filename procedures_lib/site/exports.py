@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from html import escape
 from pathlib import Path
 from posixpath import basename, dirname, relpath
@@ -21,7 +22,9 @@ from procedures_lib.exports.procedure_files import (
 )
 from procedures_lib.exports.records.schema import RECORD_SCHEMA, record_schema_text
 from procedures_lib.exports.writing import write_if_other
+from procedures_lib.site.context import context_of
 from procedures_lib.site.rebuild import shown_on
+from procedures_lib.tables.uses import uses_of
 from procedures_lib.variants import ALWAYS
 
 if TYPE_CHECKING:
@@ -33,6 +36,7 @@ if TYPE_CHECKING:
 
     from procedures_lib.manual import Plan
     from procedures_lib.site.state import Site
+    from procedures_lib.tables.uses import Uses
 
 CARD = ".pdf"
 _LINKED = {
@@ -103,7 +107,7 @@ def _make_files(app: Sphinx, site: Site, docname: str) -> None:
     """Write the files of a page that is being read, and note what they show of other pages."""
     made: list[str] = []
     for plan in _plans(site, docname):
-        files = _files(app, site, _noting(app.env, site, plan))
+        files = _files(app, site, _noted(app.env, site, plan))
         for name, raw in files.items():
             _write(app, name, raw)
         made += files
@@ -111,9 +115,10 @@ def _make_files(app: Sphinx, site: Site, docname: str) -> None:
         files_by_page(app.env)[docname] = tuple(made)
 
 
-def _files(app: Sphinx, site: Site, plan: Plan) -> dict[str, bytes]:
+def _files(app: Sphinx, site: Site, uses: Uses) -> dict[str, bytes]:
     """The files of a procedure, by their path below the site's root."""
-    texts = procedure_files(site.manual, plan)
+    plan = uses.plan
+    texts = procedure_files(site.manual, uses)
     files = {name: text.encode("utf-8", "backslashreplace") for name, text in texts.items()}
     if app.config.procedures_cards:
         from procedures_lib.exports.card import make_card  # noqa: PLC0415 - with the PDF library
@@ -123,8 +128,8 @@ def _files(app: Sphinx, site: Site, plan: Plan) -> dict[str, bytes]:
     return files
 
 
-def _noting(env: BuildEnvironment, site: Site, plan: Plan) -> Plan:
-    """The same procedure, with every look-up noted as shown on its page."""
+def _noted(env: BuildEnvironment, site: Site, plan: Plan) -> Uses:
+    """The uses of a procedure, with every look-up noted as shown on its page: the page's own."""
     shown = shown_on(env, site, env.docname)
     for entity in (plan.head, plan.kit, plan.vehicle):
         if entity is not None:
@@ -133,13 +138,14 @@ def _noting(env: BuildEnvironment, site: Site, plan: Plan) -> Plan:
         shown.note("steps", through)
     shown.note("shop")
     shown.note("results", plan.head.id)
-    return replace(plan, scope=shown.scope())
+    make = partial(uses_of, replace(plan, scope=shown.scope()))
+    return context_of(env, site.manual).once(("uses", plan.head.id, ""), make)
 
 
 def _complete(app: Sphinx, site: Site, plan: Plan) -> None:
     """Write files that are missing: the page was read for another folder or kind of output."""
     if not (Path(app.outdir) / f"{stem_of(plan)}{ENDINGS['json']}").is_file():
-        for name, raw in _files(app, site, plan).items():
+        for name, raw in _files(app, site, uses_of(plan)).items():
             _write(app, name, raw)
 
 

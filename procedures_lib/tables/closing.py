@@ -12,7 +12,7 @@ from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.quantities import with_conversion
 from procedures_lib.tables.table import Column, Row, Table, cell
 from procedures_lib.tables.torque import joints, stages_cell, stages_text
-from procedures_lib.tables.uses import step_links
+from procedures_lib.tables.uses import made_once, step_links
 from procedures_lib.variants import Condition
 
 if TYPE_CHECKING:
@@ -44,6 +44,7 @@ class Handover:
     lines: tuple[tuple[str, str], ...]
 
 
+@made_once
 def close_up(uses: Uses) -> CloseUp:
     """Gather the last checks of the steps that apply."""
     rows = tuple(

@@ -9,6 +9,7 @@ from procedures_lib.entities.car import Hazard
 from procedures_lib.entities.work import Procedure
 from procedures_lib.hazards import BUILTIN_HAZARDS, BuiltinHazard
 from procedures_lib.manual.calling import called_by, closed_by
+from procedures_lib.tables.uses import made_once
 
 if TYPE_CHECKING:
     from procedures_lib.manual import NumberedStep, Plan, Scope
@@ -31,6 +32,7 @@ def hazard_named(name: str, scope: Scope) -> BuiltinHazard | Hazard | None:
     return scope.of(Hazard, name) or BUILTIN_HAZARDS.get(name)
 
 
+@made_once
 def hazards_met(uses: Uses) -> tuple[MetHazard, ...]:
     """Return the hazards of the steps that apply, gravest signal word first."""
     plan = uses.plan

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from procedures_lib.entities.car import Connection, Fastener, Part
 from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.tables.table import Cell, Column, Row, Table, cell, joined
-from procedures_lib.tables.uses import step_links
+from procedures_lib.tables.uses import made_once, step_links
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -29,6 +29,7 @@ _OFF = ("remove", "disconnect")
 _ON = ("fit", "start", "tighten", "connect", "seat")
 
 
+@made_once
 def parts_list(uses: Uses) -> Table:
     """Return the parts list of the steps that apply."""
     rows = (*_from_kit(uses), *_from_car(uses), *_supplies(uses))

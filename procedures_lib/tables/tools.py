@@ -8,7 +8,7 @@ from procedures_lib.entities.car import Fastener
 from procedures_lib.manual.names import name_of
 from procedures_lib.tables.table import Column, Row, Table, cell, joined
 from procedures_lib.tables.tooling import tools_for
-from procedures_lib.tables.uses import step_links
+from procedures_lib.tables.uses import made_once, step_links
 
 if TYPE_CHECKING:
     from procedures_lib.manual import NumberedStep
@@ -19,6 +19,7 @@ _COLUMNS = (Column("tool", "Tool"), Column("use", "For"), Column("steps", "Steps
 _TURNING = ("remove", "loosen", "start", "tighten", "fit")
 
 
+@made_once
 def tool_list(uses: Uses, shop: Shop) -> Table:
     """Return the tools of the steps that apply, each once, in the order of first use."""
     tools: dict[str, tuple[dict[str, None], list[NumberedStep]]] = {}

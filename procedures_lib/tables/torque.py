@@ -9,7 +9,7 @@ from procedures_lib.manual.names import name_of
 from procedures_lib.tables.orders import order_text
 from procedures_lib.tables.table import Cell, Column, Row, Run, Table, cell
 from procedures_lib.tables.tooling import tool_text
-from procedures_lib.tables.uses import Uses, step_links
+from procedures_lib.tables.uses import Uses, made_once, step_links
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -46,6 +46,7 @@ def joints(uses: Uses) -> list[Fastener]:
     return found
 
 
+@made_once
 def torque_table(uses: Uses, shop: Shop) -> Table:
     """Return the torque table of the steps that apply."""
     rows = tuple(_row(fastener, uses, shop) for fastener in joints(uses))

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
-from functools import reduce
-from operator import or_
-from typing import TYPE_CHECKING
+from functools import reduce, wraps
+from operator import is_, or_
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar
 
 from procedures_lib.tables.table import Cell, cell, joined
 from procedures_lib.variants import ALWAYS, Condition
 from procedures_lib.variants.space import possible
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from procedures_lib.entities.work import Action
     from procedures_lib.manual import NumberedStep, Plan
     from procedures_lib.variants.space import Options
+
+P = ParamSpec("P")
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,7 @@ class Uses:
     when: Condition = ALWAYS
     steps: tuple[NumberedStep, ...] = ()
     by_object: dict[str, tuple[Use, ...]] = field(default_factory=dict)
+    made: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def options(self) -> Options:
@@ -60,6 +64,27 @@ class Uses:
     def applies(self, condition: Condition) -> bool:
         """Tell whether a thing with this condition is on some of the cars asked about."""
         return possible(condition & self.when, self.options)
+
+
+def made_once(make: Callable[Concatenate[Uses, P], T]) -> Callable[Concatenate[Uses, P], T]:
+    """Have a function keep what it makes of uses with them, for the page, its JSON and its CSV.
+
+    Made anew when anything else that it is given is another object than the last time.
+    """
+
+    @wraps(make)
+    def kept(uses: Uses, /, *given: P.args, **named: P.kwargs) -> T:
+        last = uses.made.get(make.__name__)
+        if last is None or not _same(last[0], given):
+            last = uses.made[make.__name__] = (given, make(uses, *given, **named))
+        made: T = last[1]
+        return made
+
+    return kept
+
+
+def _same(last: tuple[object, ...], given: tuple[object, ...]) -> bool:
+    return len(last) == len(given) and all(map(is_, last, given))
 
 
 def options_of(plan: Plan) -> Options:

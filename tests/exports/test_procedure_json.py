@@ -153,7 +153,7 @@ def test_a_number_that_no_double_holds_stands_as_a_fraction() -> None:
 
 
 def test_the_same_pages_give_the_same_text() -> None:
-    first, again = (procedure_files(demo(), demo_plan("fit-bd-420")) for _ in range(2))
+    first, again = (procedure_files(demo(), uses_of(demo_plan("fit-bd-420"))) for _ in range(2))
     assert list(first.items()) == list(again.items())
     assert list(first) == [
         "procedures/fit-bd-420.json",
