@@ -26,7 +26,7 @@ def publish(built: Path, served: Path) -> None:
         _replace(built / name, served / name)
     gone = theirs.keys() - ours.keys()
     for name in gone:
-        (served / name).unlink()
+        (served / name).unlink(missing_ok=True)
     if gone:
         _remove_empty(served)
 
