@@ -21,7 +21,8 @@ _VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "�
 _VULGAR |= {"⅝": "5/8", "⅞": "7/8", "⅙": "1/6", "⅚": "5/6"}
 _VULGAR_SIGN = re.compile(rf"([0-9]?) ?([{''.join(_VULGAR)}])")
 _NOT_FINITE = re.compile(r"[+-]?(?:nan|inf|infinity)(?![a-z])", re.IGNORECASE)
-_POWER = re.compile(r"[0-9]+(?:\.[0-9]+)?[eE][+-]?[0-9]+")
+_POWER = re.compile(r"[0-9]+(?:\.[0-9]+)?[eE]([+-]?[0-9]+)")
+_LONGEST_POWER = 3
 _COMMA = re.compile(r"[0-9]+(?:,[0-9]+)+(?:\.[0-9]+)?")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 _NO_LEADING_ZERO = re.compile(r"(?<![0-9.A-Za-z])\.[0-9]+")
@@ -31,6 +32,8 @@ _RUN = re.compile(r"[0-9][0-9.]*")
 
 
 def _plain_power(match: re.Match[str]) -> str:
+    if len(match[1].lstrip("+-")) > _LONGEST_POWER:
+        return ""
     number = Decimal(match[0])
     _, _, power = number.as_tuple()
     if not isinstance(power, int) or abs(power) > _MOST_POWER:

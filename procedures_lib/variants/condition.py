@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 _TOKEN = re.compile(r"\s*(?:(?P<word>[A-Za-z0-9][\w.+-]*)|(?P<mark>[()\[\],]|!?=))")
 _KEYWORDS = frozenset({"and", "or", "not", "in"})
 _DEEPEST = 40
+MOST_OPTIONS = 12
+"""The most options that one expression may name: what they allow together is worked out."""
 
 
 class ConditionError(ValueError):
@@ -123,6 +125,11 @@ def read_condition(text: str) -> Condition:
         raise ConditionError(
             f"`{parser.token}` is not expected in `{text}`",
             "join tests with `and` or `or`, as in `transmission=manual and not tow-eye=fitted`",
+        )
+    if len(condition.options) > MOST_OPTIONS:
+        raise ConditionError(
+            f"the condition names more than {MOST_OPTIONS} options",
+            "part the thing or the step in several, each for some of the cars",
         )
     return condition
 

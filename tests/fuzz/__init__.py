@@ -1,0 +1,1 @@
+"""Fuzzing: odd input of every kind, in short here and for long by ``python -m tests.fuzz``."""
