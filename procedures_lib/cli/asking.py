@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+import click
 
 from procedures_lib.cli.exits import Refused
 from procedures_lib.entities.work import Procedure
@@ -12,11 +14,22 @@ from procedures_lib.variants import ALWAYS, ConditionError, read_condition
 from procedures_lib.variants.space import possible
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from procedures_lib.manual import Manual, Plan
     from procedures_lib.variants import Condition
     from procedures_lib.variants.space import Options
+
+
+def with_when(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add ``--when`` to a command, which gets the texts of its conditions."""
+    return click.option(
+        "--when",
+        multiple=True,
+        metavar="CONDITION",
+        help="Only for the cars that meet this, as in `transmission=manual and not "
+        "tow-eye=fitted`; given twice, only for those that meet both.",
+    )(command)
 
 
 def find_plan(name: str, manual: Manual) -> Plan:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from procedures_lib.cli.asking import find_plan, read_when
+from procedures_lib.cli.asking import find_plan, read_when, with_when
 from procedures_lib.cli.behind import errors_behind, warn_of
 from procedures_lib.cli.exits import EXIT_CODES
 from procedures_lib.cli.folders import with_folders
@@ -21,13 +21,7 @@ if TYPE_CHECKING:
 
 @click.command(epilog=EXIT_CODES)
 @click.argument("procedure")
-@click.option(
-    "--when",
-    multiple=True,
-    metavar="CONDITION",
-    help="Only for the cars that meet this, as in `transmission=manual`; given twice, only for "
-    "those that meet both. Not for `--format howto`.",
-)
+@with_when
 @click.option(
     "--format",
     "form",
@@ -35,7 +29,7 @@ if TYPE_CHECKING:
     default="json",
     show_default=True,
     help="`json` is all that the page says, as the schema beside the site's pages describes it; "
-    "`howto` is the schema.org HowTo of the page's head.",
+    "`howto` is the schema.org HowTo of the page's head, for every car.",
 )
 @with_folders
 def export(procedure: str, when: tuple[str, ...], form: str, folders: Folders) -> int:

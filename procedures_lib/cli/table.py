@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from procedures_lib.cli.asking import find_plan, read_when
+from procedures_lib.cli.asking import find_plan, read_when, with_when
 from procedures_lib.cli.behind import errors_behind, warn_of
 from procedures_lib.cli.exits import EXIT_CODES
 from procedures_lib.cli.folders import with_folders
@@ -27,13 +27,7 @@ if TYPE_CHECKING:
 @click.command(epilog=EXIT_CODES)
 @click.argument("name", metavar="|".join(TABLES), type=click.Choice(TABLES))
 @click.argument("procedure")
-@click.option(
-    "--when",
-    multiple=True,
-    metavar="CONDITION",
-    help="Only for the cars that meet this, as in `transmission=manual and not tow-eye=fitted`; "
-    "given twice, only for those that meet both.",
-)
+@with_when
 @click.option(
     "--format",
     "form",

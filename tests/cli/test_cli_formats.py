@@ -244,8 +244,8 @@ ALLOWED = {
     "system-out": (set[str](), set[str]()),
 }
 """Attributes and elements that two schemas in use have: the Jenkins xUnit plug-in's (junit-10) and,
-but for what it needs besides, the one of Apache Ant's runner. No package holds them, so this list,
-written from them, stands in."""
+but for what it needs besides, the one of Apache Ant's runner. No package holds them: this list
+stands in, and what it says of Ant's is from memory."""
 
 
 def xml_faults(text: str) -> list[str]:

@@ -21,7 +21,7 @@ _PROJECT = Path(__file__).resolve().parents[2]
 _WORK = ("vehicles", "kits", "procedures", "common", "jobs", "results")
 
 WITNESS = "zz-witness.md"
-"""A page that leans on no other, whose findings must stay what they are."""
+"""A page that leans on no other, and that no line is taken from: its findings must stay."""
 
 _WITNESS = """\
 ```{procedure} zz-witness
@@ -95,7 +95,7 @@ class Spoilt:
     def text(self) -> str:
         """The text of the page after the edits."""
         texts = bases()[self.base].texts
-        donors = sorted(texts)
+        donors = sorted(set(texts) - {WITNESS})
         donor = donors[len(self.edits[0].text) % len(donors)] if self.edits else donors[0]
         text = edited(texts[self.page], texts[donor], self.edits)
         if self.byte is None:
