@@ -53,7 +53,7 @@ def find_folders(manual: Path | None = None, shop: Path | None = None) -> Folder
 
     :class:`Refused` when there is none.
     """
-    pages = absolute(manual) if manual else _nearest(Path.cwd()) / "docs"
+    pages = _named(absolute(manual)) if manual else _nearest(Path.cwd()) / "docs"
     conf = pages.parent / "conf"
     return Folders(pages, conf, absolute(shop) if shop else conf / SHOP_PAGE)
 
@@ -63,9 +63,18 @@ def absolute(path: Path) -> Path:
     return Path(os.path.abspath(path))
 
 
+def _named(folder: Path) -> Path:
+    """The pages below a folder that has both, else the folder itself."""
+    return folder / "docs" if _holds_a_manual(folder) else folder
+
+
+def _holds_a_manual(folder: Path) -> bool:
+    return (folder / "docs").is_dir() and (folder / "conf").is_dir()
+
+
 def _nearest(start: Path) -> Path:
     for folder in (start, *start.parents):
-        if (folder / "docs").is_dir() and (folder / "conf").is_dir():
+        if _holds_a_manual(folder):
             return folder
     raise Refused(
         f"no manual found: neither {start} nor a folder above it has `docs` and `conf` in it.\n"
@@ -77,7 +86,8 @@ _MANUAL = click.option(
     "--manual",
     metavar="DIR",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
-    help="The folder of the manual's pages.  [default: the nearest `docs` beside a `conf`]",
+    help="The folder of the manual's pages, or the one that has `docs` and `conf` in it.  "
+    "[default: the nearest `docs` beside a `conf`]",
 )
 _SHOP = click.option(
     "--shop",

@@ -202,6 +202,11 @@ class Fastener(Entity):
         return self.kind not in ONE_WAY_KINDS if self.reuse is None else self.reuse
 
     @property
+    def class_text(self) -> str:
+        """The class, with that word where it is a number alone, as a nut's is: "class 8"."""
+        return f"class {self.class_}" if self.class_.isdigit() else self.class_
+
+    @property
     def pattern(self) -> str:
         """``cross`` or ``centre-out`` when the order is given by that word, else ""."""
         only = str(self.order[0]) if len(self.order) == 1 else ""

@@ -99,7 +99,7 @@ def _fastener(fastener: Fastener, name: Cell) -> tuple[Cell, ...]:
     return (
         name,
         cell(f"{fastener.count} ×"),
-        cell(", ".join(text for text in (thread, fastener.class_) if text)),
+        cell(", ".join(text for text in (thread, fastener.class_text) if text)),
         cell(head),
         stages_cell(fastener),
         cell(order_text(fastener)),

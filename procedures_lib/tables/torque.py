@@ -107,7 +107,7 @@ def thread_text(fastener: Fastener) -> str:
     """Thread and class, and what is special about turning it: "M8x1.25, 8.8"."""
     words = [fastener.thread.written] if fastener.thread else []
     if fastener.class_:
-        words.append(fastener.class_)
+        words.append(fastener.class_text)
     if fastener.turns == "left":
         words.append("left-hand thread")
     if fastener.at == "ride-height":

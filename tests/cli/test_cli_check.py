@@ -210,3 +210,15 @@ def test_several_processes_print_the_same(manual: Path) -> None:
     assert alone.exit_code == 1
     assert (shared.exit_code, shared.stdout) == (alone.exit_code, alone.stdout)
     assert run("check", "--jobs", "none").exit_code == 2
+
+
+@pytest.mark.parametrize("named", ["project", "project/docs"])
+def test_the_manual_is_named_by_the_folder_of_its_pages_or_the_one_around_it(
+    named: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    make_manual(tmp_path / "project", {"bad.md": UNREADABLE})
+    write(tmp_path, {"project/conf/shop.toml": "[shop]\nnam = 'x'\n"})
+    monkeypatch.chdir(tmp_path)
+    found = run("check", "--manual", named).stdout
+    assert "project/docs/bad.md:4: error" in found
+    assert "project/conf/shop.toml:2: error" in found

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.tables.torque import torque_table
-from tests.helpers import slips_of
+from procedures_lib.entities.car import Fastener
+from procedures_lib.tables.torque import thread_text, torque_table
+from tests.helpers import entity_from, slips_of
 from tests.tables.world import PAGES, record, row, uses
 
 if TYPE_CHECKING:
@@ -75,3 +76,13 @@ def test_rows_can_be_linked_to_and_link_to_their_steps(shop: Shop) -> None:
         (", ", ""),
         ("4", "step:4"),
     ]
+
+
+@pytest.mark.parametrize(
+    ("class_", "shown"), [("8", "class 8"), ("8.8", "8.8"), ("grade 5", "grade 5")]
+)
+def test_a_class_that_is_a_number_alone_is_called_so(class_: str, shown: str) -> None:
+    text = f'```{{fasteners}}\nx: {{kind: nut, thread: M8x1.25, class: "{class_}"}}\n```\n'
+    nut = entity_from(text, "x")
+    assert isinstance(nut, Fastener)
+    assert thread_text(nut) == f"M8x1.25, {shown}"
