@@ -91,7 +91,10 @@ def read_header(lines: _Counted) -> Header:
     if not line:
         raise PullError(1, "the file is empty", _EXAMPLE)
     delimiter = next((sign for sign in ";\t" if sign in line), ",")
-    headings = next(csv.reader([line], delimiter=delimiter))
+    try:
+        headings = next(csv.reader([line], delimiter=delimiter))
+    except csv.Error as error:
+        raise _no_csv(error, lines.number) from None
     columns: dict[str, Column] = {}
     for at, heading in enumerate(headings):
         column = _column(heading, at, lines.number)
@@ -167,9 +170,13 @@ def _read_rows(lines: _Counted, header: Header) -> Rows:
                 raise PullError(lines.number, f"the file has more than {MOST_ROWS} rows",
                                 "export one pull alone")  # fmt: skip
     except csv.Error as error:
-        raise PullError(max(lines.number, first), f"this is no CSV: {error}",
-                        "save the file as CSV, one row a line") from None  # fmt: skip
+        raise _no_csv(error, max(lines.number, first)) from None
     return Rows(values["speed"], values["torque"], values["power"], where)
+
+
+def _no_csv(error: csv.Error, line: int) -> PullError:
+    hint = "save the file as CSV, one row a line"
+    return PullError(line, f"this is no CSV: {error}", hint)
 
 
 def _wrong_width(row: list[str], header: Header, line: int) -> PullError:

@@ -167,6 +167,13 @@ def test_a_byte_that_is_not_utf_8_is_told_with_its_line() -> None:
     assert caught.value.line == 3
 
 
+@pytest.mark.parametrize("header", ["speed [rpm],\rtorque [N·m]", f"speed [rpm],{'x' * 200_000}"])
+def test_a_header_that_is_no_csv(header: str) -> None:
+    with pytest.raises(PullError, match="no CSV") as caught:
+        read_pull(["\n", header])
+    assert caught.value.line == 2
+
+
 def test_an_endless_cell_is_no_csv() -> None:
     with pytest.raises(PullError, match="no CSV") as caught:
         read("speed [rpm],torque [N·m]", ['2000,"150', *["9" * 1000] * 200])
