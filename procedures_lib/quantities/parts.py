@@ -21,6 +21,7 @@ _FORM = re.compile(
     r"(?: ?(?P<joint>±|\+/-|\+-|–|—|-|\bto\b) ?(?P<second_sign>[+-]?)"
     rf"(?P<second>{NUMBER}) ?(?P<second_unit>1/min|[^0-9±–—]*))?"
 )
+_PER_CENT = re.compile(r"per ?cent", re.IGNORECASE)
 _TOLERANCE = {"±", "+/-", "+-"}
 
 
@@ -62,11 +63,17 @@ def split_parts(written: str) -> Parts:
     return Parts(
         text=plain,
         first=match["sign"] + match["first"],
-        unit=match["unit"].strip(),
+        unit=_unit(match["unit"]),
         joint=joint,
         second=(match["second_sign"] or "") + (match["second"] or ""),
-        second_unit=(match["second_unit"] or "").strip(),
+        second_unit=_unit(match["second_unit"]),
     )
+
+
+def _unit(text: str | None) -> str:
+    """A unit as it is written, per cent by its sign: of a tolerance it means a share."""
+    unit = (text or "").strip()
+    return "%" if _PER_CENT.fullmatch(unit) else unit
 
 
 def _unreadable(text: str) -> QuantityError:

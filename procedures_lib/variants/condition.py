@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 _TOKEN = re.compile(r"\s*(?:(?P<word>[A-Za-z0-9][\w.+-]*)|(?P<mark>[()\[\],]|!?=))")
 _KEYWORDS = frozenset({"and", "or", "not", "in"})
 _DEEPEST = 40
-MOST_OPTIONS = 12
+MOST_OPTIONS = 16
 """The most options that one expression may name: what they allow together is worked out."""
 
 

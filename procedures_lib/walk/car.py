@@ -171,6 +171,16 @@ class Car:
         return found
 
     @cached_property
+    def kit_pages(self) -> frozenset[str]:
+        """The pages of the kits, but for one that describes the car too."""
+        vehicle = self.plan.vehicle
+        return frozenset(
+            kit.place.page
+            for kit in self.plan.kits
+            if vehicle is None or kit.place.page != vehicle.place.page
+        )
+
+    @cached_property
     def new(self) -> frozenset[str]:
         """What is not on the car as it arrives."""
         return new_things(self)

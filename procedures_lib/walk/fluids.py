@@ -42,12 +42,24 @@ def fill(run: Run, fluid: Fluid, cars: Region) -> None:
     name = fluid.id
     full = cars - run.where(name, IS_EMPTY, cars)
     full = full - run.where(AIR + name, frozenset({YES}), full)
+    full = full - _may_be_new(run, fluid, full)
     if full:
         _nothing(run, fluid, full, "is full", f"`drain {name}` first, or leave this out")
     _nothing_open(run, fluid, cars)
     if fluid.needs_bleeding:
         run.put(AIR + name, cars, YES)
     run.put(name, cars, FULL)
+
+
+def _may_be_new(run: Run, fluid: Fluid, cars: Region) -> Region:
+    """Where a system that the kit's page describes has not been touched: it may be the kit's."""
+    if fluid.place.page not in run.car.kit_pages:
+        return run.none
+    found = run.none
+    for where, _, mark in run.track(fluid.id).within(cars):
+        if mark is None:
+            found = found | where
+    return found
 
 
 def bleed(run: Run, fluid: Fluid, cars: Region) -> None:

@@ -22,16 +22,15 @@ def new_things(car: Car) -> frozenset[str]:
     """
     plan = car.plan
     new = {name for name in car.items if name in car.things} - car.renewed
-    kit_pages = {kit.place.page for kit in plan.kits}
-    apart = plan.vehicle is None or plan.vehicle.place.page not in kit_pages
+    together = plan.vehicle and any(k.place.page == plan.vehicle.place.page for k in plan.kits)
     for name, thing in car.things.items():
-        on_kit_page = apart and thing.place.page in kit_pages and not isinstance(thing, Fluid)
+        on_kit_page = thing.place.page in car.kit_pages and not isinstance(thing, Fluid)
         if on_kit_page or getattr(thing, "replaces", None) is not None:
             new.add(name)
     for name, thing in car.things.items():
         if isinstance(thing, Connection) and any(str(end) in new for end in thing.between):
             new.add(name)
-    return frozenset(new if apart else new | _fasteners(car, new))
+    return frozenset(new | _fasteners(car, new) if together else new)
 
 
 def renewed_things(car: Car) -> frozenset[str]:
@@ -40,9 +39,6 @@ def renewed_things(car: Car) -> frozenset[str]:
     It is a fastener or a part for one use that no kit page apart describes, and that the steps
     undo before they put it in.
     """
-    kit_pages = {kit.place.page for kit in car.plan.kits}
-    if car.plan.vehicle is not None:
-        kit_pages.discard(car.plan.vehicle.place.page)
     undone = _undone(car)
     return frozenset(
         name
@@ -51,7 +47,7 @@ def renewed_things(car: Car) -> frozenset[str]:
         and not item.replaces
         and isinstance(thing := car.things.get(name), Fastener | Part)
         and thing.replaces is None
-        and thing.place.page not in kit_pages
+        and thing.place.page not in car.kit_pages
         and not (isinstance(thing, Part) and thing.reusable)
     )
 

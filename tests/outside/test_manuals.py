@@ -2,7 +2,8 @@
 
 The vehicles, the kits and the numbers are invented. Which check each slip must give was written
 down before the program was asked, from the page language and the list of checks alone; the line and
-the variants were taken from the program, and read over.
+the variants were taken from the program, and read over. Whoever wrote the blower, the brakes and
+the hubs knew the program.
 """
 
 from __future__ import annotations

@@ -119,6 +119,8 @@ def test_a_signed_value_may_have_a_tolerance_across_zero() -> None:
         ("1/4 in", "1/4 in"),
         ("90 deg", "90°"),
         ("45%", "45 %"),
+        ("12 Nm ± 10 per cent", "12 N·m ± 10 %"),
+        ("45 percent ± 2 %", "45 ± 2 %"),
     ],
 )
 def test_canonical_keeps_the_digits(text: str, canonical: str) -> None:
@@ -130,7 +132,14 @@ def test_written_is_never_rewritten() -> None:
 
 
 def test_canonical_text_reads_back_the_same() -> None:
-    for text in ("12 ± 1 Nm", "10-12 ft-lb", "12 N·m ± 10 %", "1 1/2 in", "-20 to 40 °C"):
+    for text in (
+        "12 ± 1 Nm",
+        "10-12 ft-lb",
+        "12 N·m ± 10 %",
+        "45 percent ± 2 %",
+        "1 1/2 in",
+        "-20 to 40 °C",
+    ):
         first = read_quantity(text)
         again = read_quantity(first.canonical())
         assert (again.value, again.low, again.high, again.unit) == (
