@@ -150,5 +150,7 @@ def _row(record: dict[str, str]) -> dict[str, Any]:
     note = row["steps"] if len(numbers) != len(words) else row.get("note", "")
     row.update(steps=numbers, note=note)
     if "count" in row:
-        row["count"] = int(row["count"]) if row["count"] else None
+        said = row["count"]
+        row["count"] = int(said) if said.isdecimal() else None
+        row["amount"] = "" if said.isdecimal() else said
     return row

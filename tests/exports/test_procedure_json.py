@@ -26,6 +26,7 @@ from procedures_lib.variants import ALWAYS, read_condition
 from tests.exports.demo import CARDS, demo, demo_plan
 from tests.exports.samples import PAGES
 from tests.helpers import manual_from
+from tests.tables.world import PAGES as KIT_PAGES
 
 SCHEMA = json.loads(schema_text())
 VALID = Draft202012Validator(SCHEMA, format_checker=Draft202012Validator.FORMAT_CHECKER)
@@ -201,3 +202,15 @@ def test_every_fastener_that_is_tightened_is_a_joint() -> None:
             if (found := plan.scope.of(Fastener, str(thing))) and found.tighten
         }
         assert tightened <= {joint["id"] for joint in value_of(name)["joints"]}
+
+
+def test_a_supply_that_comes_by_mass_has_an_amount_and_no_count() -> None:
+    manual = manual_from(KIT_PAGES)
+    plan = manual.plan_of_page("fit.md")
+    assert plan is not None
+    value = procedure_json(manual, plan)
+    VALID.validate(value)
+    (grease,) = (row for row in value["parts"] if row["name"] == "Grease")
+    assert (grease["count"], grease["amount"]) == (None, "30 g")
+    (item,) = (item for item in value["kit"]["contents"] if item["what"] == "Grease")
+    assert (item["qty"], item["amount"]["unit"]) == (1, "g")

@@ -15,7 +15,7 @@ from procedures_lib.exports.find.unit_words import unit_readings, unit_words
 if TYPE_CHECKING:
     from procedures_lib.exports.find.index import Hit, Index
 
-FORMAT = 1
+FORMAT = 2
 FOLDER = "find"
 HINTS = {
     "torque": "f", "torques": "f", "tighten": "f", "tightening": "f", "part": "p", "number": "p",

@@ -18,7 +18,7 @@ import { stemmer } from "./find-spelling.js";
 /** @typedef {Record<string, Record<string, number[]>>} Shard term to group to id differences */
 /** @typedef {[string, string, string, string, [string, number[]][]]} Hit kind … places */
 
-export const FORMAT = 1;
+export const FORMAT = 2;
 const MOST_SHARDS = 4;
 
 /** The address of the top of the site. */
