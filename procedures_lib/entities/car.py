@@ -203,8 +203,9 @@ class Fastener(Entity):
 
     @property
     def class_text(self) -> str:
-        """The class, with that word where it is a number alone, as a nut's is: "class 8"."""
-        return f"class {self.class_}" if self.class_.isdigit() else self.class_
+        """The class, with that word where it needs it: "8.8", but "class 8", "class unknown"."""
+        alone = self.class_.isdigit() or self.class_ == "unknown"
+        return f"class {self.class_}" if alone else self.class_
 
     @property
     def pattern(self) -> str:

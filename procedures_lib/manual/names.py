@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -9,12 +10,27 @@ if TYPE_CHECKING:
     from procedures_lib.manual.scope import Scope
 
 _LONGEST_CHAIN = 8
+_SENTENCE_BEGINS = re.compile(r"(?:^|[.!?…]['\"”’)]*\s|[•|]\s)\s*$")
+"""The text before a word that begins a sentence: nothing, an end, the mark of an item or a cell."""
 
 
 def humanised(name: str) -> str:
     """An id as words: ``charge-cooler`` is "Charge cooler"."""
     words = name.replace("-", " ")
     return words[:1].upper() + words[1:]
+
+
+def small(name: str) -> str:
+    """A name as it stands inside a sentence: its first letter small, unless it abbreviates."""
+    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def begun(words: str, before: str) -> str:
+    """Words with a capital if a sentence begins with them.
+
+    ``before`` is what the paragraph says before them.
+    """
+    return words[:1].upper() + words[1:] if _SENTENCE_BEGINS.search(before) else words
 
 
 def name_of(entity: Entity, scope: Scope) -> str:

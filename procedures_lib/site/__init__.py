@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from procedures_lib.site.blocks import add_blocks
+from procedures_lib.site.capitals import add_capitals
 from procedures_lib.site.changed import add_changed
 from procedures_lib.site.exports import add_exports
 from procedures_lib.site.find import add_find
@@ -35,6 +36,7 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_find(app, site)
     add_exports(app, site)
     add_wide_tables(app)
+    add_capitals(app)
     add_offline(app, site)
     return {"version": "1", "env_version": 3, "parallel_read_safe": True,
             "parallel_write_safe": True}  # fmt: skip

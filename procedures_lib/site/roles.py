@@ -9,9 +9,10 @@ from sphinx.util.docutils import SphinxRole
 
 from procedures_lib.entities.base import Entity
 from procedures_lib.entities.car import Connection, Fastener, Part
-from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.manual.names import humanised, name_of, small
 from procedures_lib.quantities import QuantityError, read_quantity, with_conversion
 from procedures_lib.site.amounts import quantity_amounts, stage_amounts
+from procedures_lib.site.capitals import named
 from procedures_lib.site.links import Links, anchor_of
 from procedures_lib.site.nodes import Amount, ManualLink
 from procedures_lib.site.rebuild import shown_on
@@ -70,9 +71,8 @@ class NameRole(ManualRole):
     def made(self, target: str) -> nodes.Node:
         entity = self.scope.of(self.kind, target)
         name = name_of(entity, self.scope) if entity else humanised(target)
-        text = name[:1].lower() + name[1:] if name[1:2].islower() else name
         link = "fastener" if self.kind is Fastener else "definition"
-        return self.linked(text, f"{link}:{target}", self.kind.KIND)
+        return named(self.linked(small(name), f"{link}:{target}", self.kind.KIND))
 
 
 class ToolRole(ManualRole):
@@ -81,8 +81,8 @@ class ToolRole(ManualRole):
     def made(self, target: str) -> nodes.Node:
         content = self.site.manual.contents.get(f"{self.env.docname}.md")
         if content and any(derived.block.name == "tool-list" for derived in content.derived):
-            return self.linked(target, f"tool:{target}", "tool")
-        return nodes.inline(target, target, classes=["tool"])
+            return named(self.linked(target, f"tool:{target}", "tool"))
+        return named(nodes.inline(target, target, classes=["tool"]))
 
 
 class QuantityRole(ManualRole):
@@ -108,8 +108,10 @@ class StepRole(ManualRole):
         for through in plan.common_heads if plan else ():
             self.shown.note("steps", through)
         text = f"step {number}" if number else target
-        return ManualLink(text, text, docname=self.env.docname, anchor=anchor_of(f"step:{number}"),
-                          classes=["step"])  # fmt: skip
+        return named(
+            ManualLink(text, text, docname=self.env.docname, anchor=anchor_of(f"step:{number}"),
+                       classes=["step"])
+        )  # fmt: skip
 
 
 def add_roles(app: Sphinx, site: Site) -> None:

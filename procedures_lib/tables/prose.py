@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from procedures_lib.entities.car import Connection, Fastener, Part
-from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.manual.names import begun, humanised, name_of, small
 from procedures_lib.quantities import QuantityError, read_quantity, with_conversion
 from procedures_lib.reading.plain import paragraphs, shown_text
 from procedures_lib.tables.torque import stages_text
@@ -19,6 +19,8 @@ OTHER_CARS = "(not on this car)"
 """What stands for the torque of a fastener that none of the cars asked about has."""
 
 _KINDS: dict[str, type[Entity]] = {"fastener": Fastener, "part": Part, "connection": Connection}
+NAMING = frozenset({*_KINDS, "tool", "step"})
+"""The roles that say a name, which has a capital where it begins a sentence."""
 
 
 def prose(body: str, uses: Uses) -> tuple[str, ...]:
@@ -31,21 +33,26 @@ def prose(body: str, uses: Uses) -> tuple[str, ...]:
 
 
 def _said(paragraph: Paragraph, uses: Uses) -> str:
-    return "".join(_words(words, uses) if words.role else words.text for words in paragraph)
+    said = ""
+    for words in paragraph:
+        said += _words(words, uses, said) if words.role else words.text
+    return said
 
 
-def _words(words: Words, uses: Uses) -> str:
+def _words(words: Words, uses: Uses, before: str) -> str:
     target = words.text
+    if words.role in NAMING:
+        return begun(_called(target, words.role, uses), before)
     if words.role == "torque":
         return _torque(target, uses)
-    if words.role in _KINDS:
-        return _name(target, words.role, uses)
-    if words.role == "q":
-        return _quantity(target)
-    if words.role == "step":
+    return _quantity(target) if words.role == "q" else shown_text(target)
+
+
+def _called(target: str, role: str, uses: Uses) -> str:
+    if role == "step":
         number = uses.plan.step_number(target)
         return f"step {number}" if number else target
-    return target if words.role == "tool" else shown_text(target)
+    return target if role == "tool" else _name(target, role, uses)
 
 
 def _torque(target: str, uses: Uses) -> str:
@@ -56,10 +63,8 @@ def _torque(target: str, uses: Uses) -> str:
 
 
 def _name(target: str, kind: str, uses: Uses) -> str:
-    """A name inside a sentence: its first letter small, unless it is an abbreviation."""
     entity = uses.plan.scope.of(_KINDS[kind], target)
-    name = name_of(entity, uses.plan.scope) if entity else humanised(target)
-    return name[:1].lower() + name[1:] if name[1:2].islower() else name
+    return small(name_of(entity, uses.plan.scope) if entity else humanised(target))
 
 
 def _quantity(target: str) -> str:

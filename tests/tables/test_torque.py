@@ -79,7 +79,8 @@ def test_rows_can_be_linked_to_and_link_to_their_steps(shop: Shop) -> None:
 
 
 @pytest.mark.parametrize(
-    ("class_", "shown"), [("8", "class 8"), ("8.8", "8.8"), ("grade 5", "grade 5")]
+    ("class_", "shown"),
+    [("8", "class 8"), ("unknown", "class unknown"), ("8.8", "8.8"), ("grade 5", "grade 5")],
 )
 def test_a_class_that_is_a_number_alone_is_called_so(class_: str, shown: str) -> None:
     text = f'```{{fasteners}}\nx: {{kind: nut, thread: M8x1.25, class: "{class_}"}}\n```\n'
