@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.quantities.errors import QuantityError
 from procedures_lib.quantities.number_text import NUMBER, number_value, refuse_bad_numbers
+from procedures_lib.quantities.units import unit_spelled
 
 if TYPE_CHECKING:
     from fractions import Fraction
@@ -21,7 +22,6 @@ _FORM = re.compile(
     r"(?: ?(?P<joint>±|\+/-|\+-|–|—|-|\bto\b) ?(?P<second_sign>[+-]?)"
     rf"(?P<second>{NUMBER}) ?(?P<second_unit>1/min|[^0-9±–—]*))?"
 )
-_PER_CENT = re.compile(r"per ?cent", re.IGNORECASE)
 _TOLERANCE = {"±", "+/-", "+-"}
 
 
@@ -73,7 +73,8 @@ def split_parts(written: str) -> Parts:
 def _unit(text: str | None) -> str:
     """A unit as it is written, per cent by its sign: of a tolerance it means a share."""
     unit = (text or "").strip()
-    return "%" if _PER_CENT.fullmatch(unit) else unit
+    known = unit_spelled(unit)
+    return "%" if known is not None and known.symbol == "%" else unit
 
 
 def _unreadable(text: str) -> QuantityError:

@@ -27,7 +27,7 @@ from procedures_lib.tightening.stage import StageError, read_stage
 from procedures_lib.variants import ConditionError, read_condition
 from tests.exports.records.samples import complete, shop_manual
 from tests.fuzz.edits import EDITS, Edit, edited
-from tests.fuzz.properties import told_well
+from tests.fuzz.properties import lines_in, told_well
 
 _PROJECT = Path(__file__).resolve().parents[2]
 _SIGNS = "0123456789 .,/±–-−+eE°NmlbftinkgcxX%#to½¼()·*\u00a0⁄'\"‐１２Ωμ"
@@ -194,5 +194,4 @@ def shop(raw: bytes) -> None:
         path = Path(folder) / "shop.toml"
         path.write_bytes(raw)
         _, findings = read_shop(path)
-    text = raw.decode("utf-8", "replace")
-    told_well(findings, {"shop.toml": text.count("\n") + 1})
+    told_well(findings, {"shop.toml": lines_in(raw)})

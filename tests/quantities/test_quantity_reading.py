@@ -121,6 +121,7 @@ def test_a_signed_value_may_have_a_tolerance_across_zero() -> None:
         ("45%", "45 %"),
         ("12 Nm ± 10 per cent", "12 N·m ± 10 %"),
         ("45 percent ± 2 %", "45 ± 2 %"),
+        ("45 per·cent ± 2 %", "45 ± 2 %"),
     ],
 )
 def test_canonical_keeps_the_digits(text: str, canonical: str) -> None:

@@ -39,7 +39,7 @@ def check_car(
                 path,
                 "unknown-option",
                 f"this car has no option `{option}`",
-                suggestion(option, known),
+                suggestion(option, known) or "leave it out: this car has no options",
             )
         elif value not in known[option]:
             yield RecordFinding(

@@ -30,7 +30,7 @@ def check_record(record: Record, manual: Manual) -> list[RecordFinding]:
     if head is None:
         known = [each.id for each in manual.heads(Procedure)]
         message = f"there is no procedure `{record.procedure}`"
-        hint = suggestion(record.procedure, known)
+        hint = suggestion(record.procedure, known) or "this manual has no procedure"
         return [RecordFinding("$.procedure", "unknown-procedure", message, hint)]
     plan = manual.plan(head)
     if record.revision != head.revision:
@@ -69,9 +69,12 @@ def _steps(record: Record, plan: Plan) -> Iterator[RecordFinding]:
                 f"{done.path}.number",
                 "unknown-step",
                 f"there is no step {done.number}: the last is {len(steps)}",
+                "look at the revision that it was done from, and correct the number",
             )
         elif done.number in ticked:
-            yield warning(done.path, "step-twice", f"step {done.number} stands twice")
+            yield warning(
+                done.path, "step-twice", f"step {done.number} stands twice", "leave one of them out"
+            )
         elif applies(steps[done.number].when, record.car, options) is False:
             yield warning(
                 done.path,
@@ -101,7 +104,8 @@ def _readings(record: Record, plan: Plan, manual: Manual) -> Iterator[RecordFind
                 "unknown-joint",
                 f"step {reading.step} asks for no reading of "
                 f"`{reading.joint}`, stage {reading.stage}",
-                suggestion(reading.joint, {name for _, name, _ in wanted}),
+                suggestion(reading.joint, {name for _, name, _ in wanted})
+                or "leave it out, or name the step, joint and stage as the page does",
             )
             continue
         if key in seen:

@@ -18,10 +18,10 @@ class RecordFinding:
     path: str
     check: str
     message: str
-    hint: str = ""
+    hint: str
     level: Level = Level.ERROR
 
 
-def warning(path: str, check: str, message: str, hint: str = "") -> RecordFinding:
+def warning(path: str, check: str, message: str, hint: str) -> RecordFinding:
     """Return a finding that does not make a record bad."""
     return RecordFinding(path, check, message, hint, Level.WARNING)
