@@ -52,13 +52,17 @@ def duplicate(name: str, place: Place, other: Place) -> Finding:
 
 def unknown_ids(manual: Manual, page: str) -> Iterator[Finding]:
     """Find mentions of ids that nothing in reach defines, or that are of another kind."""
-    content = manual.contents[page]
+    content, scope = manual.contents[page], manual.scope(page)
     for mention in mentions(content):
-        yield from _judge(manual, page, mention, mention.target.line)
+        entity = scope.get(mention.target)
+        if entity is None or entity.KIND not in mention.kinds:
+            yield from _judge(manual, page, mention, mention.target.line)
     for step in own_steps(content):
         for action in step.actions:
+            if all(map(scope.get, action.names)):
+                continue
             for mention in action_mentions(action):
-                if len(mention.kinds) == 1 or manual.scope(page).get(mention.target) is None:
+                if scope.get(mention.target) is None:
                     yield from _judge(manual, page, mention, action.place.line, verb=True)
     yield from _through_common(manual, page)
 
@@ -95,7 +99,7 @@ def _kinds_of(manual: Manual, page: str, name: str, mention: Mention) -> set[str
             kinds.add(kind)
     if name in BUILTIN_HAZARDS:
         kinds.add("hazard")
-    if "connection" in mention.kinds and any(
+    if "connection" in set(mention.kinds) - kinds and any(
         connection.alike == name for connection in manual.scope(page).all(Connection)
     ):
         kinds.add("connection")

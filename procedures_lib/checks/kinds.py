@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks.mentions import ROLE_KINDS, action_mentions, own_steps, roles_of
+from procedures_lib.checks.mentions import ROLE_KINDS, own_steps, roles_of
 from procedures_lib.entities.car import Fastener
-from procedures_lib.entities.verbs import KEYWORD_VERBS, VERBS, verbs_for
+from procedures_lib.entities.verbs import KEYWORD_VERBS, KEYWORDS, VERBS, verbs_for
 from procedures_lib.findings import Finding, Place, nearest, suggestion
 from procedures_lib.hazards import BUILTIN_HAZARDS
 from procedures_lib.quantities import QuantityError, read_quantity
@@ -66,17 +66,17 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
         for action in step.actions:
             yield from _of_hazards(action)
             kinds = VERBS[str(action.verb)].kinds
-            for mention in action_mentions(action):
-                entity = scope.get(mention.target)
+            for name in action.objects if kinds else ():
+                entity = scope.get(name)
                 kind = entity.KIND if entity else ""
-                if not kind or mention.target == action.on or kind in kinds:
+                if not kind or name == action.on or kind in kinds:
                     continue
-                if mention.target in BUILTIN_HAZARDS and "hazard" in kinds:
+                if KEYWORDS.get(name) in kinds or (name in BUILTIN_HAZARDS and "hazard" in kinds):
                     continue
                 verbs = (
                     ", ".join(f"`{verb}`" for verb in verbs_for(kind)) or "no verb but `inspect`"
                 )
-                said = f"`{action.verb}` does not work on `{mention.target}`, which is a {kind}"
+                said = f"`{action.verb}` does not work on `{name}`, which is a {kind}"
                 yield Finding(action.place, "wrong-verb", said, f"a {kind} takes {verbs}")
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cache
+from typing import TYPE_CHECKING, NamedTuple
 
 from procedures_lib.entities.references import references
 from procedures_lib.entities.verbs import KEYWORDS, VERBS
@@ -30,8 +30,7 @@ _ARGUMENT_KINDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Mention:
+class Mention(NamedTuple):
     """An id as it stands on a page: ``kinds`` is what it may be, ``by`` what mentions it."""
 
     target: Scalar
@@ -95,12 +94,18 @@ def roles_of(content: Content) -> Iterator[Role]:
 def action_mentions(action: Action) -> Iterator[Mention]:
     """Yield the ids that an action names; none for verbs that take anything."""
     verb = VERBS[str(action.verb)]
+    by, kinds = f"`{action}`", _sorted(verb.kinds)
     if verb.kinds:
         for name in action.objects:
-            if not (name in KEYWORDS and KEYWORDS[name] in verb.kinds):
-                yield Mention(name, tuple(sorted(verb.kinds)), f"`{action}`")
+            if KEYWORDS.get(name) not in verb.kinds:
+                yield Mention(name, kinds, by)
     if action.on is not None:
-        yield Mention(action.on, ("part",), f"`{action}`")
+        yield Mention(action.on, ("part",), by)
+
+
+@cache
+def _sorted(kinds: frozenset[str]) -> tuple[str, ...]:
+    return tuple(sorted(kinds))
 
 
 def own_steps(content: Content) -> Iterator[Step]:

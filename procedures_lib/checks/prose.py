@@ -36,8 +36,6 @@ def hand_typed(manual: Manual, page: str) -> Iterator[Finding]:
     if not _JUDGED_HEADS & {entity.KIND for entity in content.entities}:
         return
     for prose in _prose(content):
-        if not any(sign.isdigit() for sign in prose.text):
-            continue
         for typed in find_quantities(prose.text):
             line = prose.line + prose.text.count("\n", 0, typed.start)
             role = _ROLES.get(typed.kind, f"{{q}}`{typed.text}`")

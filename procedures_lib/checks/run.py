@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from procedures_lib.checks.catalogue import CATALOGUE
 from procedures_lib.checks.registry import CHECKS
 from procedures_lib.findings import Level
+from procedures_lib.manual.uncollected import uncollected
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -34,7 +35,8 @@ def check_manual(
 ) -> list[Finding]:
     """Return the findings of these pages, or of all, sorted by page and line."""
     found: set[Finding] = set()
-    for page in manual.contents if pages is None else pages:
-        found.update(check_page(manual, page))
-        progress()
+    with uncollected():
+        for page in manual.contents if pages is None else pages:
+            found.update(check_page(manual, page))
+            progress()
     return sorted(found)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from procedures_lib.checks.variants import vehicle_of
+from procedures_lib.entities.base import fields_of
 from procedures_lib.entities.kit import Kit
 from procedures_lib.entities.work import Common, Procedure
 from procedures_lib.findings import Finding
@@ -87,7 +88,7 @@ def chains(manual: Manual, page: str) -> Iterator[Finding]:
     own = manual.entities_on(page)
     entities = list(manual.scope(page).entities()) if own else []
     for field, does in (("on", "is on"), ("behind", "is behind"), ("replaces", "replaces")):
-        for circle in circles(_mentioned(entities, field)):
+        for circle in circles(dict(_mentioned(entities, field))):
             place = next((own[name].place for name in circle if name in own), None)
             if place is not None:
                 names = " → ".join(f"`{name}`" for name in (*circle, circle[0]))
@@ -96,14 +97,12 @@ def chains(manual: Manual, page: str) -> Iterator[Finding]:
                 yield Finding(place, "endless-chain", said, hint)
 
 
-def _mentioned(entities: list[Entity], field: str) -> dict[str, tuple[str, ...]]:
-    found: dict[str, tuple[str, ...]] = {}
+def _mentioned(entities: list[Entity], field: str) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield what each thing names there; where a kit says it of a thing that does too, first."""
+    if field == "replaces":
+        items = [item for e in entities if isinstance(e, Kit) for item in e.contents]
+        yield from ((item.what, (str(item.replaces),)) for item in items if item.replaces)
     for entity in entities:
-        value = getattr(entity, field, None)
+        value = getattr(entity, field) if field in fields_of(type(entity)) else None
         if value:
-            names = (value,) if isinstance(value, str) else value
-            found[entity.id] = tuple(map(str, names))
-        if field == "replaces" and isinstance(entity, Kit):
-            items = {item.what: (str(item.replaces),) for item in entity.contents if item.replaces}
-            found = {**items, **found}
-    return found
+            yield entity.id, (str(value),) if isinstance(value, str) else tuple(map(str, value))

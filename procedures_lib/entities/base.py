@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import hashlib
-from functools import cached_property
-from typing import ClassVar
+from functools import cache, cached_property
+from types import MappingProxyType
+from typing import TYPE_CHECKING, ClassVar
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from procedures_lib.findings import Place
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 
 def _kebab(name: str) -> str:
@@ -42,10 +46,13 @@ class Entity(Model):
         return hashlib.blake2b(said.encode(), digest_size=12).hexdigest()
 
 
-def fields_of(model: type[Model]) -> dict[str, str]:
+@cache
+def fields_of(model: type[Model]) -> Mapping[str, str]:
     """Return the fields a writer may give, by their written name, with the attribute's name."""
-    return {
-        (field.alias or name): name
-        for name, field in model.model_fields.items()
-        if name not in {"id", "place"} or not (issubclass(model, Entity) or field.exclude)
-    }
+    return MappingProxyType(
+        {
+            (field.alias or name): name
+            for name, field in model.model_fields.items()
+            if name not in {"id", "place"} or not (issubclass(model, Entity) or field.exclude)
+        }
+    )

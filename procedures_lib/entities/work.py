@@ -116,6 +116,11 @@ class Action:
     on: Scalar | None = None
     stage: int = 0
 
+    @property
+    def names(self) -> tuple[Scalar, ...]:
+        """All that it names."""
+        return self.objects if self.on is None else (*self.objects, self.on)
+
     def __str__(self) -> str:
         """The action as a writer writes it."""
         tail = f" on {self.on}" if self.on else f" stage {self.stage}" if self.stage else ""

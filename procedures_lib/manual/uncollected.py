@@ -1,4 +1,4 @@
-"""Reading without Python's garbage collector, which would look at all pages again and again."""
+"""Work on all pages without Python's collector, which would look at them again and again."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 @contextmanager
 def uncollected() -> Iterator[None]:
-    """Have the collector of cycles wait: pages that are read are kept, and make next to none."""
+    """Have the collector of cycles wait: reading and checking a page makes next to none."""
     running = gc.isenabled()
     gc.disable()
     try:

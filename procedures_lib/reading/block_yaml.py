@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import yaml
 
 from procedures_lib.findings import Finding, Place
+from procedures_lib.reading.yaml_plain import plain_mapping
 from procedures_lib.reading.yaml_tree import Composer, RefusedError, duplicate_key
 
 if TYPE_CHECKING:
@@ -44,6 +45,8 @@ def compose(text: str, page: str, first: int) -> Composed:
     or a ``duplicate-key`` among the findings. Where one entry of the outermost mapping is broken,
     the others are read all the same.
     """
+    if plain := plain_mapping(text, first):
+        return Composed(plain)
     text = text.translate(_NOT_LINE_ENDS)
     composer = Composer(text, page, first)
     try:

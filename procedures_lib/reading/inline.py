@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from procedures_lib.reading.markdown import inline_tokens
@@ -12,7 +13,9 @@ if TYPE_CHECKING:
     from markdown_it.token import Token
 
 HIDDEN = "\ufffc"
-_MARKS = frozenset("`<[\\&")
+_MARKS = re.compile(r"[`<\[\\&]")
+_MORE_THAN_TICKS = re.compile(r"[<\[\\&*_!]|``|\s\n|\n\s")
+_TICKED = re.compile(r"(?:\{([a-zA-Z0-9_+:-]+)\})?`([^`]+)`")
 
 
 def note_inline(
@@ -23,10 +26,19 @@ def note_inline(
     Roles and code are replaced by U+FFFC, HTML is left out; line breaks stay where they are.
     Return the pieces of HTML, each with its line.
     """
-    html: list[tuple[int, str]] = []
-    if not _MARKS & set(content):
+    if not _MARKS.search(content):
         prose.append(Prose(content, line))
-        return html
+        return []
+    if content.count("`") % 2 == 0 and not _MORE_THAN_TICKS.search(content):
+        prose.append(Prose(_note_ticked(content, line, roles), line))
+        return []
+    return _note_parsed(content, line, roles, prose)
+
+
+def _note_parsed(
+    content: str, line: int, roles: list[Role], prose: list[Prose]
+) -> list[tuple[int, str]]:
+    html: list[tuple[int, str]] = []
     words: list[str] = []
     at, seen = line, 0
     for token in inline_tokens(content):
@@ -41,6 +53,25 @@ def note_inline(
         words.append(_words(token, content.count("\n", start, end)))
     prose.append(Prose("".join(words), line))
     return html
+
+
+def _note_ticked(content: str, line: int, roles: list[Role]) -> str:
+    """Note the roles of a text with roles and code only, and return its words.
+
+    What the parser would find, told without it: a mark opens, the next one closes.
+    """
+    words: list[str] = []
+    at, seen = line, 0
+    for match in _TICKED.finditer(content):
+        start, end = match.span()
+        at += content.count("\n", seen, start)
+        name, text = match.groups()
+        if name:
+            roles.append(Role(name, Scalar(text.replace("\n", " ").strip(), at)))
+        breaks = content.count("\n", start, end)
+        words += content[seen:start], HIDDEN, "\n" * breaks
+        at, seen = at + breaks, end
+    return "".join((*words, content[seen:]))
 
 
 def _words(token: Token, breaks: int) -> str:

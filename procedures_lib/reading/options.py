@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 _OPTION = re.compile(r"\s*:(?!:)([^\s:][^:]*):(?:\s+(.*))?$")
 
 
-@dataclass(frozen=True, slots=True)
-class Split:
+class Split(NamedTuple):
     """A block's content taken apart; the offsets count lines from the content's first line."""
 
     yaml: str

@@ -15,6 +15,7 @@ from procedures_lib.reading.inline import note_inline
 from procedures_lib.reading.markdown import block_tokens
 from procedures_lib.reading.options import split_options
 from procedures_lib.reading.page import Block, Fence, Page, Prose, Role, Section
+from procedures_lib.reading.paragraphs import plain_paragraphs
 from procedures_lib.reading.raw_html import (
     ADDRESS,
     TAKE_OUT,
@@ -93,6 +94,11 @@ class _Reader:
         return found
 
     def _run(self, text: str, first: int, depth: int, into: _Found) -> None:
+        paragraphs = plain_paragraphs(text)
+        if paragraphs is not None:
+            for below, content in paragraphs:
+                self._inline(content, first + below, into)
+            return
         lines = text.split("\n")
         heading = 0
         for token in block_tokens(text):

@@ -13,7 +13,7 @@ class Scalar(str):
     line: int
 
     def __new__(cls, text: str, line: int = 0) -> Scalar:
-        made = super().__new__(cls, text)
+        made = str.__new__(cls, text)
         made.line = line
         return made
 

@@ -8,6 +8,7 @@ aliases grow without bound), and so are tags and duplicate keys.
 from __future__ import annotations
 
 import re
+from typing import Any
 
 import yaml
 
@@ -39,6 +40,7 @@ class Composer:
 
     def __init__(self, text: str, page: str, first: int) -> None:
         self._loader = _Loader(text)
+        self._event = self._loader.get_event
         self._page = page
         self._first = first
         self._last = first + text.rstrip().count("\n")
@@ -61,47 +63,47 @@ class Composer:
         finally:
             self._loader.dispose()
 
-    def _next(self) -> yaml.Event:
-        event = self._loader.get_event()
+    def _next(self) -> Any:
+        event = self._event()
         if event is None:
             raise yaml.YAMLError("the text ends too early")
         return event
 
-    def _line(self, event: yaml.Event) -> int:
+    def _line(self, event: Any) -> int:
         return min(self._first + (event.start_mark.line if event.start_mark else 0), self._last)
 
-    def _value(self, event: yaml.Event, depth: int) -> Tree:
-        if isinstance(event, yaml.AliasEvent):
-            raise RefusedError(
-                self._line(event),
-                f"the alias `*{event.anchor}` is not read here",
-                "write the value out",
-            )
-        self._plain(event)
+    def _value(self, event: Any, depth: int) -> Tree:
         if depth > DEEPEST:
             raise RefusedError(self._line(event), "nested too deep", f"at most {DEEPEST} levels")
+        if isinstance(event, yaml.AliasEvent) or event.anchor or event.tag not in _PLAIN_TAGS:
+            raise self._refused(event)
         if isinstance(event, yaml.ScalarEvent):
             return self._text(event)
         if isinstance(event, yaml.SequenceStartEvent):
             return self._sequence(depth)
         return self._mapping(depth)
 
-    def _plain(self, event: yaml.Event) -> None:
-        if anchor := getattr(event, "anchor", None):
-            raise RefusedError(
-                self._line(event),
-                f"the anchor `&{anchor}` is not read here",
+    def _refused(self, event: Any) -> RefusedError:
+        line = self._line(event)
+        if isinstance(event, yaml.AliasEvent):
+            return RefusedError(
+                line, f"the alias `*{event.anchor}` is not read here", "write the value out"
+            )
+        if event.anchor:
+            return RefusedError(
+                line,
+                f"the anchor `&{event.anchor}` is not read here",
                 "write the value out where it is needed",
             )
-        if (tag := getattr(event, "tag", None)) not in _PLAIN_TAGS:
-            raise RefusedError(self._line(event), f"the tag `{tag}` is not read here", "remove it")
+        return RefusedError(line, f"the tag `{event.tag}` is not read here", "remove it")
 
     def _text(self, event: yaml.ScalarEvent) -> Scalar:
-        if _CONTROL.search(event.value):
+        text = event.value
+        if not text.isprintable() and _CONTROL.search(text):
             raise RefusedError(
                 self._line(event), "a text holds a control character", "write it without escapes"
             )
-        return Scalar(event.value, self._line(event))
+        return Scalar(text, self._line(event))
 
     def _sequence(self, depth: int) -> list[Tree]:
         items: list[Tree] = []

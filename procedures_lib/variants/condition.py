@@ -85,6 +85,8 @@ class Condition:
 
     def __and__(self, other: Condition) -> Condition:
         """Return the expression that holds where both do."""
+        if self is ALWAYS or other is ALWAYS:
+            return other if self is ALWAYS else self
         parts = tuple(dict.fromkeys((*_conjuncts(self), *_conjuncts(other))))
         return parts[0] if len(parts) == 1 else Condition("and", parts=parts)
 

@@ -56,6 +56,8 @@ class Car:
         self._exists: dict[str, Region] = {}
         self._expected: dict[str, Region] = {}
         self._carriers: dict[str, str] = {}
+        self._ends: dict[str, tuple[str, ...]] = {}
+        self._holders: dict[str, tuple[str, ...]] = {}
         self.base = self.space.all
         if plan.kit:
             self.base = self.space.region(plan.kit.fits.when)
@@ -194,6 +196,12 @@ class Car:
 
     def holders(self, name: str) -> tuple[str, ...]:
         """Return the fasteners that hold a part or connection, its own or those it takes over."""
+        found = self._holders.get(name)
+        if found is None:
+            found = self._holders[name] = self._find_holders(name)
+        return found
+
+    def _find_holders(self, name: str) -> tuple[str, ...]:
         thing = self.things[name]
         own = thing.held_by if isinstance(thing, Part) else getattr(thing, "holders", ())
         if not own and isinstance(thing, Part):
@@ -267,11 +275,14 @@ class Car:
 
     def ends(self, connection: Connection) -> tuple[str, ...]:
         """Return the lines of the modelled parts at its ends."""
-        return tuple(
-            self.line(str(end))
-            for end in connection.between
-            if isinstance(self.things.get(str(end)), Part)
-        )
+        found = self._ends.get(connection.id)
+        if found is None:
+            found = self._ends[connection.id] = tuple(
+                self.line(str(end))
+                for end in connection.between
+                if isinstance(self.things.get(str(end)), Part)
+            )
+        return found
 
     @cached_property
     def openings(self) -> dict[str, tuple[str, ...]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from procedures_lib.entities.car import Connection, Fastener, Part
 from procedures_lib.findings import Finding, Level, Place
@@ -39,8 +39,7 @@ if TYPE_CHECKING:
     from procedures_lib.walk.track import Piece
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """One entry of the log: from this step on, these cars have this state."""
 
     step: int
@@ -168,11 +167,13 @@ class Run:
 
     def where(self, key: str, states: frozenset[str], cars: Region) -> Region:
         """Return which of these cars have the thing in one of these states."""
-        pieces = self.track(key).pieces
-        if len(pieces) == 1:
-            piece = pieces[0]
+        track = self.tracks.get(key)
+        if track is None or self.reads is not None:
+            track = self.track(key)
+        if len(track.pieces) == 1:
+            piece = track.pieces[0]
             return piece[0] & cars if piece[1] in states else self.none
-        return self.track(key).where(states, cars)
+        return track.where(states, cars)
 
     def any_of(self, line: str, states: frozenset[str], cars: Region) -> Region:
         """Return which of these cars have anything of a line in one of these states."""

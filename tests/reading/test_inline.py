@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from procedures_lib.reading import inline
+from procedures_lib.reading.inline import HIDDEN, _note_parsed, note_inline
+from procedures_lib.reading.page import Prose, Role
 from tests.helpers import page_from
 
 
@@ -119,3 +124,47 @@ def test_link_targets_are_no_prose() -> None:
 def test_words_keep_their_line_breaks() -> None:
     (text, line), *_ = words_in("Intro `x\ny`\n12 N·m\n")
     assert line + text.count("\n", 0, text.index("12")) == 3
+
+
+_PIECES = [
+    "{part}",
+    "{a",
+    "{",
+    "}",
+    "`",
+    "``",
+    "a",
+    " ",
+    "\n",
+    "b c",
+    "(",
+    "]",
+    "1 N·m",
+    ".",
+    "\\",
+    "*",
+]
+
+
+@given(st.lists(st.sampled_from(_PIECES), max_size=14).map("".join))
+def test_roles_and_code_read_the_same_without_the_parser(text: str) -> None:
+    quick: tuple[list[Role], list[Prose]] = ([], [])
+    parsed: tuple[list[Role], list[Prose]] = ([], [])
+    assert note_inline(text, 5, *quick) == _note_parsed(text, 5, *parsed)
+    assert [(role, role.target.line) for role in quick[0]] == [
+        (role, role.target.line) for role in parsed[0]
+    ]
+    if "`" in text and "*" not in text:
+        assert quick[1] == parsed[1]
+
+
+def test_roles_and_code_alone_need_no_parser(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(inline, "inline_tokens", lambda _: pytest.fail("parsed"))
+    roles: list[Role] = []
+    prose: list[Prose] = []
+    assert inline.note_inline("Pull {part}`a\nb`,\nthen `x`. {q}` c `", 3, roles, prose) == []
+    assert [(role.name, role.target, role.target.line) for role in roles] == [
+        ("part", "a b", 3),
+        ("q", "c", 5),
+    ]
+    assert prose == [Prose(f"Pull {HIDDEN}\n,\nthen {HIDDEN}. {HIDDEN}", 3)]
