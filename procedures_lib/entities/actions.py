@@ -32,7 +32,7 @@ def read_action(text: Scalar, reader: FieldReader) -> Action | None:
         rest, on = match[1], Scalar(match[2], line)
     if word == "tighten" and (match := _STAGE.match(rest)):
         rest, stage = match[1], _stage_number(match[2], line, reader)
-    objects = tuple(Scalar(part.strip(), line) for part in rest.split(",") if part.strip())
+    objects = tuple([Scalar(part, line) for each in rest.split(",") if (part := each.strip())])
     if not objects:
         reader.find(line, "missing-field", f"`{word}` does not say what",
                     f"write `{word}` and an id, as in `{word} front-cover`")  # fmt: skip

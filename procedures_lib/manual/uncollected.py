@@ -12,11 +12,17 @@ if TYPE_CHECKING:
 
 @contextmanager
 def uncollected() -> Iterator[None]:
-    """Have the collector of cycles wait: reading and checking a page makes next to none."""
+    """Have the collector of cycles wait: reading and checking a page makes next to none.
+
+    What was made meanwhile counts as old afterwards, so that it is not looked through at once.
+    """
     running = gc.isenabled()
     gc.disable()
     try:
         yield
     finally:
         if running:
+            if not gc.get_freeze_count():
+                gc.freeze()
+                gc.unfreeze()  # puts all among the oldest
             gc.enable()

@@ -20,6 +20,7 @@ _LABELS = (
 )
 _LABEL_BEFORE = re.compile(rf"\b(?:{_LABELS})\s$", re.IGNORECASE)
 _LONGEST_LABEL = 12
+_DIGIT = re.compile(r"[0-9]")
 _PROSE_ONLY_ELSEWHERE = {'"', "#", "rev"}
 _AFTER_INCHES = re.compile(r"\s*(?:$|[.;:)\]](?:\s|$))")
 _AFTER_TURN = re.compile(r"\s(?:signal|lamp|light|indicator)", re.IGNORECASE)
@@ -54,7 +55,9 @@ def _unit_pattern(word: str) -> str:
 
 def find_quantities(text: str) -> tuple[TypedQuantity, ...]:
     """Return the quantities typed in a piece of prose, in order, in time linear in its length."""
-    found = []
+    found: list[TypedQuantity] = []
+    if not _DIGIT.search(text):
+        return ()
     for match in _pattern().finditer(text):
         unit = unit_spelled(match["unit"])
         if unit is not None and _counts(text, match, unit.symbol):
