@@ -22,6 +22,7 @@ from procedures_lib.manual import Manual
 from procedures_lib.manual.data_files import DataFiles
 from procedures_lib.manual.folder import page_names, raw_of
 from procedures_lib.manual.outline import outline
+from procedures_lib.manual.uncollected import uncollected
 from procedures_lib.reading.reader import read_page
 
 if TYPE_CHECKING:
@@ -94,15 +95,17 @@ def check_through(
 
 def check_batch(batch: Batch, files: DataFiles | None = None) -> list[Finding]:
     """Check the pages of one batch."""
-    contents = {content.page.name: content for content in _unpack(batch.outlines)}
-    contents |= {name: _read(name, text) for name, text in batch.texts}
-    manual = Manual((contents[name] for name in sorted(contents)), batch.shop, files)
-    return [finding for page in batch.pages for finding in check_page(manual, page)]
+    with uncollected():
+        contents = {content.page.name: content for content in _unpack(batch.outlines)}
+        contents |= {name: _read(name, text) for name, text in batch.texts}
+        manual = Manual((contents[name] for name in sorted(contents)), batch.shop, files)
+        return [finding for page in batch.pages for finding in check_page(manual, page)]
 
 
 def read_outlines(texts: Sequence[Text]) -> list[Content]:
     """Read some pages, and return their outlines."""
-    return [outline(_read(name, text)) for name, text in texts]
+    with uncollected():
+        return [outline(_read(name, text)) for name, text in texts]
 
 
 @lru_cache(maxsize=512)

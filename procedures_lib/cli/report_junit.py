@@ -1,8 +1,9 @@
 """Findings as the report of a test run: XML as JUnit's runners write it.
 
 A page without findings is a test that passed, a finding one of its own: an error has failed, a
-warning has passed with its words as output. Elements and attributes are those that are common to
-the schemas in use (``testsuites``, ``testsuite``, ``testcase``, ``failure``, ``system-out``).
+warning has passed with its words as output. Elements and attributes are those of ``junit-10.xsd``,
+the schema of the Jenkins xUnit plug-in (``testsuites``, ``testsuite``, ``testcase``, ``failure``,
+``system-out``). The older one of Apache Ant's runner knows no words of a test that has passed.
 """
 
 from __future__ import annotations

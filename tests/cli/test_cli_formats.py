@@ -21,6 +21,7 @@ from procedures_lib.cli.report_sarif import report_sarif
 from procedures_lib.findings import Finding, Level, Place
 from tests.cli.repository import commit_all
 from tests.cli.sarif import faults_of, rule_faults
+from tests.cli.sarif_schema import schema_faults
 from tests.cli.world import UNREADABLE, run, write
 
 NOWHERE = Folders(Path("/nowhere/docs"), Path("/nowhere/conf"), Path("/nowhere/conf/shop.toml"))
@@ -60,7 +61,7 @@ def hostile(text: str = HOSTILE) -> Checked:
 
 def sarif_of(*words: str) -> dict[str, Any]:
     log: dict[str, Any] = json.loads(run("check", "--format", "sarif", *words).stdout)
-    assert faults_of(log) == []
+    assert faults_of(log) == schema_faults(log) == []
     assert rule_faults(log["runs"][0]) == []
     return log
 
@@ -99,6 +100,22 @@ def test_an_empty_log(manual: Path) -> None:
 )
 def test_the_shape_is_told_from_others(manual: Path, change: dict[str, Any], fault: str) -> None:
     assert fault in faults_of({**sarif_of(), **change})
+
+
+@pytest.mark.parametrize(
+    ("change", "fault"),
+    [
+        ({"version": "2.0.0"}, "version: '2.0.0' is not one of ['2.1.0']"),
+        ({"runs": {}}, "runs: {} is not of type 'array'"),
+        ({"runs": [{}]}, "runs/0: 'tool' is a required property"),
+        (
+            {"runs": [{"tool": {"driver": {"name": 7}}}]},
+            "runs/0/tool/driver/name: 7 is not of type 'string'",
+        ),
+    ],
+)
+def test_the_schema_tells_it_from_others(manual: Path, change: dict[str, Any], fault: str) -> None:
+    assert fault in schema_faults({**sarif_of(), **change})
 
 
 def test_rules_have_help_from_the_manual_s_own_page(manual: Path) -> None:
@@ -177,7 +194,7 @@ def test_related_places_have_ids_of_their_own(folders: Folders) -> None:
     related = (Place("b.md", 1), Place("shop.toml", 9))
     found = Finding(Place("a.md", 3), "left-loose", "one", related=related)
     log = report_sarif(Checked(("a.md",), (found,)), folders)
-    assert faults_of(log) == []
+    assert faults_of(log) == schema_faults(log) == []
     places = log["runs"][0]["results"][0]["relatedLocations"]
     assert [place["id"] for place in places] == [0, 1]
     uris = [place["physicalLocation"]["artifactLocation"]["uri"] for place in places]
@@ -186,7 +203,7 @@ def test_related_places_have_ids_of_their_own(folders: Folders) -> None:
 
 def test_a_page_can_put_no_link_or_placeholder_into_a_message(folders: Folders) -> None:
     log = report_sarif(hostile(), folders)
-    assert faults_of(log) == []
+    assert faults_of(log) == schema_faults(log) == []
     text = log["runs"][0]["results"][0]["message"]["text"]
     assert text.isprintable()
     assert "{{0}}" in text
@@ -233,28 +250,53 @@ def test_a_file_name_is_no_command_either(folders: Folders) -> None:
 
 # -- a test report -------------------------------------------------------------------------------
 
+SUITE = {"name", "tests", "failures", "errors"}
+NEEDED = {"testsuite": SUITE, "testcase": {"name"}}
 ALLOWED = {
-    "testsuites": ({"name", "time", "tests", "failures", "errors"}, {"testsuite"}),
+    "testsuites": ({*SUITE, "time"}, {"testsuite"}),
     "testsuite": (
-        {"name", "tests", "failures", "errors", "skipped", "time"},
-        {"testcase", "properties"},
+        {*SUITE, "group", "time", "skipped", "timestamp", "hostname", "id", "package", "file",
+         "log", "url"},
+        {"testsuite", "properties", "testcase", "system-out", "system-err"},
     ),
-    "testcase": ({"name", "time", "classname"}, {"failure", "error", "skipped", "system-out"}),
+    "testcase": (
+        {"name", "time", "classname", "group"},
+        {"skipped", "error", "failure", "system-out", "system-err"},
+    ),
     "failure": ({"type", "message"}, set[str]()),
     "system-out": (set[str](), set[str]()),
-}
-"""Attributes and elements that two schemas in use have: the Jenkins xUnit plug-in's (junit-10) and,
-but for what it needs besides, the one of Apache Ant's runner. No package holds them: this list
-stands in, and what it says of Ant's is from memory."""
+}  # fmt: skip
+"""Attributes and elements of ``junit-10.xsd`` (repository jenkinsci/xunit-plugin, commit 031e285e),
+by which CI servers read such reports; but for elements of reruns."""
 
 
 def xml_faults(text: str) -> list[str]:
-    faults = []
-    for element in ElementTree.fromstring(text).iter():  # noqa: S314 - our own text
+    root = ElementTree.fromstring(text)  # noqa: S314 - our own text
+    faults = [] if root.tag == "testsuites" else [root.tag]
+    for element in root.iter():
         attributes, children = ALLOWED[element.tag]
+        needed = NEEDED.get(element.tag, set())
         faults += [f"{element.tag} {name}" for name in set(element.attrib) - attributes]
+        faults += [f"{element.tag} without {name}" for name in needed - set(element.attrib)]
         faults += [f"{element.tag} {c.tag}" for c in element if c.tag not in children]
     return faults
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "fault"),
+    [
+        (' errors="0"', "", "testsuite without errors"),
+        (' name="no findings"', "", "testcase without name"),
+        ("classname=", "class=", "testcase class"),
+        ("testsuites", "testsuite", "testsuite"),
+    ],
+)
+def test_the_schema_tells_a_report_from_others(
+    folders: Folders, old: str, new: str, fault: str
+) -> None:
+    report = report_junit(Checked(("a.md",), ()), folders)
+    assert xml_faults(report) == []
+    assert fault in xml_faults(report.replace(old, new))
 
 
 def test_a_report_as_another_reader_has_it(manual: Path) -> None:
