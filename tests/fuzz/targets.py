@@ -11,6 +11,7 @@ from tests.checks.test_never_raises import HEADS
 from tests.checks.test_never_raises import pages as fragments
 from tests.fuzz import properties, values
 from tests.fuzz.manuals import spoilt
+from tests.fuzz.shortcuts import same_with_the_parsers
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -30,6 +31,7 @@ _PAGE_BYTES = st.binary(max_size=400) | fragments.map(lambda text: (HEADS + text
 TARGETS = {
     "bytes": Target(_PAGE_BYTES, properties.any_bytes, 300),
     "page": Target(spoilt(), properties.page_alone, 60),
+    "shortcut": Target(spoilt(), same_with_the_parsers, 300),
     "drawn": Target(spoilt(), properties.all_of_it, 30),
     "fix": Target(spoilt(), properties.fixed, 40),
     "compare": Target(spoilt(), properties.compared, 40),

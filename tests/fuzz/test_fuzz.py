@@ -8,10 +8,13 @@ from typing import Any
 import pytest
 from hypothesis import strategies as st
 
+from procedures_lib.reading.reader import read_page
+from procedures_lib.reading.scalar import Scalar
 from tests.fuzz.__main__ import main
 from tests.fuzz.edits import Edit, edited
 from tests.fuzz.manuals import Spoilt, bases
 from tests.fuzz.running import run
+from tests.fuzz.shortcuts import laid_out
 from tests.fuzz.targets import TARGETS, Target
 
 FEW = {"drawn": 2, "page": 3, "fix": 3, "compare": 3}
@@ -59,6 +62,16 @@ def test_edits(kind: str, text: str, lines: str) -> None:
     assert edited("a|b|c|d".replace("|", "\n"), "X\nY\nZ", (Edit(kind, 1, 1, text),)).split(
         "\n"
     ) == lines.split("|")
+
+
+def test_a_page_is_laid_out_with_its_lines() -> None:
+    page = read_page(b"# T\n\n```{parts}\na: {name: A}\n```\nThe {part}`a`.\n", "a.md")
+    assert [("a", 4), [(("name", 4), ("A", 4))]] in [
+        list(pair) for pair in laid_out(page.blocks[0].data)
+    ]
+    moved = replace(page, roles=(replace(page.roles[0], target=Scalar("a", 7)),))
+    assert moved == page
+    assert laid_out(moved) != laid_out(page)
 
 
 def test_the_same_edits_give_the_same_manual() -> None:

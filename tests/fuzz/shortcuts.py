@@ -1,0 +1,44 @@
+"""A page reads the same where the reader's shortcuts are barred and the parsers read all of it."""
+
+from __future__ import annotations
+
+import re
+from contextlib import ExitStack
+from dataclasses import fields, is_dataclass
+from typing import TYPE_CHECKING, Any
+from unittest.mock import patch
+
+from procedures_lib.reading import block_yaml, inline, reader
+from procedures_lib.reading.reader import read_page
+from procedures_lib.reading.scalar import Scalar
+from tests.fuzz.manuals import raw_of
+
+if TYPE_CHECKING:
+    from tests.fuzz.manuals import Spoilt
+
+_ANY = re.compile("")
+
+
+def same_with_the_parsers(spoilt: Spoilt) -> None:
+    """Blocks, roles, words, findings, and the lines of all of them."""
+    raw = raw_of(spoilt.text)
+    quick = read_page(raw, spoilt.page)
+    with ExitStack() as barred:
+        barred.enter_context(patch.object(reader, "plain_paragraphs", lambda _: None))
+        barred.enter_context(patch.object(block_yaml, "plain_mapping", lambda *_: None))
+        barred.enter_context(patch.object(inline, "_MORE_THAN_TICKS", _ANY))
+        parsed = read_page(raw, spoilt.page)
+    assert laid_out(quick) == laid_out(parsed)
+
+
+def laid_out(value: Any) -> Any:
+    """A value as plain lists and texts, every text of the page with its line."""
+    if isinstance(value, Scalar):
+        return str(value), value.line
+    if is_dataclass(value) and not isinstance(value, type):
+        return [laid_out(getattr(value, field.name)) for field in fields(value)]
+    if isinstance(value, dict):
+        return [(laid_out(key), laid_out(item)) for key, item in value.items()]
+    if isinstance(value, list | tuple):
+        return [laid_out(item) for item in value]
+    return value
