@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import re
 
-_PLAIN = re.compile(r"(?:[^\W\d_][^\n]*(?:\n|\Z)|[ \t]*\n)*[ \t]*\Z")
-_PARAGRAPH = re.compile(r"(?:[^\W\d_][^\n]*(?:\n|\Z))+")
+_LINE = r"""(?:[^\W\d_]|[{"'“‘])[^\n]*(?:\n|\Z)"""
+_PLAIN = re.compile(rf"(?:{_LINE}|[ \t]*\n)*[ \t]*\Z")
+_PARAGRAPH = re.compile(rf"(?:{_LINE})+")
 
 
 def plain_paragraphs(text: str) -> list[tuple[int, str]] | None:
     """Return the paragraphs, each with its first line (from 0); None when there may be more.
 
-    A line that begins with a letter, and is not indented, is a line of a paragraph whatever stands
-    above it (CommonMark 0.31.2, section 4: no other block begins so; nor does any of MyST).
+    A line that begins with a letter, a quote or a role, and is not indented, is a line of a
+    paragraph whatever stands above it (CommonMark 0.31.2, section 4: no other block begins so; nor
+    does any of MyST).
     """
     if not _PLAIN.match(text):
         return None

@@ -1,7 +1,7 @@
-"""The plainest YAML, read without a YAML parser: ``key: words`` and ``key: [words, words]`` lines.
+"""The plainest YAML, read without a YAML parser: words, and lists of words.
 
-Most options of steps are so, and there are very many. Anything else is left to the parser; what is
-read here reads the same there.
+Options of steps are so, and there are very many. Anything else is left to the parser; what is read
+here reads the same there.
 """
 
 from __future__ import annotations
@@ -14,10 +14,17 @@ from procedures_lib.reading.scalar import Scalar
 if TYPE_CHECKING:
     from procedures_lib.reading.scalar import Tree
 
-_WORDS = r"[A-Za-z0-9](?:[A-Za-z0-9 ._/()=+°·-]*[A-Za-z0-9._/()=+°·-])?"
-"""Signs that have no meaning of their own to YAML inside a text without quotes."""
 _KEY = r"[a-z]{1,40}(?:-[a-z]{1,40}){0,4}"
-_LINE = re.compile(rf"({_KEY}): +(?:({_WORDS})|\[ *({_WORDS}(?: *, *{_WORDS})*) *\]) *(?:\n|\Z)")
+_SIGNS = r"A-Za-z0-9._/()=+°·\-"
+"""What has no meaning of its own to YAML inside a text without quotes."""
+_WORDS = rf"[A-Za-z0-9](?:[{_SIGNS} ]*[{_SIGNS}])?"
+_ALONE = rf"[A-Za-z0-9](?:[{_SIGNS}, ]*[{_SIGNS}])?"
+"""Outside brackets a comma has no meaning either."""
+_ITEM = rf"  - +{_ALONE} *(?:\n|\Z)"
+_ENTRY = re.compile(
+    rf"({_KEY}):(?: +(?:({_ALONE})|\[ *({_WORDS}(?: *, *{_WORDS})*) *\]) *(?:\n|\Z)"
+    rf"| *\n((?:{_ITEM})+))"
+)
 
 
 def plain_mapping(text: str, first: int) -> dict[Scalar, Tree] | None:
@@ -28,14 +35,19 @@ def plain_mapping(text: str, first: int) -> dict[Scalar, Tree] | None:
     pairs: dict[Scalar, Tree] = {}
     at, line = 0, first
     while at < len(text):
-        match = _LINE.match(text, at)
+        match = _ENTRY.match(text, at)
         if match is None or match[1] in pairs:
             return None
-        key, words, items = match.groups()
-        pairs[Scalar(key, line)] = (
-            Scalar(words, line)
-            if words
-            else [Scalar(item.strip(), line) for item in items.split(",")]
-        )
-        at, line = match.end(), line + 1
+        key, words, within, below = match.groups()
+        name = Scalar(key, line)
+        line += 1
+        if words:
+            pairs[name] = Scalar(words, name.line)
+        elif within:
+            pairs[name] = [Scalar(item.strip(), name.line) for item in within.split(",")]
+        else:
+            items = below.rstrip("\n").split("\n")
+            pairs[name] = [Scalar(item[4:].strip(), line + n) for n, item in enumerate(items)]
+            line += len(items)
+        at = match.end()
     return pairs or None

@@ -59,6 +59,7 @@ def test_paragraphs_are_the_parsers(text: str) -> None:
         ("It clicks home.\n", [(0, "It clicks home.")]),
         ("\n \nOne\ntwo\n\t\nThree {part}`a`  \n", [(2, "One\ntwo"), (5, "Three {part}`a`")]),
         ("Über\n\nΩ", [(0, "Über"), (2, "Ω")]),
+        ("{part}`a` and\n“b”\n\n'c'", [(0, "{part}`a` and\n“b”"), (3, "'c'")]),
     ],
 )
 def test_plain_text_needs_no_parser(text: str, found: list[tuple[int, str]]) -> None:
