@@ -2,8 +2,9 @@
 
 Takes numbers of pages (100, 500 and 2,000 unless said); ``--spaced`` takes pages of 425 lines
 instead of 247. Prints, for each in a process of its own on one core: processor milliseconds a page
-for reading and for checking, peak memory; then, from size to size, the growth for twice the pages,
-and what one page takes alone once everything is loaded.
+for reading and for checking, those that MyST-Parser alone takes in the same process to turn such a
+page without our blocks into a document tree, the ratio, peak memory; then, from size to size, the
+growth for twice the pages, and what one page takes alone once everything is loaded.
 """
 
 from __future__ import annotations
@@ -16,11 +17,13 @@ import time
 from pathlib import Path
 from statistics import median
 
-from tests.benchmarks.generated import procedure_page, spaced, write_manual
+from tests.benchmarks.generated import plain, procedure_page, spaced, write_manual
 from tests.benchmarks.growth import growth
 
 SIZES = (100, 500, 2000)
 ROUNDS = 30
+BASELINE = 10
+"""Pages that the baseline is taken of, before and again after."""
 
 
 def measure(pages: int, *, wide: bool = False) -> dict[str, float]:
@@ -43,6 +46,7 @@ def once(root: str) -> None:
     from procedures_lib.checks import check_manual  # noqa: PLC0415
     from procedures_lib.manual import Manual  # noqa: PLC0415
 
+    alone = _myst_alone(Path(root))
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     start = time.process_time()
     manual = Manual.read(Path(root))
@@ -56,9 +60,30 @@ def once(root: str) -> None:
         "kB": after,
         "grown": after - before,
         "findings": len(findings),
+        "alone": (alone + _myst_alone(Path(root))) / 2,
         "one": _one_page(Path(root), manual.contents),
     }
     print(json.dumps(found))
+
+
+def _myst_alone(root: Path) -> float:
+    """Processor seconds of MyST-Parser for one page whose blocks are code and headings."""
+    from docutils.core import publish_doctree  # noqa: PLC0415
+    from myst_parser.parsers.docutils_ import Parser  # noqa: PLC0415
+
+    from procedures_lib.manual.uncollected import uncollected  # noqa: PLC0415
+
+    texts = [
+        plain(page.read_text(encoding="utf-8"))
+        for page in sorted((root / "procedures").glob("p*.md"))[:BASELINE]
+    ]
+    quiet = {"report_level": 5, "_disable_config": True}
+    publish_doctree(texts[0], parser=Parser(), settings_overrides=quiet)
+    with uncollected():
+        start = time.process_time()
+        for text in texts:
+            publish_doctree(text, parser=Parser(), settings_overrides=quiet)
+        return (time.process_time() - start) / len(texts)
 
 
 def _one_page(root: Path, contents: object) -> float:
@@ -85,12 +110,17 @@ def main(words: list[str]) -> None:
     sizes = tuple(int(word) for word in words if word != "--spaced") or SIZES
     lines = (spaced if wide else str)(procedure_page(0)).count("\n")
     print(f"one page has {lines} lines")
-    print("pages   read ms/page   check ms/page   seconds   peak MB   kB/page   findings")
+    print(
+        "pages   read ms/page   check ms/page   MyST alone   ratio   seconds   peak MB   kB/page"
+        "   findings"
+    )
     rows = {}
     for size in sizes:
         row = rows[size] = measure(size, wide=wide)
         print(
             f"{size:5}   {row['read'] / size * 1000:12.2f}   {row['check'] / size * 1000:13.2f}"
+            f"   {row['alone'] * 1000:10.1f}"
+            f"   {(row['read'] + row['check']) / size / row['alone']:5.2f}"
             f"   {row['read'] + row['check']:7.1f}   {row['kB'] / 1000:7.0f}"
             f"   {row['grown'] / size:7.1f}   {row['findings']:8.0f}",
             flush=True,
