@@ -12,6 +12,7 @@ from procedures_lib.cli.loading import Checked, count_pages, read_settings
 from procedures_lib.cli.progress import progress
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import page_names, read_content
+from procedures_lib.manual.uncollected import uncollected
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -74,9 +75,10 @@ class Rereading:
         self, manual: Manual, pages: Iterable[str], done: Callable[[], None] = lambda: None
     ) -> None:
         kept = {page: found for page, found in self._found.items() if page in manual.contents}
-        for page in pages:
-            kept[page] = check_page(manual, page)
-            done()
+        with uncollected():
+            for page in pages:
+                kept[page] = check_page(manual, page)
+                done()
         self._found = kept
 
 
