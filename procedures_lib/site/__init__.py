@@ -38,5 +38,5 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_wide_tables(app)
     add_capitals(app)
     add_offline(app, site)
-    return {"version": "1", "env_version": 3, "parallel_read_safe": True,
+    return {"version": "1", "env_version": 4, "parallel_read_safe": True,
             "parallel_write_safe": True}  # fmt: skip

@@ -24,6 +24,7 @@ from procedures_lib.exports.records.schema import RECORD_SCHEMA, record_schema_t
 from procedures_lib.exports.writing import write_if_other
 from procedures_lib.site.context import context_of
 from procedures_lib.site.rebuild import shown_on
+from procedures_lib.site.state import is_whole
 from procedures_lib.tables.uses import uses_of
 from procedures_lib.variants import ALWAYS
 
@@ -62,7 +63,7 @@ def add_exports(app: Sphinx, site: Site) -> None:
             context["metatags"] = context.get("metatags", "") + _head(site, plan)
 
     def finished(app: Sphinx, error: Exception | None) -> None:
-        if error is None and app.builder.format == "html":
+        if error is None and app.builder.format == "html" and is_whole():
             _write(app, SCHEMA, schema_text().encode())
             _write(app, INDEX, index_text(site.manual.plans()).encode())
             _write(app, RECORD_SCHEMA, record_schema_text().encode())

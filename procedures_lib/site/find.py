@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -29,11 +30,15 @@ _CAR_KINDS = frozenset({"vehicle", "kit", "common", "job", "dyno-session"})
 _STEMMERS = ("base-stemmer.js", "english-stemmer.js")
 
 
-def rows_by_page(env: BuildEnvironment) -> dict[str, tuple[Row, ...]]:
-    """The rows of each page (by docname) as it was last read; kept with Sphinx's environment."""
+def rows_by_page(env: BuildEnvironment) -> dict[str, bytes]:
+    """The rows of each page (by docname) as it was last read; kept with Sphinx's environment.
+
+    They are pickled page by page: the environment is read and written at every build, the rows are
+    looked at when the index is made.
+    """
     if not hasattr(env, "procedures_rows"):
         env.procedures_rows = {}  # type: ignore[attr-defined]
-    found: dict[str, tuple[Row, ...]] = env.procedures_rows  # type: ignore[attr-defined]
+    found: dict[str, bytes] = env.procedures_rows  # type: ignore[attr-defined]
     return found
 
 
@@ -46,7 +51,8 @@ def add_find(app: Sphinx, site: Site) -> None:
         if _is_ours(app) and page in site.manual.contents:
             sections = _section_anchors(doctree)
             rows = rows_of_page(site.manual, page)
-            rows_by_page(app.env)[name] = tuple(_placed(row, sections) for row in rows)
+            placed = tuple(_placed(row, sections) for row in rows)
+            rows_by_page(app.env)[name] = pickle.dumps(placed, pickle.HIGHEST_PROTOCOL)
 
     def write(app: Sphinx, error: Exception | None) -> None:
         if error is None and _is_ours(app) and is_whole():
@@ -95,12 +101,13 @@ def _placed(row: Row, sections: dict[str, str]) -> Row:
 
 
 def _pages(app: Sphinx, site: Site) -> Iterator[FoundPage]:
-    for docname, rows in sorted(rows_by_page(app.env).items()):
+    for docname, packed in sorted(rows_by_page(app.env).items()):
         content = site.manual.contents.get(f"{docname}.md")
         if content is not None and docname in app.env.found_docs:
             uri = app.builder.get_target_uri(docname)
             title = content.page.title or docname
             car = _car(site, f"{docname}.md")
+            rows: tuple[Row, ...] = pickle.loads(packed)  # noqa: S301 - from this environment
             yield FoundPage(docname, uri, title, _tier(site, f"{docname}.md"), rows, car)
 
 

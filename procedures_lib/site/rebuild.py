@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from procedures_lib.site.shown import Key, Shown, digest_of
+from procedures_lib.site.shown import OF_SCOPE, Key, Shown, digest_of
 
 if TYPE_CHECKING:
     from collections.abc import Set as AbstractSet
@@ -40,11 +40,17 @@ def add_rebuilding(app: Sphinx, site: Site) -> None:
                 seen[key] = digest_of(site.manual, key)
             return seen[key]
 
-        return sorted(
-            docname
-            for docname, shown in shown_by_page(env).items()
-            if any(now(key) != digest for key, digest in shown.items())
-        )
+        def is_other(docname: str, shown: dict[Key, str]) -> bool:
+            scope = ("scope", f"{docname}.md")
+            same = scope in shown and now(scope) == shown[scope]
+            return any(
+                now(key) != digest
+                for key, digest in shown.items()
+                if key != scope and not (same and key[0] in OF_SCOPE)
+            )
+
+        pages = shown_by_page(env).items()
+        return sorted(docname for docname, shown in pages if is_other(docname, shown))
 
     app.connect("env-get-outdated", outdated)
     app.connect("env-purge-doc", _purge)

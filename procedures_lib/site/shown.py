@@ -22,10 +22,15 @@ E = TypeVar("E", bound="Entity")
 Key = tuple[str, ...]
 """What was looked at: ("entity", page, id), ("kind", page, kind), ("steps", common id), …"""
 
+OF_SCOPE = frozenset({"entity", "place", "kind"})
+"""What can only be another when something in the page's scope is."""
+
 
 def digest_of(manual: Manual, key: Key) -> str:
     """Return a short hash of what a page saw under a key; "" where there was nothing."""
     match key:
+        case ("scope", page):
+            seen = " ".join(_page_said(manual, name) for name in manual.scope(page).pages)
         case ("entity" | "place" as what, page, name):
             entity = manual.scope(page).get(name)
             seen = "" if entity is None else entity.digest
@@ -52,6 +57,12 @@ def digest_of(manual: Manual, key: Key) -> str:
 
 def _hash(text: str) -> str:
     return hashlib.blake2b(text.encode(), digest_size=12).hexdigest()
+
+
+def _page_said(manual: Manual, page: str) -> str:
+    """All that the things on a page say, in their order."""
+    things = manual.entities_on(page).values()
+    return manual.once(("page said", page), lambda: _hash(" ".join(e.digest for e in things)))
 
 
 def _steps_said(manual: Manual, name: str) -> str:
@@ -118,6 +129,7 @@ class Shown:
         self._manual = manual
         self._page = page
         self._into = into
+        self.note("scope", page)
 
     def note(self, *key: str) -> None:
         """Note that the page shows what is under this key."""

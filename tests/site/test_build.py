@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 from xml.etree import ElementTree as ET
 
 import pytest
 
+from procedures_lib.site import rebuild
+from procedures_lib.site.shown import OF_SCOPE, digest_of
 from tests.site.building import PROCEDURE, VEHICLE, SmallManual, project_manual
+
+if TYPE_CHECKING:
+    from procedures_lib.manual import Manual
 
 
 @pytest.fixture
@@ -152,6 +158,26 @@ def test_a_new_procedure_rebuilds_the_landing_page(small: SmallManual) -> None:
     small.build()
     small.write("second.md", PROCEDURE.replace("lift-cover", "second"))
     assert "index" in small.build().read
+
+
+def test_things_are_looked_at_one_by_one_only_where_some_page_in_scope_says_other_things(
+    small: SmallManual, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: set[str] = set()
+
+    def asking(manual: Manual, key: tuple[str, ...]) -> str:
+        asked.add(key[0])
+        return digest_of(manual, key)
+
+    small.build()
+    monkeypatch.setattr(rebuild, "digest_of", asking)
+    small.change("lift-cover.md", "Both {fastener}", "All {fastener}")
+    assert small.build().read == ["lift-cover"]
+    assert "scope" in asked
+    assert not asked & OF_SCOPE
+    small.change("hatch.md", "[20 N·m]", "[21 N·m]")
+    assert small.build().read == ["hatch"]
+    assert asked >= OF_SCOPE
 
 
 def test_findings_are_told_again_when_nothing_is_rebuilt(small: SmallManual) -> None:
