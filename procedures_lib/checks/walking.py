@@ -98,7 +98,7 @@ def chains(manual: Manual, page: str) -> Iterator[Finding]:
 
 
 def _mentioned(entities: list[Entity], field: str) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Yield what each thing names there; where a kit says it of a thing that does too, first."""
+    """Yield what each thing names there: first as kits say it, then as the thing itself does."""
     if field == "replaces":
         items = [item for e in entities if isinstance(e, Kit) for item in e.contents]
         yield from ((item.what, (str(item.replaces),)) for item in items if item.replaces)

@@ -24,7 +24,7 @@ def on_nothing(run: Run, name: str, cars: Region) -> None:
     if elsewhere and not elsewhere & cars:
         run.find(
             "never-true", cars,
-            f"`{run.action.verb} {name}`: {run.called(name)} is on cars with `{thing.when}`, and"
+            f"`{run.action.verb} {name}`: {run.does(name, 'is')} on cars with `{thing.when}`, and"
             " the step is for others", "correct one of the two conditions, or take this out",
             thing.place, unless=lambda left: left if _told_otherwise(run, name) else run.none,
         )  # fmt: skip

@@ -110,13 +110,13 @@ def _why_not_back(run: Run, cars: Region) -> str:
             return f"`{name.removeprefix('modified ')}` has been modified"
     for name, state in not_home(run, cars).items():
         if is_lost(run, name, state):
-            return f"{run.called(name)} is gone for good"
+            return f"{run.does(name, 'is')} gone for good"
     for name in sorted(run.car.new & run.tracks.keys()):
         here = run.where(name, IN_PLACE | IS_MADE, cars)
         if run.car.things[name].KIND == "fastener":
             here = (cars & run.car.exists(name)) - run.where(name, IS_OUT, cars)
         if here:
-            return f"{run.called(name)} is already on the car"
+            return f"{run.does(name, 'is')} already on the car"
     return ""
 
 

@@ -80,7 +80,7 @@ def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
     if cars:
         verb = run.action.verb if run.action else ""
         run.find(
-            "nothing-to-undo", cars, f"`{verb} {name}`: {run.called(name)} {how}", hint,
+            "nothing-to-undo", cars, f"`{verb} {name}`: {run.does(name, how)}", hint,
             run.track(name).mark(cars), run.car.things[name].place,
         )  # fmt: skip
         run.forgive(name, cars)
@@ -90,7 +90,7 @@ def _single_use(run: Run, connection: Connection, cars: Region) -> None:
     if cars:
         run.find(
             "reused-single-use", cars,
-            f"{run.called(connection.id)} is for one use, and this is the used one again",
+            f"{run.does(connection.id, 'is')} for one use, and used again here",
             "put a new one into the kit and connect that, or say `reuse: true` and note why",
             run.track(connection.id).mark(cars), connection.place,
         )  # fmt: skip
@@ -118,7 +118,7 @@ def _replaced(run: Run, name: str, cars: Region) -> None:
         if made:
             run.find(
                 "still-connected", made,
-                f"{run.called(name)} takes the place of {run.called(old)},"
+                f"{run.does(name, 'takes')} the place of {run.called(old)},"
                 " which is still connected",
                 f"disconnect `{old}` first", run.track(old).mark(made), run.car.things[old].place,
             )  # fmt: skip
@@ -140,7 +140,7 @@ def _both_ends(run: Run, connection: Connection, cars: Region) -> None:
             )
             run.find(
                 "not-reachable", away,
-                f"{run.called(connection.id)} can't be connected: {run.called(part)} is not there",
+                f"{run.called(connection.id)} can't be connected: {run.does(part, 'is')} not there",
                 f"fit or position `{part}` first", run.track(part).mark(away),
                 run.car.things[part].place,
             )  # fmt: skip
@@ -161,7 +161,7 @@ def _look_alike(run: Run, connection: Connection, cars: Region) -> None:
         if loose:
             run.find(
                 "not-tagged", loose,
-                f"{run.called(connection.id)} is opened while {run.called(other)}, which looks"
+                f"{run.does(connection.id, 'is')} opened while {run.called(other)}, which looks"
                 " like it, hangs open, and not both are tagged",
                 f"`tag {other}, {connection.id}` before the second is opened",
                 run.track(other).mark(loose), connection.place,

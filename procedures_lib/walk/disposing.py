@@ -32,7 +32,7 @@ def dispose(run: Run, thing: Part | Fastener | Connection, cars: Region) -> None
         if where:
             verb = run.action.verb if run.action else "discard"
             run.find(
-                "nothing-to-undo", where, f"`{verb} {name}`: {run.called(name)} is {how}", hint,
+                "nothing-to-undo", where, f"`{verb} {name}`: {run.does(name, 'is')} {how}", hint,
                 run.track(name).mark(where), thing.place,
             )  # fmt: skip
             run.forgive(name, where)
@@ -58,7 +58,7 @@ def _left_on(run: Run, part: Part, cars: Region) -> None:
             thing = run.car.things[child]
             run.find(
                 "left-on-discarded", wanted,
-                f"{run.called(child)} is still on {run.called(part.id)}, which goes for good",
+                f"{run.does(child, 'is')} still on {run.called(part.id)}, which goes for good",
                 f"`remove {child}` and fit it on what stays, before this; or dispose of it too",
                 run.track(child).mark(wanted), thing.place,
             )  # fmt: skip

@@ -123,6 +123,6 @@ def _not_ready(
     """Find one thing; what is found as left open at the end is not found here as well."""
     if cars:
         run.find(
-            "driven-too-early", cars, f"the car is driven, and {run.called(name)} {how}",
+            "driven-too-early", cars, f"the car is driven, and {run.does(name, how)}",
             "drive it after all is done", run.track(key).mark(cars), unless=unless,
         )  # fmt: skip

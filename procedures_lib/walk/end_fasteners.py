@@ -47,7 +47,7 @@ def fastener_left(run: Run, group: Fastener) -> None:
 def _short(run: Run, group: Fastener, cars: Region, stage: int) -> None:
     run.find(
         "stage-skipped", cars,
-        f"{run.called(group.id)} ends at stage {stage} of {len(group.tighten)}",
+        f"{run.does(group.id, 'ends')} at stage {stage} of {len(group.tighten)}",
         f"`tighten {group.id} stage {stage + 1}` before the end", group.place,
         run.last_place(cars), at=run.track(group.id).mark(cars), about=group.id,
     )  # fmt: skip
@@ -59,7 +59,7 @@ def _left(run: Run, group: Fastener, cars: Region, state: str) -> None:
     if not group.tighten:
         hint = f"`fit {group.id}` before the end"
     run.find(
-        "left-loose", cars, f"{run.called(group.id)} {how.get(state, 'is only started by hand')}",
+        "left-loose", cars, run.does(group.id, how.get(state, "is only started by hand")),
         hint, run.last_place(cars), group.place, at=_since(run, group, cars),
         about=group.id,
     )  # fmt: skip

@@ -41,7 +41,7 @@ def _unused(run: Run, kit: Kit, item: ContentItem, thing: Thing) -> None:
     left = new - _said_otherwise(run, thing, new)
     if left:
         run.find(
-            "not-used", left, f"{run.called(name)} stays in the kit's box",
+            "not-used", left, f"{run.does(name, 'stays')} in the kit's box",
             f"use it in a step, or declare it: `spare: {item.count}` in the kit `{kit.id}`",
             item.place, at=run.car.plan.head.place,
         )  # fmt: skip
@@ -80,7 +80,7 @@ def _not_returned(run: Run, kit: Kit, name: str) -> None:
     if left:
         run.find(
             "not-returned", left,
-            f"{run.called(name)} is off, and nothing puts it into the customer's box",
+            f"{run.does(name, 'is')} off, and nothing puts it into the customer's box",
             f"`return {name}`, or take it out of the kit's `returns`", kit.place,
             at=run.track(name).mark(left),
         )  # fmt: skip

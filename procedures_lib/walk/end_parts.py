@@ -51,7 +51,7 @@ def _missing(run: Run, part: Part, cars: Region) -> None:
 def _left(run: Run, part: Part, cars: Region, how: str, hint: str) -> None:
     at = run.track(part.id).mark(cars)
     at = at or next((m for o in run.car.older(part.id) if (m := run.track(o).mark(cars))), None)
-    run.find("left-off", cars, f"{run.called(part.id)} {how}", hint, run.last_place(cars),
+    run.find("left-off", cars, run.does(part.id, how), hint, run.last_place(cars),
              part.place, at=at, about=part.id)  # fmt: skip
 
 
@@ -65,7 +65,7 @@ def _on_what_is_off(run: Run, part: Part, cars: Region) -> None:
         if off:
             run.find(
                 "left-on-discarded", off,
-                f"{run.called(name)} is left on {run.called(parent)}, which is off for good",
+                f"{run.does(name, 'is')} left on {run.called(parent)}, which is off for good",
                 f"`remove {name}` and fit it on what replaces `{parent}`", part.place,
                 at=run.track(parent).mark(off), about=name,
             )  # fmt: skip

@@ -95,7 +95,7 @@ def _left(run: Run, name: str, cars: Region, how: str) -> None:
         at = run.track(name).mark(cars)
         at = at or next((m for o in run.car.older(name) if (m := run.track(o).mark(cars))), None)
         run.find(
-            "left-disconnected", cars, f"{run.called(name)} {how}",
+            "left-disconnected", cars, run.does(name, how),
             f"`connect {name}` before the end",
             run.last_place(cars), run.car.things[name].place, at=at, about=name,
         )  # fmt: skip
@@ -124,14 +124,14 @@ def _fluid(run: Run, fluid: Fluid) -> None:
     name = fluid.id
     empty = run.where(name, IS_EMPTY, run.car.exists(name))
     _left_so(run, "left-drained", name, empty - run.as_begun(name, empty),
-             f"{run.called(name)} is left drained", f"`fill {name}` before the end")  # fmt: skip
+             f"{run.does(name, 'is')} left drained", f"`fill {name}` before the end")  # fmt: skip
 
 
 def _air(run: Run, key: str) -> None:
     name = key.removeprefix(AIR)
     airy = run.where(key, IS_YES, run.car.exists(name))
     _left_so(run, "left-unbled", name, airy - run.where(name, IS_EMPTY, airy),
-             f"{run.called(name)} is left with air in it", f"`bleed {name}` before the end",
+             f"{run.does(name, 'is')} left with air in it", f"`bleed {name}` before the end",
              key)  # fmt: skip
 
 

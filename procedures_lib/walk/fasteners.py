@@ -117,7 +117,7 @@ def _goes_into(run: Run, group: Fastener, part: str, cars: Region) -> None:
     if away:
         run.find(
             "tightened-too-early", away,
-            f"{run.called(group.id)} is tightened into {run.called(part)}, which is not there",
+            f"{run.does(group.id, 'is')} tightened into {run.called(part)}, which is not there",
             f"fit `{part}` first", run.track(part).mark(away), run.car.things[part].place,
             unless=lambda left: left - run.any_of(line, IN_PLACE, left),
         )  # fmt: skip
@@ -141,7 +141,7 @@ def _stage(run: Run, group: Fastener, stage: int, cars: Region) -> None:
     last = len(group.tighten)
     if stage > last:
         run.find(
-            "stage-skipped", cars, f"{run.called(group.id)} has no stage {stage}",
+            "stage-skipped", cars, f"{run.does(group.id, 'has')} no stage {stage}",
             f"it has {last}" if last else "add `tighten: [...]` to it", group.place,
         )  # fmt: skip
         return
@@ -150,7 +150,7 @@ def _stage(run: Run, group: Fastener, stage: int, cars: Region) -> None:
         if stage > reached + 1:
             run.find(
                 "stage-skipped", where,
-                f"{run.called(group.id)} goes to stage {stage} without stage {reached + 1}",
+                f"{run.does(group.id, 'goes')} to stage {stage} without stage {reached + 1}",
                 f"`tighten {group.id} stage {reached + 1}` first, on every fastener of the group",
                 mark, group.place,
             )  # fmt: skip
@@ -163,7 +163,7 @@ def _at_ride_height(run: Run, group: Fastener, cars: Region) -> None:
     if up:
         run.find(
             "ride-height", up,
-            f"{run.called(group.id)} is tightened while the car is raised",
+            f"{run.does(group.id, 'is')} tightened while the car is raised",
             "lower the car first: its weight has to stand on the wheels",
             run.track(VEHICLE).mark(up), group.place,
             unless=lambda cars: run.where(VEHICLE, IS_RAISED, cars),
@@ -197,8 +197,7 @@ def _old_still_in(run: Run, group: Fastener, old: str, cars: Region) -> None:
     if there:
         run.find(
             "not-reachable", there,
-            f"{run.called(group.id)} can't go in: {run.called(old)}, which it replaces,"
-            " is still in",
+            f"{run.called(group.id)} can't go in: {run.does(old, 'is')} still in the same place",
             f"remove `{old}` first", run.track(old).mark(there), run.car.things[old].place,
         )  # fmt: skip
         run.assume(old, there, OUT)
@@ -228,7 +227,7 @@ def _not_reachable(run: Run, group: Fastener, cars: Region, what: str) -> None:
     if cars:
         run.find(
             "not-reachable", cars,
-            f"{run.called(group.id)} can't be reached: {run.called(what)} is in front of it",
+            f"{run.called(group.id)} can't be reached: {run.does(what, 'is')} in front of it",
             f"take `{what}` off first, or fit it after this", run.track(what).mark(cars),
             group.place,
         )  # fmt: skip
@@ -240,7 +239,7 @@ def _nothing(run: Run, group: Fastener, cars: Region, how: str, hint: str) -> No
     if cars:
         verb = run.action.verb if run.action else ""
         run.find(
-            "nothing-to-undo", cars, f"`{verb} {group.id}`: {run.called(group.id)} is {how}",
+            "nothing-to-undo", cars, f"`{verb} {group.id}`: {run.does(group.id, 'is')} {how}",
             hint, run.track(group.id).mark(cars), group.place,
         )  # fmt: skip
         run.forgive(group.id, cars)

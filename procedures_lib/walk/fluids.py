@@ -96,7 +96,7 @@ def _runs_out(run: Run, connection: Connection, cars: Region) -> None:
         if full and len(names) == 1:
             run.find(
                 "not-drained", full,
-                f"{run.called(connection.id)} is opened with {run.called(name)} still in",
+                f"{run.does(connection.id, 'is')} opened with {run.called(name)} still in",
                 f"`drain {name}` first", connection.place, run.car.things[name].place,
             )  # fmt: skip
             run.put(name, full, EMPTY)
@@ -105,7 +105,7 @@ def _runs_out(run: Run, connection: Connection, cars: Region) -> None:
 def _nothing(run: Run, fluid: Fluid, cars: Region, how: str, hint: str) -> None:
     verb = run.action.verb if run.action else ""
     run.find(
-        "nothing-to-undo", cars, f"`{verb} {fluid.id}`: {run.called(fluid.id)} {how}", hint,
+        "nothing-to-undo", cars, f"`{verb} {fluid.id}`: {run.does(fluid.id, how)}", hint,
         run.track(fluid.id).mark(cars), fluid.place,
     )  # fmt: skip
 
@@ -142,7 +142,7 @@ def _still_open(run: Run, fluid: Fluid, name: str, cars: Region) -> None:
         verb = run.action.verb if run.action else "fill"
         run.find(
             "filled-while-open", cars,
-            f"`{verb} {fluid.id}` while {run.called(name)} is still open",
+            f"`{verb} {fluid.id}` while {run.does(name, 'is')} still open",
             f"close `{name}` first", run.track(name).mark(cars), run.car.things[name].place,
             unless=lambda cars: _never_closed(run, name, cars),
         )  # fmt: skip

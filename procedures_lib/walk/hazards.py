@@ -95,7 +95,7 @@ def connecting(run: Run, connection: Connection, cars: Region) -> None:
         if state == LIVE and mark is not None:
             run.find(
                 "battery-order", run.unforgiven(_TOO_EARLY, where),
-                f"{run.called(connection.id)} is connected after the battery is back on",
+                f"{run.does(connection.id, 'is')} connected after the battery is back on",
                 "restore the battery after everything electrical, and all fuel, is connected",
                 mark, connection.place,
             )  # fmt: skip

@@ -47,7 +47,7 @@ def _held(run: Run, name: str, group: Fastener, cars: Region, after: str) -> Non
     undo = "loosen" if after == LOOSE else "remove"
     run.find(
         "still-held", cars,
-        f"{run.called(name)} is still held by {run.called(group.id)}",
+        f"{run.does(name, 'is')} still held by {run.called(group.id)}",
         f"`{undo} {group.id}` first", run.track(group.id).mark(cars), group.place,
     )  # fmt: skip
     run.assume(group.id, cars, after)
@@ -71,14 +71,13 @@ def _too_early(run: Run, name: str, group: Fastener, cars: Region) -> None:
     if mark is None:
         run.find(
             "still-held", cars,
-            f"{run.called(name)} goes where {run.called(group.id)} is still tight",
+            f"{run.does(name, 'goes')} where {run.does(group.id, 'is')} still tight",
             f"`remove {group.id}` first", group.place,
         )  # fmt: skip
         run.assume(group.id, cars, OUT)
     else:
         run.find(
             "tightened-too-early", cars,
-            f"{run.called(group.id)} is tight before {run.called(name)}, which it holds,"
-            " is in its place",
-            f"tighten it after {run.called(name)} is in", run.mark, at=mark,
+            f"{run.does(group.id, 'is')} tight before {run.does(name, 'is')} in place",
+            f"tighten it after {run.does(name, 'is')} in", run.mark, at=mark,
         )  # fmt: skip

@@ -90,7 +90,7 @@ def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
     if cars:
         verb = run.action.verb if run.action else ""
         run.find(
-            "nothing-to-undo", cars, f"`{verb} {name}`: {run.called(name)} {how}", hint,
+            "nothing-to-undo", cars, f"`{verb} {name}`: {run.does(name, how)}", hint,
             run.track(name).mark(cars), run.car.things[name].place,
         )  # fmt: skip
         run.forgive(name, cars)
@@ -159,7 +159,7 @@ class Watch:
         if bad:
             run.find(
                 "uncovered-opening", bad,
-                f"{run.called(opening.id)} stands open while work goes on",
+                f"{run.does(opening.id, 'stands')} open while work goes on",
                 f"`cover {opening.id}` as soon as it is open, `uncover` it before it is closed",
                 run.mark, opening.place, at=mark,
                 unless=lambda cars: never_closed(run, opening, cars),

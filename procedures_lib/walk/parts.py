@@ -128,8 +128,7 @@ def _bring(run: Run, part: Part, cars: Region) -> None:
         if there:
             run.find(
                 "not-reachable", there,
-                f"{run.called(name)} can't go on: {run.called(old)}, which it replaces,"
-                " is still there",
+                f"{run.called(name)} can't go on: {run.does(old, 'is')} still in the same place",
                 f"remove `{old}` first", run.track(old).mark(there), run.car.things[old].place,
             )  # fmt: skip
             run.assume(old, there, OFF)
@@ -145,7 +144,7 @@ def _move(run: Run, name: str, cars: Region) -> None:
     if not isinstance(run.car.things.get(parent), Part):
         return
     if parent == name or parent in {child for child, _ in carried(run, name, cars)}:
-        run.find("endless-chain", cars, f"`fit {name} on {parent}`: {run.called(name)} is then"
+        run.find("endless-chain", cars, f"`fit {name} on {parent}`: {run.does(name, 'is')} then"
                  " on itself", "name the part that carries it")  # fmt: skip
         return
     carry(run, name, parent, cars)
@@ -153,7 +152,7 @@ def _move(run: Run, name: str, cars: Region) -> None:
     if gone:
         run.find(
             "left-on-discarded", gone,
-            f"{run.called(name)} goes onto {run.called(parent)}, which is gone for good",
+            f"{run.does(name, 'goes')} onto {run.called(parent)}, which is gone for good",
             "fit it on what stays on the car", run.track(parent).mark(gone),
         )  # fmt: skip
 
@@ -186,7 +185,7 @@ def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
     if cars:
         verb = run.action.verb if run.action else ""
         run.find(
-            "nothing-to-undo", cars, f"`{verb} {name}`: {run.called(name)} is {how}", hint,
+            "nothing-to-undo", cars, f"`{verb} {name}`: {run.does(name, 'is')} {how}", hint,
             run.track(name).mark(cars),
         )  # fmt: skip
         run.forgive(name, cars)
@@ -199,7 +198,7 @@ def _out_of_the_way(run: Run, name: str, cars: Region) -> None:
     if blocked:
         run.find(
             "not-reachable", blocked,
-            f"{run.called(name)} can't be reached: {run.called(by)} is in front of it",
+            f"{run.called(name)} can't be reached: {run.does(by, 'is')} in front of it",
             f"take `{by}` off first, or fit it after this", run.track(by).mark(blocked),
             run.car.things[name].place,
         )  # fmt: skip
@@ -223,7 +222,7 @@ def _still_connected(run: Run, name: str, cars: Region) -> None:
                 if made:
                     run.find(
                         "still-connected", made,
-                        f"{run.called(name)} comes off with {run.called(each)} still connected",
+                        f"{run.does(name, 'comes')} off with {run.called(each)} still connected",
                         f"disconnect `{each}` first", run.track(each).mark(made), thing.place,
                     )  # fmt: skip
                 run.assume(each, made, OPEN)

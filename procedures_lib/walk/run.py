@@ -293,5 +293,16 @@ class Run:
             return f"`{name}`"
         return f"{name_of(entity, self.car.plan.scope)} (`{name}`)"
 
+    def does(self, name: str, words: str) -> str:
+        """Return a thing's name and id, and what it does: "is tight", but "are" of four bolts."""
+        verb, *rest = words.split(" ")
+        if getattr(self.car.entity(name), "count", 1) > 1:
+            verb = _OF_MANY.get(verb, verb)
+        return " ".join([self.called(name), verb, *rest])
 
+
+_OF_MANY = {
+    "is": "are", "has": "have", "goes": "go", "comes": "come", "takes": "take", "ends": "end",
+    "stays": "stay", "stands": "stand",
+}  # fmt: skip
 _ARRIVES = {"part": FITTED, "connection": MADE, "fastener": TIGHT}

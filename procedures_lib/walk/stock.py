@@ -21,7 +21,7 @@ def not_again(run: Run, thing: Part | Fastener, cars: Region) -> None:
     used = cars - supplied(run, thing)
     run.find(
         "reused-single-use", used,
-        f"{run.called(thing.id)} is for one use, and this is the used one again",
+        f"{run.does(thing.id, 'is')} for one use, and used again here",
         "put a new one into the kit and use that, or say `reuse: true` and note why",
         run.track(thing.id).mark(used), thing.place,
     )  # fmt: skip
@@ -36,7 +36,7 @@ def from_kit(run: Run, name: str, cars: Region) -> None:
         return
     bad = cars - supplied(run, thing)
     run.find(
-        "not-in-kit", bad, f"{run.called(name)} is new, and the kit `{kit.id}` does not contain it",
+        "not-in-kit", bad, f"{run.does(name, 'is')} new, and not in the kit `{kit.id}`",
         "add it to the kit's contents, or to the step's supplies", thing.place, kit.place,
     )  # fmt: skip
 

@@ -73,7 +73,7 @@ def _still_open(run: Run, line: str, carried: str, cars: Region) -> None:
         if opened:
             run.find(
                 "no-leak-test", opened,
-                f"leaks of {carried} are looked for while {run.called(name)} is open",
+                f"leaks of {carried} are looked for while {run.does(name, 'is')} open",
                 f"`connect {name}` first: this test says nothing about it",
                 run.track(name).mark(opened), run.car.things[name].place,
                 unless=lambda left: stays_open(run, line, left),

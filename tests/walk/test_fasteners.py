@@ -164,3 +164,22 @@ def test_a_battery_terminal_holds_nothing_and_is_tight_in_the_end() -> None:
     blocks = f"```{{fasteners}}\n{nut}\n```\n"
     assert checks(blocks, "loosen nut\nisolate battery", "restore battery") == ["left-loose"]
     assert checks(blocks, "loosen nut\nisolate battery", "tighten nut\nrestore battery") == []
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [
+        ("count: 1", "Arm bolt (`arm-bolt`) is left loose"),
+        ("count: 4", "Arm bolt (`arm-bolt`) are left loose"),
+    ],
+)
+def test_of_several_it_is_said_that_they_are(count: str, said: str) -> None:
+    blocks = f"""
+    ```{{parts}}
+    arm: {{name: Arm, held-by: arm-bolt}}
+    ```
+    ```{{fasteners}}
+    arm-bolt: {{kind: bolt, {count}, tighten: [20 N·m], condition: dry, source: S}}
+    ```
+    """
+    assert one(blocks, "loosen arm-bolt").message == said
