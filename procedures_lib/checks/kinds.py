@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks.mentions import ROLE_KINDS, own_steps, roles_of
+from procedures_lib.checks.mentions import ROLE_KINDS, ids_in, own_steps, roles_of
 from procedures_lib.entities.car import Fastener
-from procedures_lib.entities.verbs import KEYWORD_VERBS, KEYWORDS, VERBS, verbs_for
+from procedures_lib.entities.verbs import KEYWORD_VERBS, VERBS, verbs_for
 from procedures_lib.findings import Finding, Place, nearest, suggestion
 from procedures_lib.hazards import BUILTIN_HAZARDS
 from procedures_lib.quantities import QuantityError, read_quantity
@@ -66,12 +66,12 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
         for action in step.actions:
             yield from _of_hazards(action)
             kinds = VERBS[str(action.verb)].kinds
-            for name in action.objects if kinds else ():
+            for name in ids_in(action):
                 entity = scope.get(name)
                 kind = entity.KIND if entity else ""
                 if not kind or name == action.on or kind in kinds:
                     continue
-                if KEYWORDS.get(name) in kinds or (name in BUILTIN_HAZARDS and "hazard" in kinds):
+                if name in BUILTIN_HAZARDS and "hazard" in kinds:
                     continue
                 verbs = (
                     ", ".join(f"`{verb}`" for verb in verbs_for(kind)) or "no verb but `inspect`"

@@ -93,14 +93,19 @@ def roles_of(content: Content) -> Iterator[Role]:
 
 def action_mentions(action: Action) -> Iterator[Mention]:
     """Yield the ids that an action names; none for verbs that take anything."""
-    verb = VERBS[str(action.verb)]
-    by, kinds = f"`{action}`", _sorted(verb.kinds)
-    if verb.kinds:
-        for name in action.objects:
-            if KEYWORDS.get(name) not in verb.kinds:
-                yield Mention(name, kinds, by)
+    by, kinds = f"`{action}`", _sorted(VERBS[str(action.verb)].kinds)
+    for name in ids_in(action):
+        yield Mention(name, kinds, by)
     if action.on is not None:
         yield Mention(action.on, ("part",), by)
+
+
+def ids_in(action: Action) -> Iterator[Scalar]:
+    """Yield the objects that are ids; a word that the verb takes stands for itself."""
+    kinds = VERBS[str(action.verb)].kinds
+    for name in action.objects if kinds else ():
+        if KEYWORDS.get(name) not in kinds:
+            yield name
 
 
 @cache

@@ -40,7 +40,6 @@ class Composer:
 
     def __init__(self, text: str, page: str, first: int) -> None:
         self._loader = _Loader(text)
-        self._event = self._loader.get_event
         self._page = page
         self._first = first
         self._last = first + text.rstrip().count("\n")
@@ -64,7 +63,7 @@ class Composer:
             self._loader.dispose()
 
     def _next(self) -> Any:
-        event = self._event()
+        event = self._loader.get_event()
         if event is None:
             raise yaml.YAMLError("the text ends too early")
         return event
@@ -98,12 +97,11 @@ class Composer:
         return RefusedError(line, f"the tag `{event.tag}` is not read here", "remove it")
 
     def _text(self, event: yaml.ScalarEvent) -> Scalar:
-        text = event.value
-        if not text.isprintable() and _CONTROL.search(text):
+        if _CONTROL.search(event.value):
             raise RefusedError(
                 self._line(event), "a text holds a control character", "write it without escapes"
             )
-        return Scalar(text, self._line(event))
+        return Scalar(event.value, self._line(event))
 
     def _sequence(self, depth: int) -> list[Tree]:
         items: list[Tree] = []

@@ -42,7 +42,7 @@ def add_rebuilding(app: Sphinx, site: Site) -> None:
 
         def is_other(docname: str, shown: dict[Key, str]) -> bool:
             scope = ("scope", f"{docname}.md")
-            same = scope in shown and now(scope) == shown[scope]
+            same = now(scope) == shown[scope]
             return any(
                 now(key) != digest
                 for key, digest in shown.items()

@@ -167,9 +167,7 @@ class Run:
 
     def where(self, key: str, states: frozenset[str], cars: Region) -> Region:
         """Return which of these cars have the thing in one of these states."""
-        track = self.tracks.get(key)
-        if track is None or self.reads is not None:
-            track = self.track(key)
+        track = self.track(key)
         if len(track.pieces) == 1:
             piece = track.pieces[0]
             return piece[0] & cars if piece[1] in states else self.none
