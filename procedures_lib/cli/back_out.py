@@ -12,6 +12,7 @@ from procedures_lib.cli.exits import EXIT_CODES, ExitCode, Refused
 from procedures_lib.cli.folders import with_folders
 from procedures_lib.cli.loading import read_manual
 from procedures_lib.cli.output import write_json
+from procedures_lib.cli.words import Word
 from procedures_lib.exports.spacing import spaced
 from procedures_lib.findings import suggestion
 from procedures_lib.tables.uses import options_of
@@ -31,9 +32,14 @@ if TYPE_CHECKING:
 
 
 @click.command("back-out", epilog=EXIT_CODES)
-@click.argument("procedure")
+@click.argument("procedure", type=Word())
 @click.option(
-    "--at", "step", required=True, metavar="STEP", help="The last step done: its number or id."
+    "--at",
+    "step",
+    required=True,
+    metavar="STEP",
+    type=Word(),
+    help="The last step done: its number or id.",
 )
 @click.option(
     "--when",

@@ -13,6 +13,7 @@ from procedures_lib.cli.exits import EXIT_CODES
 from procedures_lib.cli.folders import with_manual
 from procedures_lib.cli.jobs import with_jobs
 from procedures_lib.cli.target import find_target
+from procedures_lib.cli.words import PathWord, Word
 
 if TYPE_CHECKING:
     from procedures_lib.cli.folders import Folders
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 @click.option(
     "--output",
     metavar="DIR",
-    type=click.Path(path_type=Path),
+    type=PathWord(path_type=Path),
     help="Where to publish the site.  [default: `.build/html` beside the pages]",
 )
 @partial(with_jobs, what="read and write pages")
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
 @click.option(
     "--changes-since",
     metavar="REV",
+    type=Word(),
     help="Mark what has changed since a revision of git, or since a folder of pages: steps and "
     "rows of torque tables.",
 )

@@ -14,6 +14,7 @@ from procedures_lib.cli.behind import errors_behind, warn_of
 from procedures_lib.cli.exits import EXIT_CODES, Refused
 from procedures_lib.cli.folders import relative, with_folders
 from procedures_lib.cli.loading import read_manual
+from procedures_lib.cli.words import PathWord, Word
 from procedures_lib.tables.uses import options_of
 from procedures_lib.variants import ALWAYS
 from procedures_lib.variants.space import possible
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=EXIT_CODES)
-@click.argument("procedure")
+@click.argument("procedure", type=Word())
 @with_when
 @click.option(
     "--size",
@@ -38,7 +39,7 @@ if TYPE_CHECKING:
     "-o",
     "--output",
     metavar="FILE",
-    type=click.Path(path_type=Path, dir_okay=False, allow_dash=True),
+    type=PathWord(path_type=Path, dir_okay=False, allow_dash=True),
     help="Where to write it; `-` for the standard output.  [default: `PROCEDURE.pdf` here]",
 )
 @with_folders

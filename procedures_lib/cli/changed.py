@@ -12,6 +12,7 @@ from procedures_lib.cli.exits import Refused
 from procedures_lib.cli.git import changed_since, files_at
 from procedures_lib.cli.loading import Checked, count_pages, read_and_check, read_settings
 from procedures_lib.cli.progress import progress
+from procedures_lib.cli.words import Word
 from procedures_lib.entities.builder import build
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import ENDING
@@ -30,6 +31,7 @@ def with_changed(command: Callable[..., Any]) -> Callable[..., Any]:
         "--changed-since",
         "revision",
         metavar="REV",
+        type=Word(),
         help="Only what the changes since this git revision can touch: the pages that changed, "
         "those not committed too, and the pages that lean on them.",
     )

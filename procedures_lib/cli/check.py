@@ -23,6 +23,7 @@ from procedures_lib.cli.report_github import report_github
 from procedures_lib.cli.report_json import report_json
 from procedures_lib.cli.report_junit import report_junit
 from procedures_lib.cli.report_sarif import report_sarif
+from procedures_lib.cli.words import PathWord
 
 if TYPE_CHECKING:
     import datetime
@@ -34,7 +35,7 @@ FORMATS = ("text", "json", "sarif", "github", "junit")
 
 
 @click.command(epilog=EXIT_CODES)
-@click.argument("paths", nargs=-1, metavar="[PATH]…", type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, metavar="[PATH]…", type=PathWord(path_type=Path))
 @click.option(
     "--format",
     "form",

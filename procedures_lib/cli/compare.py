@@ -12,6 +12,7 @@ from procedures_lib.cli.exits import EXIT_CODES, ExitCode
 from procedures_lib.cli.folders import relative, with_manual
 from procedures_lib.cli.output import write_text
 from procedures_lib.cli.state import folder_state, state_named
+from procedures_lib.cli.words import Word
 from procedures_lib.compare import compare as compare_manuals
 from procedures_lib.compare.report_json import json_report
 from procedures_lib.compare.report_markdown import markdown_report
@@ -25,8 +26,8 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=EXIT_CODES)
-@click.argument("old", default="HEAD", metavar="[OLD]")
-@click.argument("new", default="", metavar="[NEW]")
+@click.argument("old", default="HEAD", metavar="[OLD]", type=Word())
+@click.argument("new", required=False, metavar="[NEW]", type=Word())
 @click.option(
     "--format",
     "form",
@@ -36,7 +37,7 @@ if TYPE_CHECKING:
     help="How to write the report; `markdown` is for a pull request.",
 )
 @with_manual
-def compare(old: str, new: str, form: str, folders: Folders) -> int:
+def compare(old: str, new: str | None, form: str, folders: Folders) -> int:
     """Tell what differs between two states of the manual, what touches safety first.
 
     OLD and NEW are each a folder of pages, or else a revision of git (a branch, a tag, a commit).
@@ -46,7 +47,9 @@ def compare(old: str, new: str, form: str, folders: Folders) -> int:
     a word on its source, is a finding, and gives exit code 1.
     """
     before = state_named(old, folders)
-    after = state_named(new, folders) if new else folder_state(folders.pages, "the pages now")
+    after = (
+        folder_state(folders.pages, "the pages now") if new is None else state_named(new, folders)
+    )
     comparison = compare_manuals(before.manual, after.manual, (before.digest, after.digest))
     write_text(_REPORTS[form](comparison, _shown_below(after.pages), (before.name, after.name)))
     return ExitCode.FINDINGS if comparison.findings else ExitCode.CLEAN

@@ -16,6 +16,7 @@ from procedures_lib.cli.loading import Checked, read_manual
 from procedures_lib.cli.output import write_json, write_text
 from procedures_lib.cli.report import summary
 from procedures_lib.cli.table import columns_of_terminal
+from procedures_lib.cli.words import Word
 from procedures_lib.entities.dyno import DynoSession
 from procedures_lib.exports import csv_text, plain_text
 from procedures_lib.exports.gain_value import curves_table, gain_json
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=EXIT_CODES)
-@click.argument("page")
+@click.argument("page", type=Word())
 @click.option(
     "--format",
     "form",

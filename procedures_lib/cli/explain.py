@@ -12,15 +12,16 @@ from procedures_lib.cli.check_page import help_of_check
 from procedures_lib.cli.colour import wanted, with_colour
 from procedures_lib.cli.exits import EXIT_CODES, ExitCode, Refused
 from procedures_lib.cli.folders import find_folders
+from procedures_lib.cli.words import PathWord, Word
 from procedures_lib.findings import nearest
 
 
 @click.command(epilog=EXIT_CODES, short_help="Say what a check finds, and why.")
-@click.argument("check", required=False)
+@click.argument("check", required=False, type=Word())
 @click.option(
     "--manual",
     metavar="DIR",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    type=PathWord(exists=True, file_okay=False, path_type=Path),
     help="The folder of the manual's pages, for the page `checks/CHECK.md` in it.  "
     "[default: the nearest `docs` beside a `conf`]",
 )

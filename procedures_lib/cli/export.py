@@ -12,6 +12,7 @@ from procedures_lib.cli.exits import EXIT_CODES
 from procedures_lib.cli.folders import with_folders
 from procedures_lib.cli.loading import read_manual
 from procedures_lib.cli.output import write_json
+from procedures_lib.cli.words import Word
 from procedures_lib.exports.how_to import how_to
 from procedures_lib.exports.procedure_json import procedure_json
 
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @click.command(epilog=EXIT_CODES)
-@click.argument("procedure")
+@click.argument("procedure", type=Word())
 @with_when
 @click.option(
     "--format",

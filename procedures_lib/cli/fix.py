@@ -18,6 +18,7 @@ from procedures_lib.cli.exits import EXIT_CODES, ExitCode, Refused
 from procedures_lib.cli.folders import SHOP_PAGE, relative, with_folders
 from procedures_lib.cli.loading import read_manual
 from procedures_lib.cli.wording import counted, printable
+from procedures_lib.cli.words import PathWord
 from procedures_lib.fixing import fix_page
 from procedures_lib.fixing.raw import lines_of
 
@@ -30,7 +31,7 @@ _COLOURS = {"+": "green", "-": "red", "@": "cyan"}
 
 
 @click.command(epilog=EXIT_CODES, short_help="Rewrite what can be rewritten safely.")
-@click.argument("paths", nargs=-1, metavar="[PATH]…", type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, metavar="[PATH]…", type=PathWord(path_type=Path))
 @click.option("--write", is_flag=True, help="Change the pages; without it, only show what would.")
 @with_colour
 @with_folders

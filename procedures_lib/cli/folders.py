@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from procedures_lib.cli.exits import Refused
+from procedures_lib.cli.words import PathWord
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -85,14 +86,14 @@ def _nearest(start: Path) -> Path:
 _MANUAL = click.option(
     "--manual",
     metavar="DIR",
-    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    type=PathWord(exists=True, file_okay=False, path_type=Path),
     help="The folder of the manual's pages, or the one that has `docs` and `conf` in it.  "
     "[default: the nearest `docs` beside a `conf`]",
 )
 _SHOP = click.option(
     "--shop",
     metavar="FILE",
-    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    type=PathWord(exists=True, dir_okay=False, path_type=Path),
     help="The shop's settings.  [default: `conf/shop.toml` beside the pages, if it is there]",
 )
 

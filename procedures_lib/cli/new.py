@@ -14,6 +14,7 @@ from procedures_lib.cli.blanks import blanks_in, page_from_template
 from procedures_lib.cli.exits import EXIT_CODES, ExitCode, Refused
 from procedures_lib.cli.folders import relative, with_manual
 from procedures_lib.cli.output import write_text
+from procedures_lib.cli.words import Word
 from procedures_lib.entities.builder import HEADS
 from procedures_lib.entities.field_types import kebab
 from procedures_lib.entities.work import Procedure
@@ -39,18 +40,27 @@ _LONGEST = 120
 
 @click.command(epilog=EXIT_CODES, short_help="Begin a page, with blanks to fill in.")
 @click.argument("kind", metavar="|".join(FOLDERS), type=click.Choice(tuple(FOLDERS)))
-@click.argument("name", metavar="ID")
-@click.option("--title", metavar="TEXT", help="The page's title.  [default: from the id]")
-@click.option("--vehicle", metavar="ID", help="The car that it is for.")
-@click.option("--kit", metavar="ID", help="The kit that a procedure fits.")
+@click.argument("name", metavar="ID", type=Word())
+@click.option(
+    "--title", metavar="TEXT", type=Word(), help="The page's title.  [default: from the id]"
+)
+@click.option("--vehicle", metavar="ID", type=Word(), help="The car that it is for.")
+@click.option("--kit", metavar="ID", type=Word(), help="The kit that a procedure fits.")
 @click.option(
     "--procedure",
     "procedures",
     metavar="ID",
+    type=Word(),
     multiple=True,
     help="The procedure of a dyno session; those of a job, one after another.",
 )
-@click.option("--in", "place", metavar="FOLDER", help="The folder of pages that it goes into.")
+@click.option(
+    "--in",
+    "place",
+    metavar="FOLDER",
+    type=Word(),
+    help="The folder of pages that it goes into.",
+)
 @click.option("--print", "printed", is_flag=True, help="Print the page, and write nothing.")
 @with_manual
 def new(

@@ -10,6 +10,7 @@ from procedures_lib.cli.exits import EXIT_CODES, ExitCode, Refused
 from procedures_lib.cli.folders import with_folders
 from procedures_lib.cli.loading import read_manual
 from procedures_lib.cli.output import write_json
+from procedures_lib.cli.words import Word
 from procedures_lib.entities.car import Fastener, Vehicle
 from procedures_lib.entities.kit import Kit
 from procedures_lib.entities.work import Common, Procedure
@@ -26,8 +27,8 @@ _HEADS = (Procedure, Kit, Vehicle, Common)
 
 
 @click.command(epilog=EXIT_CODES)
-@click.argument("where", metavar=f"PAGE-ID|{'|'.join(LAYOUTS)}")
-@click.argument("what", metavar="FASTENER|COUNT")
+@click.argument("where", type=Word(), metavar=f"PAGE-ID|{'|'.join(LAYOUTS)}")
+@click.argument("what", type=Word(), metavar="FASTENER|COUNT")
 @click.option("--json", "as_json", is_flag=True, help="Write the answer as JSON.")
 @with_folders
 def order(where: str, what: str, as_json: bool, folders: Folders) -> int:

@@ -12,6 +12,7 @@ from procedures_lib.cli.folders import with_folders
 from procedures_lib.cli.loading import read_manual
 from procedures_lib.cli.output import write_json
 from procedures_lib.cli.wording import counted, printable
+from procedures_lib.cli.words import PathWord
 from procedures_lib.exports.records import RecordError, check_record, load_record, read_record
 from procedures_lib.exports.records.loading import MOST_BYTES
 from procedures_lib.exports.spacing import spaced
@@ -25,7 +26,7 @@ FORMAT = 1
 
 
 @click.command(epilog=EXIT_CODES)
-@click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@click.argument("file", type=PathWord(exists=True, dir_okay=False, path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the findings for a program.")
 @with_folders
 def record(file: Path, as_json: bool, folders: Folders) -> int:

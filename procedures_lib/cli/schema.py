@@ -10,17 +10,18 @@ from procedures_lib.cli.exits import EXIT_CODES, ExitCode, Refused
 from procedures_lib.cli.folders import relative
 from procedures_lib.cli.output import write_text
 from procedures_lib.cli.wording import counted
+from procedures_lib.cli.words import PathWord, Word
 from procedures_lib.exports.schema_files import schema_text, write_schemas
 from procedures_lib.findings import suggestion
 from procedures_lib.reading.block_kinds import BLOCK_KINDS
 
 
 @click.command(epilog=EXIT_CODES, short_help="Print the JSON Schema of a block.")
-@click.argument("block", required=False)
+@click.argument("block", required=False, type=Word())
 @click.option(
     "--output",
     metavar="DIR",
-    type=click.Path(file_okay=False, path_type=Path),
+    type=PathWord(file_okay=False, path_type=Path),
     help="Write the schemas of all blocks into a folder, a file each.",
 )
 def schema(block: str | None, output: Path | None) -> int:

@@ -44,6 +44,8 @@ def state_named(word: str, folders: Folders) -> State:
 
     :class:`Refused` when it is neither, or holds no page.
     """
+    if not word.strip():  # Path("") would be the current folder
+        raise Refused("an empty word names neither a folder of pages nor a revision of git.")
     if Path(word).is_dir():
         return folder_state(_pages_in(Path(word)), word)
     return revision_state(word, folders)

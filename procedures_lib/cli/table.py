@@ -15,6 +15,7 @@ from procedures_lib.cli.exits import EXIT_CODES
 from procedures_lib.cli.folders import with_folders
 from procedures_lib.cli.loading import read_manual
 from procedures_lib.cli.output import write_json, write_text
+from procedures_lib.cli.words import Word
 from procedures_lib.exports import TABLES, csv_text, make_table, plain_text, table_json
 from procedures_lib.tables.uses import uses_of
 
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 @click.command(epilog=EXIT_CODES)
 @click.argument("name", metavar="|".join(TABLES), type=click.Choice(TABLES))
-@click.argument("procedure")
+@click.argument("procedure", type=Word())
 @with_when
 @click.option(
     "--format",
