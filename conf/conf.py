@@ -1,11 +1,5 @@
-"""Sphinx settings of the manual. The shop's name and notice come from `shop.toml`."""
+"""Sphinx settings of the manual. Names and notice come from `shop.toml`."""
 
-import tomllib
-from pathlib import Path
-
-_SHOP = tomllib.loads(Path(__file__).with_name("shop.toml").read_text("utf-8"))["shop"]
-
-project = _SHOP["name"]
 language = "en"
 needs_sphinx = "8.2"
 extensions = ["myst_parser", "sphinx_design", "procedures_lib.site"]
@@ -18,9 +12,6 @@ myst_heading_anchors = 3
 
 html_theme = "bench"
 html_theme_path = ["theme"]
-html_theme_options = {"notice": _SHOP["notice"]}
-html_title = f"{_SHOP['name']} · {_SHOP['manual']}"
-html_short_title = _SHOP["manual"]
 html_copy_source = False
 html_show_sourcelink = False
 html_show_search_summary = False

@@ -50,7 +50,8 @@ def read_settings(folders: Folders) -> tuple[Shop, tuple[Finding, ...]]:
     shop, findings = read_shop(folders.shop)
     for finding in findings:
         if finding.check == "unreadable-page":
-            raise Refused(f"{relative(folders.shop)}: {finding.message}\n{finding.hint}")
+            where = f"{relative(folders.shop)}:{finding.place.line}"
+            raise Refused(f"{where}: {finding.message}\n{finding.hint}")
     return shop, tuple(findings)
 
 

@@ -3,20 +3,28 @@
 from __future__ import annotations
 
 import datetime
+import os
 import re
-import tomllib
 from functools import cached_property
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 from urllib.parse import urlsplit
 
 from pydantic import PrivateAttr
 
-from procedures_lib.entities.base import Model
+from procedures_lib.entities.base import Model, fields_of
 from procedures_lib.entities.field_types import Date, OfKind, Ref, Text, YesNo, plain, refuse
 from procedures_lib.entities.fields import FieldReader
 from procedures_lib.findings import Finding, Place, suggestion
+from procedures_lib.manual.toml_tables import (
+    Tables,
+    TablesError,
+    TomlReader,
+    kind_of,
+    read_tables,
+    takes,
+    wanted_by,
+)
 from procedures_lib.quantities import Quantity
-from procedures_lib.reading.scalar import Scalar, Tree
 from procedures_lib.tightening.deviation import class_named, class_names
 from procedures_lib.tightening.wrench import Wrench
 
@@ -29,9 +37,6 @@ M = TypeVar("M", bound=Model)
 SHOP_PAGE = "shop.toml"
 """What a finding calls the shop's file."""
 
-_AT_LINE = re.compile(r"at line (\d+)")
-_TABLE = re.compile(r"\s*\[{1,2}\s*([\w-]+)\s*\]")
-_KEY = re.compile(r"\s*([\w-]+)\s*=")
 _MOST_DEGREES = re.compile(r"(\d+(?:\.\d+)?)\s*(?:°|deg)")
 
 
@@ -67,6 +72,14 @@ def _is_site(text: str) -> bool:
 Address = Annotated[str, *plain(_address, {"type": "string"})]
 
 DeviationClass = Annotated[str, *plain(_deviation_class, {"type": "string"})]
+
+
+HEADS = {
+    "shop": "[shop]",
+    "torque-wrench": "[[torque-wrench]]",
+    "angle-gauge": "[[angle-gauge]]",
+}
+"""How the head of each table is written."""
 
 
 class TorqueWrench(Model):
@@ -166,95 +179,90 @@ class Shop(Model):
 def read_shop(path: Path) -> tuple[Shop, list[Finding]]:
     """Read the settings; what is wrong is among the findings, and the rest is used.
 
-    A missing file gives a shop without wrenches and no finding.
+    A missing file gives a shop without wrenches and no finding. A file that is there names the
+    shop: `name` under `[shop]` is needed, all else may be left out.
     """
-    page = SHOP_PAGE
-    if not path.is_file():
+    if not os.path.lexists(path):
         return Shop(), []
     try:
-        text = path.read_text(encoding="utf-8-sig")
-        data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
-        line = int(match[1]) if (match := _AT_LINE.search(str(error))) else 1
-        found = Finding(Place(page, line), "unreadable-page", f"{path.name} is not TOML: {error}",
-                        "look at the line it names")  # fmt: skip
-        return Shop(), [found]
-    return _shop(_Settings(data, text), FieldReader(page))
+        tables = read_tables(path)
+    except TablesError as error:
+        return Shop(), [Finding(Place(SHOP_PAGE, error.line), "unreadable-page", *error.args)]
+    return _shop(tables, TomlReader(SHOP_PAGE))
 
 
-def _shop(settings: _Settings, reader: FieldReader) -> tuple[Shop, list[Finding]]:
+def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
     known = {"shop", "torque-wrench", "angle-gauge"}
     for key in settings.names - known:
         reader.find(settings.line(key), "unknown-field", f"there is no table `{key}` here",
                     suggestion(key, known))  # fmt: skip
-    shop = reader.model(
+    shop = _table(
         Shop,
-        settings.table("shop"),
-        settings.line("shop"),
-        "the shop",
+        "shop",
+        0,
+        settings,
+        reader,
         torque_wrenches=_tools(TorqueWrench, "torque-wrench", settings, reader),
         angle_gauges=_tools(AngleGauge, "angle-gauge", settings, reader),
     )
+    _one_shop(shop, settings, reader)
     return shop or Shop(), reader.findings
 
 
-def _tools(model: type[M], name: str, settings: _Settings, reader: FieldReader) -> tuple[M, ...]:
+def _one_shop(shop: Shop | None, settings: Tables, reader: FieldReader) -> None:
+    """Find a missing table or name of the shop, and a second table."""
+    hint = f'write `{HEADS["shop"]}`, once, and below it `name = "…"`, the head of every page'
+    raw = settings.raw("shop")
+    named = "name" in raw or shop is None or "name" in shop.model_fields_set
+    if settings.count("shop") == 0:
+        reader.find(1, "missing-field", "the table `[shop]` is missing, and the shop's name", hint)
+    elif raw and settings.is_list("shop"):
+        reader.find(settings.line("shop"), "wrong-shape", "there is one shop, not a list", hint)
+    elif not named and settings.is_table("shop"):
+        reader.find(settings.line("shop"), "missing-field", "the shop needs `name`",
+                    'add `name = "…"` below it: it stands at the head of every page')  # fmt: skip
+
+
+def _table(
+    model: type[M],
+    name: str,
+    n: int,
+    settings: Tables,
+    reader: FieldReader,
+    **given: Any,
+) -> M | None:
+    """Read the n-th table of a name; values of a wrong type are findings and are left out."""
+    tree, line = settings.table(name, n), settings.line(name, n)
+    if tree is not None and not isinstance(tree, dict):
+        reader.find(line, "unreadable-block", f"`{name}` is a table, and not a single value",
+                    f"write `{HEADS[name]}`, and below it one `key = value` a line")  # fmt: skip
+        return None if model is not Shop else model(**given)
+    wrong = _wrong_types(model, name, n, settings, reader)
+    fields = {key: value for key, value in (tree or {}).items() if key not in wrong}
+    what = "the shop" if model is Shop else f"this {name}"
+    return reader.model(model, fields, line, what, wrong, **given)
+
+
+def _wrong_types(
+    model: type[Model], name: str, n: int, settings: Tables, reader: FieldReader
+) -> frozenset[str]:
+    """Find the values that are no text where a text is wanted, no date, and so on."""
+    wrong = set()
+    for key, value in settings.raw(name, n).items():
+        attribute = fields_of(model).get(key)
+        annotation = model.model_fields[attribute].annotation if attribute else None
+        if attribute and not takes(annotation, value):
+            wrong.add(key)
+            wanted, cure = wanted_by(annotation)
+            reader.find(settings.line(name, n, key), "wrong-shape",
+                        f"`{key}`: {kind_of(value)} stands here, and {wanted} is wanted",
+                        f"write `{key} = {cure}`")  # fmt: skip
+    return frozenset(wrong)
+
+
+def _tools(model: type[M], name: str, settings: Tables, reader: FieldReader) -> tuple[M, ...]:
     tools = []
     for n in range(settings.count(name)):
-        line = settings.line(name, n)
-        tool = reader.model(model, settings.table(name, n), line, f"this {name}")
+        tool = _table(model, name, n, settings, reader)
         tools += [] if tool is None else [tool]
     return tuple(tools)
-
-
-class _Settings:
-    """The tables of a TOML text, each value with the line it is found on."""
-
-    def __init__(self, data: dict[str, Any], text: str) -> None:
-        self._tables = {
-            name: value if isinstance(value, list) else [value] for name, value in data.items()
-        }
-        self._lines: dict[tuple[str, int, str], int] = {}
-        seen: dict[str, int] = {}
-        table = ""
-        for number, line in enumerate(text.split("\n"), start=1):
-            if match := _TABLE.match(line):
-                table = match[1]
-                seen[table] = seen.get(table, -1) + 1
-                self._lines[table, seen[table], ""] = number
-            elif match := _KEY.match(line):
-                place = (table, seen.get(table, 0), match[1]) if table else (match[1], 0, "")
-                self._lines.setdefault(place, number)
-
-    @property
-    def names(self) -> set[str]:
-        """The names of the outermost tables and keys."""
-        return set(self._tables)
-
-    def count(self, name: str) -> int:
-        """How many tables of that name there are."""
-        return len(self._tables.get(name, []))
-
-    def line(self, name: str, n: int = 0, key: str = "") -> int:
-        """The line of a table or of one of its keys; 1 when it can't be found."""
-        return self._lines.get((name, n, key)) or self._lines.get((name, n, ""), 1)
-
-    def table(self, name: str, n: int = 0) -> Tree | None:
-        """The table as nested text."""
-        if n >= self.count(name):
-            return None
-        value, line = self._tables[name][n], self.line(name, n)
-        if not isinstance(value, dict):
-            return _tree(value, line)
-        lines = {key: self.line(name, n, key) for key in value}
-        return {Scalar(key, lines[key]): _tree(inner, lines[key]) for key, inner in value.items()}
-
-
-def _tree(value: Any, line: int) -> Tree:
-    if isinstance(value, dict):
-        return {Scalar(key, line): _tree(inner, line) for key, inner in value.items()}
-    if isinstance(value, list):
-        return [_tree(item, line) for item in value]
-    if isinstance(value, bool):
-        return Scalar(str(value).lower(), line)
-    return Scalar(str(value), line)

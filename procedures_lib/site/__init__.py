@@ -14,6 +14,7 @@ from procedures_lib.site.offline import add_offline
 from procedures_lib.site.rebuild import add_rebuilding
 from procedures_lib.site.roles import add_roles
 from procedures_lib.site.schema_files import add_schemas
+from procedures_lib.site.shop_settings import add_shop_settings
 from procedures_lib.site.state import Site, add_site
 from procedures_lib.site.warnings import add_warnings
 from procedures_lib.site.wide import add_wide_tables
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 def setup(app: Sphinx) -> dict[str, Any]:
     """Register the extension with Sphinx."""
     site = Site()
+    add_shop_settings(app)
     add_site(app, site)
     add_changed(app)
     add_nodes(app)

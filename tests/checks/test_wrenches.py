@@ -63,6 +63,9 @@ calibration-due = 2027-02-28
 id = "gauge"
 name = "Gauge"
 check-due = 2027-03-31
+
+[shop]
+name = "Test shop"
 """
 CHECKS = {"no-wrench", "wrench-out-of-date"}
 

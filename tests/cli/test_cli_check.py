@@ -193,6 +193,9 @@ def test_calibrations_are_judged_for_a_day(manual: Path) -> None:
         name = "Click wrench"
         range = "5–25 N·m"
         calibration-due = 2027-01-31
+
+        [shop]
+        name = "Test shop"
         """
     write(manual, {"conf/shop.toml": settings})
     assert run("check", "--on", "2027-01-31").stdout == ""

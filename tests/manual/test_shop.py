@@ -103,13 +103,86 @@ def test_a_bad_setting_is_one_finding_and_the_rest_is_used(
 
 @pytest.mark.parametrize("text", ["shop = 1", "torque-wrench = 3", "torque-wrench = [1]"])
 def test_settings_of_the_wrong_shape_are_one_finding(tmp_path: Path, text: str) -> None:
-    shop, found = read(tmp_path, f"# shop\n{text}\n")
+    rest = "" if text.startswith("shop") else "[shop]\nname = 'Ours'\n"
+    shop, found = read(tmp_path, f"# shop\n{text}\n{rest}")
     assert [(f.check, f.place.line) for f in found] == [("unreadable-block", 2)]
-    assert shop == Shop()
+    assert "below it one `key = value` a line" in found[0].hint
+    assert shop == (Shop(name="Ours") if rest else Shop())
+
+
+@pytest.mark.parametrize(
+    ("text", "check", "line", "says", "cure"),
+    [
+        ("", "missing-field", 1, "`[shop]` is missing", 'write `[shop]`, once, and below it `name'),
+        ("[[angle-gauge]]\nid = 'a'\nname = 'A'", "missing-field", 1, "`[shop]` is missing", ""),
+        ("# ours\n\n[shop]\nmanual = 'M'", "missing-field", 3, "needs `name`", 'add `name = "…"`'),
+        ("[shop]\nname = ''", "missing-field", 2, "value is missing", "between the quotes"),
+        ("[shop]\nname = 5", "wrong-shape", 2, "a number stands here", 'write `name = "…"`'),
+        ("[shop]\nname = true", "wrong-shape", 2, "a text is wanted", 'write `name = "…"`'),
+        ("[shop]\nname = 2026-09-14", "wrong-shape", 2, "a date or time stands", "`name ="),
+        ("[shop]\nname = ['a']", "wrong-shape", 2, "not a list", "single value"),
+        ("[shop]\nname = {a = 1}", "wrong-shape", 2, "not a mapping", "single value"),
+        ("[shop.name]\na.b = 1", "wrong-shape", 1, "not a mapping", "single value"),
+        ("shop.manual = 'M'", "missing-field", 1, "needs `name`", 'add `name = "…"`'),
+        ("a = 1\nshop.name = 5", "wrong-shape", 2, "a number", 'write `name = "…"`'),
+        ("[[shop]]\nname = 'A'\n[[shop]]", "wrong-shape", 1, "one shop, not a list", "`[shop]`"),
+        ("[shop]\nname = 'A'\ninvented = 1", "wrong-shape", 3, "true or false is wanted", "true"),
+        ("[shop]\nname = 'A'\nnotice = 0x" + 5000 * "F", "wrong-shape", 3, "a number", "notice"),
+        ("[shop]\nname = 'A'" + 3 * "\n" + "[[torque-wrench]]\nid = 'a'\nname = 'A'\nrange = 10",
+         "wrong-shape", 8, "`range`: a number stands here", 'write `range = "…"`'),
+        ("[shop]\nname = 'A'\n[[angle-gauge]]\nid = 'a'\nname = 'A'\ncheck-due = 2027",
+         "wrong-shape", 6, "a date is wanted", "write `check-due = 2026-09-14`"),
+        ("[shop]\nname = 'A'\n[[angle-gauge]]\nid = 'a'", "missing-field", 3, "needs `name`",
+         'add a line `name = "…"`'),
+    ],
+)  # fmt: skip
+def test_what_the_shop_lacks_or_has_of_a_wrong_type_is_found_with_its_line_and_the_cure(
+    tmp_path: Path, text: str, check: str, line: int, says: str, cure: str
+) -> None:
+    _, found = read(tmp_path, text)
+    found = [f for f in found if "no table `a`" not in f.message]
+    assert [(f.check, f.place.line) for f in found] == [(check, line)]
+    assert says in found[0].message
+    assert cure in found[0].hint
+
+
+@pytest.mark.parametrize(
+    ("raw", "line", "says"),
+    [
+        (b"[shop]\nname = ", 2, "is not TOML"),
+        (b"[shop]\nname = 'A'\n[shop]\n", 3, "is not TOML"),
+        (b"[shop]\n\nname = '\xff'\n", 3, "is not TOML"),
+        (b"[shop]\nname = 2026-13-40\n", 2, "is not TOML"),
+        (b"a = " + 100_000 * b"[", 1, "nested too deep"),
+    ],
+)
+def test_what_is_no_toml_is_found_where_its_reading_stops(
+    tmp_path: Path, raw: bytes, line: int, says: str
+) -> None:
+    path = tmp_path / "shop.toml"
+    path.write_bytes(raw)
+    shop, (found,) = read_shop(path)
+    assert (shop, found.check, found.place.line) == (Shop(), "unreadable-page", line)
+    assert says in found.message
+    assert "write" in found.hint
+
+
+def test_a_shop_file_that_is_no_file_is_found(tmp_path: Path) -> None:
+    (tmp_path / "shop.toml").mkdir()
+    _, (found,) = read_shop(tmp_path / "shop.toml")
+    assert found.text() == "shop.toml:1: error: unreadable-page: " + found.message
+    assert "can't be read: it is no file" in found.message
+
+
+@pytest.mark.parametrize("outer", ["shop", "shop.name", "torque-wrench", "x"])
+def test_tables_in_tables_without_end_are_read(tmp_path: Path, outer: str) -> None:
+    _, found = read(tmp_path, f"[{outer}{3000 * '.a'}]\nb = 1\n")
+    assert found
 
 
 def test_a_single_table_is_one_wrench(tmp_path: Path) -> None:
-    shop, found = read(tmp_path, "[torque-wrench]\nid = 'x'\nname = 'X'\nrange = '2–10 N·m'\n")
+    wrench = "[torque-wrench]\nid = 'x'\nname = 'X'\nrange = '2–10 N·m'\n"
+    shop, found = read(tmp_path, f"{wrench}[shop]\nname = 'Ours'\n")
     assert (found, [wrench.id for wrench in shop.torque_wrenches]) == ([], ["x"])
 
 
