@@ -1,4 +1,7 @@
-"""Reading: code on pages of the work, which the tests would run."""
+"""Reading: code outside the guide and the reference, where the tests run none.
+
+Check and tests ask the same question, :func:`may_run`, so that what is not found is not run.
+"""
 
 from __future__ import annotations
 
@@ -6,12 +9,17 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.entities.builder import HEADS
 from procedures_lib.findings import Finding, Place
+from procedures_lib.reading.reader import read_page
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from procedures_lib.entities.content import Content
     from procedures_lib.manual import Manual
     from procedures_lib.reading.page import Fence, Page
+
+GUIDES = ("writing", "using", "reference", "checks")
+"""The folders of the guide and the reference: their examples are run."""
 
 RUN = frozenset({
     "python", "python3", "py", "pycon", "ipython", "doctest", "console", "bash", "sh", "shell",
@@ -19,20 +27,41 @@ RUN = frozenset({
 })  # fmt: skip
 """Languages of code that is there to be run; what is only read (JSON, YAML, CSV …) is let pass."""
 
+_MOST_SAMPLES = 4
+"""How deep a page shown on a page shown on a page … is looked into."""
+
+
+def may_run(content: Content) -> bool:
+    """Tell whether the tests run the examples of a page: in a guide's folder, without a head."""
+    folder, _, rest = content.page.name.partition("/")
+    heads = HEADS.keys() & {entity.KIND for entity in content.entities}
+    return bool(rest) and folder in GUIDES and not heads and not content.lost_heads
+
+
+def is_to_run(fence: Fence) -> bool:
+    """Tell whether a code example is there to be run, going by its language."""
+    return fence.language.strip("{}").lower() in RUN
+
 
 def code_in_page(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find code to run on a page about a car, a kit, a procedure, a job or a dyno session."""
+    """Find code to be run on any page but those of the guide and the reference."""
     content = manual.contents[page]
-    if not HEADS.keys() & {entity.KIND for entity in content.entities} and not content.lost_heads:
+    if may_run(content):
         return
-    for fence in _fences(content.page):
-        if fence.language.strip("{}").lower() in RUN:
-            said = f"a code example in `{fence.language}` stands on a page of the work"
-            hint = "move it to a guide page, or call it `text` if it is only to be read"
-            yield Finding(Place(page, fence.line), "code-in-page", said, hint)
+    folders = ", ".join(f"`{name}/`" for name in GUIDES)
+    for language, line in _code_on(content.page):
+        said = f"a code example in `{language}` stands outside the guide and the reference"
+        hint = f"move it to a page below {folders}, or call it `text` if it is only to be read"
+        yield Finding(Place(page, line), "code-in-page", said, hint)
 
 
-def _fences(page: Page) -> Iterator[Fence]:
-    yield from page.fences
+def _code_on(page: Page, above: int = 0, depth: int = 0) -> Iterator[tuple[str, int]]:
+    """Yield language and line of what is to be run: in boxes, blocks, and pages shown as text."""
+    inside = (fence for block in page.walk() for fence in block.fences)
+    for fence in (*page.fences, *inside):
+        if is_to_run(fence):
+            yield fence.language, above + fence.line
     for block in page.walk():
-        yield from block.fences
+        if block.name == "page-example" and block.body and depth < _MOST_SAMPLES:
+            shown = read_page(block.body.encode(), page.name)
+            yield from _code_on(shown, above + block.body_line - 1, depth + 1)

@@ -14,6 +14,7 @@ from sybil import Region
 from sybil.evaluators.doctest import DocTestEvaluator
 from sybil.parsers.abstract.doctest import DocTestStringParser
 
+from procedures_lib.checks.code_examples import is_to_run
 from procedures_lib.entities.builder import build
 from procedures_lib.proving.console import judge_console
 from procedures_lib.reading.reader import read_page
@@ -40,20 +41,36 @@ def text_between(text: str, first: int, last: int, judge: Judge, parsed: Any = N
     return Region(starts[first - 1], end, parsed=parsed, evaluator=judge)
 
 
-def example_regions(text: str, fences: Iterable[Any]) -> Iterator[Region]:
-    """Yield a test for every code example, and for each prompt of a Python one."""
+def example_regions(text: str, fences: Iterable[Fence], unrun: str = "") -> Iterator[Region]:
+    """Yield a test for every code example, and for each prompt of a Python one.
+
+    With ``unrun``, the reason, nothing is run: the tests of examples that are to be run fail by it.
+    """
     for fence in fences:
-        if fence.language == "python" and ">>>" in fence.text:
+        if unrun and is_to_run(fence):
+            yield _failing(text, fence, unrun)
+        elif fence.language == "python" and ">>>" in fence.text:
             yield from _prompts(text, fence)
         elif fence.language not in _UNRUN:
             judge = _judge_for(fence)
             yield text_between(text, fence.line, fence.end, judge, fence.text)
 
 
+def _failing(text: str, fence: Fence, reason: str) -> Region:
+    return text_between(text, fence.line, fence.line, lambda _example: reason)
+
+
 def _prompts(text: str, fence: Fence) -> Iterator[Region]:
     whole = text_between(text, fence.line + 1, fence.end - 1, lambda _example: None)
     inside = text[whole.start : whole.end]
-    for region in DocTestStringParser(DocTestEvaluator(doctest.ELLIPSIS))(inside, "example"):
+    try:
+        regions = list(DocTestStringParser(DocTestEvaluator(doctest.ELLIPSIS))(inside, "example"))
+    except ValueError as error:
+        yield _failing(text, fence, f"these prompts can't be read: {error}")
+        return
+    if not regions:
+        yield _failing(text, fence, "no prompt of this example begins its line: it is not run here")
+    for region in regions:
         region.start += whole.start
         region.end += whole.start
         yield region

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,8 +11,9 @@ from typing import TYPE_CHECKING
 from sybil import Document, Region, Sybil
 
 from procedures_lib.checks import check_page
+from procedures_lib.checks.code_examples import GUIDES, may_run
+from procedures_lib.findings import Place
 from procedures_lib.manual import Manual
-from procedures_lib.manual.folder import OutsideError, name_of
 from procedures_lib.manual.shop import read_shop
 from procedures_lib.proving.examples import example_regions, text_between
 from procedures_lib.proving.samples import judge_sample
@@ -24,7 +27,8 @@ if TYPE_CHECKING:
     from procedures_lib.entities.content import Content
     from procedures_lib.findings import Finding
     from procedures_lib.manual.data_files import DataFiles
-    from procedures_lib.reading.page import Block, Page
+    from procedures_lib.manual.shop import Shop
+    from procedures_lib.reading.page import Block, Fence, Page
 
 
 class Prover:
@@ -42,8 +46,14 @@ class Prover:
     @cached_property
     def manual(self) -> Manual:
         """The manual that the tests are about."""
-        shop, _ = read_shop(self._settings)
-        return Manual.read(self._folder, shop)
+        return Manual.read(self._folder, self._shop[0])
+
+    @cached_property
+    def _shop(self) -> tuple[Shop, list[Finding]]:
+        """The shop, and what is wrong in its file, by the file's own path."""
+        shop, findings = read_shop(self._settings)
+        path = f"{self._settings.parent.name}/{self._settings.name}"
+        return shop, [replace(f, place=Place(path, f.place.line)) for f in findings]
 
     def sybil(self) -> Sybil:
         """Return the collector for pytest."""
@@ -57,28 +67,61 @@ class Prover:
         )
 
     def regions(self, document: Document) -> Iterator[Region]:
-        """Yield the tests of one page."""
+        """Yield the tests of one page; a file that is no page of the manual has none."""
         path = Path(document.path)
-        try:
-            name = name_of(path, self._folder)
-        except OutsideError:
+        if path in self._others:
             page = read_page(path.read_bytes(), path.name)
             yield from example_regions(document.text, page.fences)
             return
+        name = self._name_of(path)
+        if name not in self.manual.contents:
+            return
         content = self.manual.contents[name]
         findings = check_page(self.manual, name)
-        yield from _page_regions(document.text, content, findings, self.manual.files)
-        yield from example_regions(document.text, _all_fences(content.page))
+        of_shop = self._shop[1] if name == self._first else []
+        yield from _page_regions(document.text, content, findings, self.manual.files, of_shop)
+        unrun = _reason_not_to_run(path, content)
+        yield from example_regions(document.text, _all_fences(content.page), unrun)
+
+    def _name_of(self, path: Path) -> str:
+        """What the manual calls the file; where a link leads takes no part in it."""
+        try:
+            return Path(os.path.abspath(path)).relative_to(self._folder.absolute()).as_posix()
+        except ValueError:
+            return ""
+
+    @property
+    def _first(self) -> str:
+        """The page whose tests tell what is wrong in the shop's file."""
+        pages = self.manual.contents
+        return "index.md" if "index.md" in pages else next(iter(pages), "")
 
 
-def _all_fences(page: Page) -> list[object]:
+def _reason_not_to_run(path: Path, content: Content) -> str:
+    """Why the examples of a page are not run; "" where they are."""
+    if path.is_symlink():
+        return "not run: the page is a link; write the example on a page of its own"
+    if not may_run(content):
+        folders = ", ".join(f"`{name}/`" for name in GUIDES)
+        return f"not run: examples are run on pages below {folders} only"
+    return ""
+
+
+def _all_fences(page: Page) -> list[Fence]:
     return [*page.fences, *(fence for block in page.walk() for fence in block.fences)]
 
 
 def _page_regions(
-    text: str, content: Content, findings: list[Finding], files: DataFiles | None
+    text: str,
+    content: Content,
+    findings: list[Finding],
+    files: DataFiles | None,
+    others: list[Finding],
 ) -> Iterator[Region]:
-    """Yield a test for each block and row, and one for the page around them."""
+    """Yield a test for each block and row, and one for the page around them.
+
+    ``others`` are findings that stand on no page; the test of the page around the blocks has them.
+    """
     taken: set[int] = set()
     for block in content.page.walk():
         if block.name == "expect":
@@ -91,8 +134,10 @@ def _page_regions(
         if block.name == "page-example":
             judge = judge_sample(block, content, judge, files)
         yield text_between(text, block.place.line, block.header_end, judge)
-    around = {f.place.line for f in findings} - taken
-    yield Region(0, 0, parsed=content.page.name, evaluator=_judge(findings, around))
+    around = [finding for finding in findings if finding.place.line not in taken]
+    lines = {finding.place.line for finding in (*around, *others)}
+    judge = _judge([*around, *others], lines)
+    yield Region(0, 0, parsed=content.page.name, evaluator=judge)
 
 
 def _expect_regions(

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import pytest
+
+from procedures_lib.proving.guard import OnlyPages, refuse_code
 from procedures_lib.proving.prover import Prover
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    import pytest
-
+_PAGES = "docs"
 _OTHERS = ("README.md", "DEVELOPERS.md")
 
 
@@ -19,7 +21,7 @@ class _Collecting:
 
     def __init__(self, root: Path) -> None:
         prover = Prover(
-            root / "docs", root / "conf" / "shop.toml", tuple(root / name for name in _OTHERS)
+            root / _PAGES, root / "conf" / "shop.toml", tuple(root / name for name in _OTHERS)
         )
         self._root = root
         self._collect = prover.sybil().pytest()
@@ -34,6 +36,13 @@ class _Collecting:
         return found
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_load_initial_conftests(early_config: pytest.Config) -> None:
+    """Stop before pytest imports anything, where code stands below the manual's folder."""
+    refuse_code(early_config.rootpath / _PAGES)
+
+
 def pytest_configure(config: pytest.Config) -> None:
     """Register the collecting of pages for the project that pytest runs in."""
     config.pluginmanager.register(_Collecting(config.rootpath), "manual-pages")
+    config.pluginmanager.register(OnlyPages(config.rootpath / _PAGES), "manual-only-pages")

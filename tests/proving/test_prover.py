@@ -63,10 +63,10 @@ GUIDE = """# Guide
 class Tried:
     """A manual of one page, collected by sybil."""
 
-    def __init__(self, folder: Path, text: str) -> None:
+    def __init__(self, folder: Path, text: str, name: str = "lamp.md") -> None:
         docs = folder / "docs"
-        docs.mkdir(exist_ok=True)
-        self.path = docs / "lamp.md"
+        self.path = docs / name
+        self.path.parent.mkdir(parents=True, exist_ok=True)
         self.path.write_text(text, encoding="utf-8")
         self.prover = Prover(docs, folder / "shop.toml")
         self.examples = list(self.prover.sybil().parse(self.path).examples())
@@ -103,7 +103,7 @@ def test_every_block_step_row_and_example_is_a_test(tmp_path: Path) -> None:
 
 
 def test_an_example_on_a_page_of_the_guide_is_a_test(tmp_path: Path) -> None:
-    tried = Tried(tmp_path, GUIDE)
+    tried = Tried(tmp_path, GUIDE, "writing/lamp.md")
     assert tried.failures() == {}
     assert starts(tried.examples) == ["", ">>> 1 + 1"]
 
@@ -131,7 +131,8 @@ def test_a_fault_fails_the_test_at_its_line(
     assert old in page
     text = page.replace(old, new)
     line = 1 + next(n for n, each in enumerate(text.split("\n")) if each.startswith(test))
-    failures = Tried(tmp_path, text).failures()
+    name = "lamp.md" if page == PAGE else "writing/lamp.md"
+    failures = Tried(tmp_path, text, name).failures()
     assert says in failures[line]
     assert f"lamp.md, line {line}," in failures[line]
 
@@ -148,6 +149,6 @@ def test_a_sample_must_give_just_the_findings_that_it_names(tmp_path: Path) -> N
 
 def test_console_examples_run_the_command_line(tmp_path: Path) -> None:
     good = "# Guide\n\n```console\n$ procedures table --help\nUsage: ...\n```\n"
-    assert Tried(tmp_path, good).failures() == {}
+    assert Tried(tmp_path, good, "using/lamp.md").failures() == {}
     bad = good.replace("Usage: ...", "No such thing")
-    assert "prints" in Tried(tmp_path, bad).failures()[3]
+    assert "prints" in Tried(tmp_path, bad, "using/lamp.md").failures()[3]
