@@ -1,137 +1,119 @@
-"""Serves a folder of files to this machine alone."""
+"""Serves a folder of files to this machine alone: one thread, however many clients there are."""
 
 from __future__ import annotations
 
+import asyncio
 import errno
-import io
-import ipaddress
 import os
 import socket
-import socketserver
-from functools import partial
-from http import HTTPStatus
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
-from urllib.parse import unquote, urlsplit
+import threading
+from concurrent.futures import Future
+from typing import TYPE_CHECKING
 
+from procedures_lib.cli.answers import Answers
+from procedures_lib.cli.attending import attend
 from procedures_lib.cli.exits import Refused
+from procedures_lib.cli.loopback import is_loopback
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from procedures_lib.cli.board import Board
 
+CLIENTS = 100
+"""How many clients are attended at a time; the one that came first gives way to one more."""
+
 _NEARBY = 50
+_WAITING = 1024
+_MOMENT = 0.05
 
 
-class SiteHandler(SimpleHTTPRequestHandler):
-    """Answers with the files of a site and nothing else, and asks browsers to look again."""
+class SiteServer:
+    """A server on a loopback address, listening from the beginning.
 
-    extensions_map = {  # noqa: RUF012 - as in the base class
-        **SimpleHTTPRequestHandler.extensions_map,
-        ".css": "text/css",
-        ".html": "text/html; charset=utf-8",
-        ".js": "text/javascript",
-        ".json": "application/json",
-        ".svg": "image/svg+xml",
-    }
-
-    def __init__(self, *args: Any, board: Board | None = None, **options: Any) -> None:
-        self.board = board
-        super().__init__(*args, **options)
-
-    def send_head(self) -> Any:
-        """Answer GET and HEAD, or refuse."""
-        refusal = self._refusal()
-        if refusal and self.board and refusal[0] is HTTPStatus.SERVICE_UNAVAILABLE:
-            return self._send(refusal[0], "text/html; charset=utf-8", self.board.page())
-        if refusal:
-            self.send_error(*refusal)
-            return None
-        return (self._with_board(self.board) if self.board else None) or super().send_head()
-
-    def _with_board(self, board: Board) -> io.BytesIO | None:
-        """Answer with what the board serves, or with a page that has its findings above it."""
-        path = unquote(urlsplit(self.path).path)
-        own = board.answer(path)
-        if own is not None:
-            return self._send(HTTPStatus.OK, *own)
-        file = Path(self.translate_path(self.path))
-        file = file / "index.html" if path.endswith("/") else file
-        if file.suffix != ".html" or not file.is_file():
-            return None
-        html = board.into(file.read_bytes(), path)
-        return self._send(HTTPStatus.OK, "text/html; charset=utf-8", html)
-
-    def _send(self, status: HTTPStatus, kind: str, content: bytes) -> io.BytesIO:
-        self.send_response(status)
-        self.send_header("Content-Type", kind)
-        self.send_header("Content-Length", str(len(content)))
-        self.end_headers()
-        return io.BytesIO(content)
-
-    def list_directory(self, path: str | os.PathLike[str]) -> io.BytesIO | None:
-        """Show no list of files for a folder without an index page."""
-        self.send_error(HTTPStatus.NOT_FOUND)
-        return None
-
-    def end_headers(self) -> None:
-        """Have the browser ask each time, and believe the types that are given."""
-        self.send_header("Cache-Control", "no-cache")
-        self.send_header("X-Content-Type-Options", "nosniff")
-        super().end_headers()
-
-    def log_message(self, format: str, *args: Any) -> None:
-        """Keep the terminal for findings."""
-
-    def _refusal(self) -> tuple[HTTPStatus, str] | None:
-        if not is_loopback(urlsplit(f"//{self.headers.get('Host', 'localhost')}").hostname or ""):
-            return HTTPStatus.FORBIDDEN, "This server is for this machine alone"
-        path = unquote(urlsplit(self.path).path)
-        if ".." in path.split("/") or "\\" in path or not path.isprintable():
-            return HTTPStatus.NOT_FOUND, "No such page"
-        site = Path(self.directory).resolve()
-        if not (site / "index.html").is_file():
-            return (
-                HTTPStatus.SERVICE_UNAVAILABLE,
-                "There is no site yet: the terminal says what to put right",
-            )
-        if not Path(self.translate_path(self.path)).resolve().is_relative_to(site):
-            return HTTPStatus.NOT_FOUND, "No such page"
-        return None
-
-
-class SiteServer(ThreadingHTTPServer):
-    """A server on a loopback address; threads end with the program."""
-
-    allow_reuse_address = os.name != "nt"  # there it would share a port that is in use
-    daemon_threads = True
+    :meth:`serve_forever` serves in the thread that calls it, until another calls :meth:`shutdown`.
+    """
 
     def __init__(self, address: tuple[str, int], site: Path, board: Board | None = None) -> None:
-        if ":" in address[0]:
-            self.address_family = socket.AF_INET6
-        super().__init__(address, partial(SiteHandler, directory=str(site), board=board))
-
-    def server_bind(self) -> None:
-        """Bind without asking the network for this machine's name."""
-        socketserver.TCPServer.server_bind(self)
-        self.server_name, self.server_port = map(str, self.server_address[:2])  # type: ignore[assignment]
+        family = socket.AF_INET6 if ":" in address[0] else socket.AF_INET
+        self._socket = socket.create_server(address, family=family, backlog=_WAITING)
+        self.server_address: tuple[str, int] = self._socket.getsockname()[:2]
+        self._answers = Answers(site, board)
+        self._clients: dict[asyncio.Task[None], None] = {}  # in the order in which they came
+        self._stop: Future[None] = Future()
+        self._idle = threading.Event()
+        self._idle.set()
 
     @property
     def url(self) -> str:
         """The address to open in a browser."""
-        host, port = self.server_address[:2]
-        name = f"[{host!s}]" if ":" in str(host) else str(host)
+        host, port = self.server_address
+        name = f"[{host}]" if ":" in host else host
         return f"http://{name}:{port}/"
 
+    @property
+    def attended(self) -> int:
+        """How many clients are attended at this moment."""
+        return len(self._clients)
 
-def is_loopback(host: str) -> bool:
-    """Tell whether a host is this machine: ``localhost``, ``127.…`` or ``::1``."""
-    if host.lower() == "localhost":
-        return True
-    try:
-        return ipaddress.ip_address(host).is_loopback
-    except ValueError:
-        return False
+    def serve_forever(self) -> None:
+        """Serve until :meth:`shutdown` is called."""
+        self._idle.clear()
+        try:
+            if not self._stop.done():
+                with asyncio.Runner() as runner:
+                    runner.run(self._serve())
+        finally:
+            self._idle.set()
+
+    def shutdown(self) -> None:
+        """End :meth:`serve_forever`, and wait until it has ended."""
+        if not self._stop.done():
+            self._stop.set_result(None)
+        self._idle.wait()
+
+    def server_close(self) -> None:
+        """Give the port back."""
+        self._socket.close()
+
+    async def _serve(self) -> None:
+        welcoming = asyncio.create_task(self._welcome())
+        await asyncio.wrap_future(self._stop)
+        welcoming.cancel()
+
+    async def _welcome(self) -> None:
+        """Attend every client; when there is no room for one more, the oldest goes.
+
+        Whoever asks at once is answered, however many others never do.
+        """
+        loop = asyncio.get_running_loop()
+        self._socket.setblocking(False)
+        while True:
+            try:
+                client, _ = await loop.sock_accept(self._socket)
+            except OSError:  # it has gone again, or the machine has no more files to open
+                self._send_away_oldest()
+                await asyncio.sleep(_MOMENT)
+                continue
+            self._greet(client)
+            await asyncio.sleep(0)  # its turn
+
+    def _greet(self, client: socket.socket) -> None:
+        def ended(task: asyncio.Task[None]) -> None:
+            self._clients.pop(task, None)
+            client.close()
+
+        task = asyncio.get_running_loop().create_task(attend(self._answers, client))
+        task.add_done_callback(ended)
+        self._clients[task] = None
+        if len(self._clients) > CLIENTS:
+            self._send_away_oldest()
+
+    def _send_away_oldest(self) -> None:
+        oldest = next(iter(self._clients), None)
+        if oldest:
+            del self._clients[oldest]
+            oldest.cancel()
 
 
 def open_server(host: str, port: int, site: Path, board: Board | None = None) -> SiteServer:
@@ -159,7 +141,8 @@ def _busy(host: str, port: int, error: OSError, site: Path) -> str:
     hint = f"\nPort {free} is free: give --port {free}." if free else ""
     if error.errno == errno.EADDRINUSE:
         return f"port {port} is in use by another program.{hint}"
-    return f"port {port} at {host} can't be had: {error.strerror or error}.{hint}"
+    reason = os.strerror(error.errno) if error.errno else error
+    return f"port {port} at {host} can't be had: {reason}.{hint}"
 
 
 def _next_free(host: str, port: int, site: Path) -> int | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import threading
 from html.parser import HTMLParser
 from typing import TYPE_CHECKING
 
@@ -10,9 +9,9 @@ import pytest
 
 from procedures_lib.cli.board import Board
 from procedures_lib.cli.loading import Checked
-from procedures_lib.cli.server import open_server
 from procedures_lib.findings import Finding, Level, Place
-from tests.cli.test_cli_serve import ask, served_until
+from tests.cli.clients import ask, serving
+from tests.cli.test_cli_serve import served_until
 from tests.cli.world import UNREADABLE, make_manual, run, start, write
 
 if TYPE_CHECKING:
@@ -41,11 +40,8 @@ def board(site: Path) -> Board:
 
 @pytest.fixture
 def server(site: Path, board: Board) -> Iterator[tuple[str, int]]:
-    opened = open_server("127.0.0.1", 0, site, board)
-    threading.Thread(target=opened.serve_forever, daemon=True).start()
-    yield "127.0.0.1", opened.server_address[1]
-    opened.shutdown()
-    opened.server_close()
+    with serving(site, board) as opened:
+        yield opened.server_address
 
 
 def show(board: Board, *findings: Finding) -> None:
@@ -155,13 +151,13 @@ def test_no_other_file_is_served(server: tuple[str, int], path: str) -> None:
 def test_before_the_first_good_build_the_findings_stand_in(tmp_path: Path) -> None:
     board = Board(tmp_path / "nothing")
     show(board, WRONG)
-    opened = open_server("127.0.0.1", 0, tmp_path / "nothing", board)
-    threading.Thread(target=opened.handle_request, daemon=True).start()
-    status, _, html = ask(("127.0.0.1", opened.server_address[1]), "/")
-    opened.server_close()
+    with serving(tmp_path / "nothing", board) as opened:
+        status, _, html = ask(opened.server_address, "/")
+        script = ask(opened.server_address, "/_serve/serve.js")
     assert status == 503
     assert "Findings elsewhere: kits/a.md." in Text(html).text
     assert "/_serve/serve.js" in html
+    assert script[0] == 200, "the page loads again when there is a site"
 
 
 def test_serve_shows_them_and_a_build_does_not(tmp_path: Path) -> None:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import http.client
 import signal
 import socket
 import sys
-import threading
 import time
 from typing import TYPE_CHECKING
 
 import pytest
 
 from procedures_lib.cli.exits import Refused
-from procedures_lib.cli.server import SiteServer, is_loopback, open_server
+from procedures_lib.cli.loopback import is_loopback
+from procedures_lib.cli.server import SiteServer, open_server
+from tests.cli.clients import ask
+from tests.cli.clients import serving as serving_folder
 from tests.cli.world import UNREADABLE, make_manual, run, start, write
 
 if TYPE_CHECKING:
@@ -22,21 +23,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 PAGE = "# The manual\n\n{} words.\n"
-
-
-def ask(
-    server: tuple[str, int], path: str, method: str = "GET", **headers: str
-) -> tuple[int, dict[str, str], str]:
-    """Ask for a path just as it is written; return status, headers and body."""
-    connection = http.client.HTTPConnection(*server, timeout=30)
-    connection.putrequest(method, path, skip_host="Host" in headers)
-    for name, value in headers.items():
-        connection.putheader(name, value)
-    connection.endheaders()
-    answer = connection.getresponse()
-    body = answer.read().decode("utf-8", "replace")
-    connection.close()
-    return answer.status, dict(answer.headers), body
 
 
 @pytest.fixture
@@ -50,12 +36,8 @@ def site(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def server(site: Path) -> Iterator[tuple[str, int]]:
-    opened = open_server("127.0.0.1", 0, site)
-    thread = threading.Thread(target=opened.serve_forever, daemon=True)
-    thread.start()
-    yield "127.0.0.1", opened.server_address[1]
-    opened.shutdown()
-    opened.server_close()
+    with serving_folder(site) as opened:
+        yield opened.server_address
 
 
 @pytest.mark.parametrize(
@@ -75,7 +57,7 @@ def test_files_of_the_site(server: tuple[str, int], path: str, body: str) -> Non
      ("/empty/picture.svg", "image/svg+xml")],
 )  # fmt: skip
 def test_types_do_not_depend_on_the_machine(server: tuple[str, int], path: str, kind: str) -> None:
-    assert ask(server, path)[1]["Content-type"] == kind
+    assert ask(server, path)[1]["Content-Type"] == kind
 
 
 @pytest.mark.parametrize(
@@ -104,7 +86,7 @@ def test_nothing_outside_the_site(server: tuple[str, int], site: Path, path: str
 
 
 def test_other_methods_are_refused(server: tuple[str, int]) -> None:
-    assert ask(server, "/", "POST")[0] == 501
+    assert ask(server, "/", "POST")[0] == 405
     assert ask(server, "/", "HEAD")[::2] == (200, "")
 
 
@@ -119,10 +101,8 @@ def test_a_foreign_name_that_points_here_is_refused(
 
 
 def test_before_the_first_good_build_there_is_a_message(tmp_path: Path) -> None:
-    opened = open_server("127.0.0.1", 0, tmp_path / "nothing")
-    threading.Thread(target=opened.handle_request, daemon=True).start()
-    status, _, text = ask(("127.0.0.1", opened.server_address[1]), "/")
-    opened.server_close()
+    with serving_folder(tmp_path / "nothing") as opened:
+        status, _, text = ask(opened.server_address, "/")
     assert status == 503
     assert "no site yet" in text
 
