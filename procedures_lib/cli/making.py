@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from contextlib import nullcontext
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,7 +16,9 @@ from procedures_lib.cli.exits import ExitCode
 from procedures_lib.cli.folders import Folders, relative
 from procedures_lib.cli.loading import Checked
 from procedures_lib.cli.lock import held
-from procedures_lib.cli.publish import publish
+from procedures_lib.cli.publishing.disk_faults import disk_faults_told
+from procedures_lib.cli.publishing.older import older_site_set_aside
+from procedures_lib.cli.publishing.publication import UnfitFile, mend, publish
 from procedures_lib.cli.report import report
 from procedures_lib.cli.rereading import Rereading
 from procedures_lib.cli.sphinx_run import SphinxRun, run_sphinx
@@ -57,17 +60,38 @@ def make_site(making: Making) -> ExitCode:
     settings = _settings(making, reading.manual)
     if making.check and not _checked(making, reading.checked):
         return _not_published(making, "the errors above come first")
-    with held(making.target.lock, _waiting):
-        with given(making.folders.pages, reading.manual, reading.checked.findings, making.whole):
-            run = _run(making, settings)
-        if not run.warnings:
-            publish(making.target.html, making.target.output)
+    run = _made(making, reading.manual, reading.checked, settings)
     if run.warnings:
         click.echo(run.warnings, err=True, nl=False)
         return _not_published(making, "Sphinx gave the warnings above")
     index = relative(making.target.output / "index.html")
     click.echo(f"{counted(run.pages, 'page')} built: {index}")
     return ExitCode.CLEAN
+
+
+def _made(making: Making, manual: Manual, checked: Checked, settings: dict[str, Any]) -> SphinxRun:
+    """Run Sphinx and publish what it has made, as the only build in these folders."""
+    target = making.target
+    with disk_faults_told(target.work, target.output):
+        target.open()
+        with held(target.lock, _waiting):
+            mend(target.output, target.work)
+            with given(making.folders.pages, manual, checked.findings, making.whole):
+                run = _run(making, settings)
+            if not run.warnings:
+                _publish(making)
+    return run
+
+
+def _publish(making: Making) -> None:
+    """Publish; after a file that may not be, the next build starts afresh, without it."""
+    target = making.target
+    with older_site_set_aside(target.output) if target.usual else nullcontext():
+        try:
+            publish(target.html, target.output, target.work)
+        except UnfitFile:
+            target.end(making.folders.pages, None)
+            raise
 
 
 def _checked(making: Making, checked: Checked) -> bool:

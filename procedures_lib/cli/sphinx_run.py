@@ -12,15 +12,21 @@ from typing import IO, TYPE_CHECKING, Any
 from docutils.nodes import Node
 from docutils.utils import get_source_line
 from sphinx.application import Sphinx
-from sphinx.errors import ExtensionError, SphinxError
+from sphinx.errors import ExtensionError, SphinxError, SphinxParallelError
 from sphinx.util.docutils import docutils_namespace, patch_docutils
 
 from procedures_lib.cli.exits import Refused
 from procedures_lib.cli.folders import relative
+from procedures_lib.cli.publishing.disk_faults import (
+    disk_fault_in,
+    disk_fault_of,
+    disk_fault_told,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from collections.abc import Set as AbstractSet
+    from pathlib import Path
 
     from sphinx.environment import BuildEnvironment
 
@@ -56,7 +62,8 @@ def run_sphinx(
 
     ``again`` are pages to read even if they have not changed; ``status`` gets Sphinx's progress;
     ``settings`` stand above those of ``conf.py``.
-    :class:`Refused` when Sphinx can't start or go on; an exception from inside an extension is
+    :class:`Refused` when Sphinx can't start or go on; :class:`OSError` when the disk is full or
+    may not be written to, which Sphinx may only warn of; an exception from inside an extension is
     raised as it is.
     """
     if not (folders.conf / "conf.py").is_file():
@@ -69,6 +76,11 @@ def run_sphinx(
             app = _application(folders, target, jobs, status, warnings, settings)
             return _build(app, again, warnings)
     except SphinxError as error:
+        fault = disk_fault_in(error)
+        if fault is None and isinstance(error, SphinxParallelError):
+            fault = disk_fault_told(error.message)
+        if fault is not None:
+            raise fault from error
         cause = error.orig_exc if isinstance(error, ExtensionError) else None
         if cause is not None and not isinstance(cause, ImportError):
             raise cause from error
@@ -111,9 +123,11 @@ def _build(app: Sphinx, again: AbstractSet[str], warnings: io.StringIO) -> Sphin
         return sorted(again)
 
     app.connect("env-get-outdated", outdated)
-    places = _Places()
+    places = _Places(app.outdir)
     logging.getLogger("sphinx").addHandler(places)
     app.build()
+    if places.fault is not None:
+        raise places.fault
     if not app.statuscode:
         return SphinxRun(len(app.env.found_docs), "", frozenset())
     pages = {_page(location, app) for location in places.locations}
@@ -124,13 +138,16 @@ def _build(app: Sphinx, again: AbstractSet[str], warnings: io.StringIO) -> Sphin
 
 
 class _Places(logging.Handler):
-    """Remembers where each warning is about."""
+    """Remembers where each warning is about, and the first that is about the disk."""
 
-    def __init__(self) -> None:
+    def __init__(self, root: Path) -> None:
         super().__init__(logging.WARNING)
         self.locations: list[Any] = []
+        self.fault: OSError | None = None
+        self._root = root
 
     def emit(self, record: logging.LogRecord) -> None:
+        self.fault = self.fault or disk_fault_of(record, self._root)
         location = getattr(record, "location", None)
         if isinstance(location, Node):
             location = get_source_line(location)[0]

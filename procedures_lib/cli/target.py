@@ -1,33 +1,37 @@
 """Where a site is built and where it is published, and what the next build must read again.
 
-Sphinx builds in ``<output>-work`` and writes only what has changed. The site is copied from there
-to ``<output>`` after a build without a warning, so that a failed one leaves the last good site.
+Sphinx builds in ``<output>-work`` and writes only what has changed. The site is published from
+there after a build without a warning, so that a failed one leaves the last good site.
 """
 
 from __future__ import annotations
 
 import json
-import shutil
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from procedures_lib.cli.exits import Refused
 from procedures_lib.cli.folders import absolute, relative
+from procedures_lib.cli.publishing.older import is_older_site, set_aside_older_work
+from procedures_lib.cli.publishing.publication import published_in
+from procedures_lib.cli.publishing.work_folder import empty, open_work, refuse_mounts
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from procedures_lib.cli.folders import Folders
 
-_SPHINX_MARK = ".buildinfo"
-
 
 @dataclass(frozen=True, slots=True)
 class Target:
-    """The folder that a site is published in, and the folders that Sphinx works in."""
+    """The folder that a site is published in, and the folders that Sphinx works in.
+
+    ``usual`` is the place that nobody named: what an earlier version made there is set aside.
+    """
 
     output: Path
+    usual: bool = False
 
     @property
     def work(self) -> Path:
@@ -54,6 +58,13 @@ class Target:
         """What the last build noted for the next."""
         return self.work / "notes.json"
 
+    def open(self) -> None:
+        """Make the work folder, or take ours; :class:`Refused` when there is another's."""
+        refuse_mounts(self.output, self.work)
+        if self.usual:
+            set_aside_older_work(self.work)
+        open_work(self.work)
+
     def begin(self, pages: Path) -> frozenset[str]:
         """Return the pages (docnames) to read again; start afresh after a build cut short.
 
@@ -62,8 +73,8 @@ class Target:
         """
         again = self._noted(pages)
         if again is None:
-            shutil.rmtree(self.html, ignore_errors=True)
-            shutil.rmtree(self.doctrees, ignore_errors=True)
+            empty(self.html)
+            empty(self.doctrees)
         self._note(pages, None)
         return again or frozenset()
 
@@ -79,30 +90,26 @@ class Target:
             return None
 
     def _note(self, pages: Path, again: list[str] | None) -> None:
-        self.work.mkdir(parents=True, exist_ok=True)
         self.notes.write_text(json.dumps({"pages": str(pages), "again": again}), "utf-8")
 
 
 def find_target(output: Path | None, folders: Folders) -> Target:
     """Return the target of a build, ``.build/html`` beside the pages if none is named.
 
-    :class:`Refused` for a folder that holds anything but a site: publishing removes from it the
-    files that the site no longer has.
+    A link is followed once, here. :class:`Refused` for a folder that holds anything but a site.
     """
-    place = absolute(output) if output else folders.project / ".build" / "html"
+    named = absolute(output) if output else folders.project / ".build" / "html"
+    place = named.resolve()
     for taken in (folders.pages, folders.conf):
-        if place == taken or taken in place.parents or place in taken.parents:
+        held = {taken, taken.resolve()}
+        if any(place == t or t in place.parents or place in t.parents for t in held):
             raise Refused(
-                f"--output {relative(place)} and {relative(taken)} lie in one another.\n"
+                f"--output {relative(named)} and {relative(taken)} lie in one another.\n"
                 "Give a folder that is for the site alone, such as .build/html."
             )
-    if place.exists() and not (place.is_dir() and _is_free(place)):
-        raise Refused(
-            f"--output {relative(place)} holds something that is no site.\n"
-            "Give an empty folder, or one that does not exist."
-        )
-    return Target(place)
-
-
-def _is_free(place: Path) -> bool:
-    return (place / _SPHINX_MARK).is_file() or not any(place.iterdir())
+    target = Target(place, usual=output is None)
+    if place.exists() and not place.is_dir():
+        raise Refused(f"--output {relative(named)} is no folder.\nGive one, or a new name.")
+    if not (target.usual and place.is_dir() and is_older_site(place)):
+        published_in(place)
+    return target

@@ -4,21 +4,19 @@ from __future__ import annotations
 
 import errno
 import os
-import shutil
 import signal
 import sys
 import time
-from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import pytest
 
 from procedures_lib.cli.exits import ExitCode
-from procedures_lib.cli.publish import publish
 from tests.cli.world import make_manual, run, start, write
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
 FLUIDS = "# Fluids\n\n```{fluids}\noil: {name: Oil, kind: oil, quantity: 4 litres}\n```\n"
 INDEX = "# The manual\n\n```{toctree}\n:glob:\n\npage-*\n```\n"
@@ -76,33 +74,6 @@ def test_nothing_is_half_written(
     monkeypatch.undo()
     assert result.exit_code == code
     assert files_below(written) == before
-
-
-def test_a_publication_cut_short_is_made_good_by_the_next(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    built, served = tmp_path / "built", tmp_path / "served"
-    write(built, {".buildinfo": "x", "a.html": "A", "b.html": "B", "_static/s.css": "S"})
-    publish(built, served)
-    write(built, {"a.html": "new A", "b.html": "new B"})
-    copied: list[object] = []
-    real = shutil.copy2
-
-    def then_stop(new: Path, old: Path) -> Any:
-        if copied:
-            Path(old).write_text("ne", "utf-8")
-            raise KeyboardInterrupt
-        copied.append(new)
-        return real(new, old)
-
-    monkeypatch.setattr("shutil.copy2", then_stop)
-    with pytest.raises(KeyboardInterrupt):
-        publish(built, served)
-    monkeypatch.undo()
-    assert (served / "a.html").read_text("utf-8") == "new A"
-    assert (served / "b.html").read_text("utf-8") == "B"
-    publish(built, served)
-    assert files_below(served) == files_below(built)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a program is killed in another way")
