@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks.mentions import ROLE_KINDS, ids_in, own_steps, roles_of
+from procedures_lib.checks.mentions import ids_in, own_steps, roles_of
 from procedures_lib.entities.car import Fastener
 from procedures_lib.entities.verbs import KEYWORD_VERBS, VERBS, verbs_for
-from procedures_lib.findings import Finding, Place, nearest, suggestion
+from procedures_lib.findings import Finding, Place, suggestion
 from procedures_lib.hazards import BUILTIN_HAZARDS
 from procedures_lib.quantities import QuantityError, read_quantity
+from procedures_lib.reading.allowed import role_fault
 from procedures_lib.reading.block_kinds import ROLE_NAMES
 from procedures_lib.tables.tools import tool_list
 from procedures_lib.tables.uses import uses_of
@@ -20,43 +21,6 @@ if TYPE_CHECKING:
     from procedures_lib.entities.work import Action
     from procedures_lib.manual import Manual
     from procedures_lib.reading.page import Role
-
-_SITE_ROLES = frozenset(
-    [
-        "abbr",
-        "command",
-        "dfn",
-        "doc",
-        "download",
-        "file",
-        "guilabel",
-        "index",
-        "kbd",
-        "math",
-        "menuselection",
-        "numref",
-        "pep",
-        "ref",
-        "rfc",
-        "samp",
-        "sub",
-        "subscript",
-        "sup",
-        "superscript",
-        "term",
-        "code",
-        "emphasis",
-        "strong",
-        "literal",
-        "any",
-        "token",
-        "envvar",
-        "bdg",
-        "eq",
-        "raw",
-        "title-reference",
-    ]
-)
 
 
 def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
@@ -109,10 +73,9 @@ def roles(manual: Manual, page: str) -> Iterator[Finding]:
 
 
 def _unknown_role(role: Role, place: Place) -> Iterator[Finding]:
-    near = nearest(role.name, [*ROLE_NAMES, *ROLE_KINDS])
-    if role.name not in _SITE_ROLES and ":" not in role.name and near:
-        said = f"there is no role {{{role.name}}}"
-        yield Finding(place, "unknown-role", said, f"did you mean {{{near}}}?")
+    fault = role_fault(role.name)
+    if fault is not None:
+        yield Finding(place, "unknown-role", fault.message, fault.hint)
 
 
 def _quantity(role: Role, place: Place) -> Iterator[Finding]:

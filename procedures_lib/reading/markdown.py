@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from markdown_it import MarkdownIt
 from markdown_it.rules_block import make_fence_rule
-from markdown_it.rules_inline import backtick, html_inline
+from markdown_it.rules_inline import autolink, backtick, html_inline, image, link
 from mdit_py_plugins.deflist import deflist_plugin
 from mdit_py_plugins.footnote import footnote_plugin
 from mdit_py_plugins.front_matter import front_matter_plugin
@@ -22,6 +22,10 @@ if TYPE_CHECKING:
     from markdown_it.token import Token
 
     Rule = Callable[[StateInline, bool], bool]
+
+
+POINTING = frozenset({"link_open", "image", "footnote_ref"})
+"""Inline tokens that lead away from where they stand."""
 
 
 @cache
@@ -43,7 +47,17 @@ def _parser() -> MarkdownIt:
         ("html_inline", html_inline),
     ):
         md.inline.ruler.at(name, _located(rule))
+    for name, rule in (("link", link), ("image", image), ("autolink", autolink)):
+        md.inline.ruler.at(name, _begun(rule))
+    notes = next(rule for rule in md.inline.ruler.__rules__ if rule.name == "footnote_ref")
+    md.inline.ruler.at("footnote_ref", _begun(notes.fn))
+    setattr(md, "validateLink", _any_address)  # noqa: B010 - a hook of the parser, set on the object
     return md.disable("inline")
+
+
+def _any_address(_url: str) -> bool:
+    """Take every address for one: which are allowed is judged in ``allowed.py``, and said."""
+    return True
 
 
 def _located(rule: Rule) -> Rule:
@@ -59,9 +73,29 @@ def _located(rule: Rule) -> Rule:
     return located
 
 
-def block_tokens(text: str) -> list[Token]:
-    """Parse the block structure; inline text stays unparsed in the ``inline`` tokens."""
-    return _parser().parse(text)
+def _begun(rule: Rule) -> Rule:
+    """Have the token that leads away say where it begins: ``begins`` in ``meta``."""
+
+    def begun(state: StateInline, silent: bool) -> bool:
+        start, before = state.pos, len(state.tokens)
+        matched = rule(state, silent)
+        if matched and not silent:
+            for token in state.tokens[before:]:
+                if token.type in POINTING:
+                    token.meta = {**token.meta, "begins": start}
+                    break
+        return matched
+
+    return begun
+
+
+def block_tokens(text: str, definitions: dict[str, Any] | None = None) -> list[Token]:
+    """Parse the block structure; inline text stays unparsed in the ``inline`` tokens.
+
+    ``definitions`` takes what the text defines for links: ``references`` by label, and
+    ``duplicate_refs``.
+    """
+    return _parser().parse(text, definitions)
 
 
 def inline_tokens(text: str) -> list[Token]:

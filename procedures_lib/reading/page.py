@@ -21,6 +21,22 @@ class Role:
 
 
 @dataclass(frozen=True, slots=True)
+class Pointer:
+    """What leads from the page to another place, or can be led to.
+
+    ``kind`` is ``link`` (``target`` is the address, its escapes resolved), ``picture`` (its path),
+    ``entry`` or ``glob`` (a line of a list of contents), ``label`` (the name of a place on this
+    page), ``footnote`` (its label, where it is written) or ``footnote-mark`` (where it is used).
+    ``inside`` is the outermost block that it stands in.
+    """
+
+    kind: str
+    target: str
+    line: int
+    inside: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Prose:
     """Words a reader sees, line breaks kept; code and roles are each replaced by U+FFFC."""
 
@@ -85,7 +101,10 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """One page: ``name`` is its path below the manual's folder, with forward slashes."""
+    """One page: ``name`` is its path below the manual's folder, with forward slashes.
+
+    ``pointers`` are those of the whole page, blocks included; ``settings`` stand above it.
+    """
 
     name: str
     title: str = ""
@@ -95,6 +114,8 @@ class Page:
     fences: tuple[Fence, ...] = ()
     sections: tuple[Section, ...] = ()
     findings: tuple[Finding, ...] = field(default=())
+    pointers: tuple[Pointer, ...] = ()
+    settings: tuple[str, ...] = ()
 
     @property
     def docname(self) -> str:

@@ -6,9 +6,9 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from procedures_lib.reading.block_kinds import BLOCK_KINDS, CONTAINERS
+from procedures_lib.reading.allowed import DIRECTIVES, parts_of
+from procedures_lib.reading.block_kinds import BLOCK_KINDS
 from procedures_lib.reading.markdown import block_tokens, inline_tokens
-from procedures_lib.reading.options import split_options
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -80,11 +80,15 @@ def _fenced(token: Token, depth: int) -> Iterator[Paragraph]:
     name = directive[1] if directive else ""
     if name in BLOCK_KINDS:
         return
-    if name in CONTAINERS or (not name and token.type == "colon_fence"):
-        inner = split_options(token.content).body if name else token.content
+    if _holds_text(name) or (not name and token.type == "colon_fence"):
+        inner = parts_of(token.content).body if name else token.content
         yield from paragraphs(inner, depth + 1) if depth < _DEEPEST else ()
     elif token.type != "colon_fence" and not name:
         yield (Words(token.content.rstrip("\n")),)
+
+
+def _holds_text(name: str) -> bool:
+    return name in DIRECTIVES and DIRECTIVES[name].body in {"text", "items", "caption"}
 
 
 def _inline(content: str) -> Paragraph:

@@ -5,31 +5,37 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 from difflib import get_close_matches
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+from urllib.parse import unquote
 
-from procedures_lib.findings import Finding, Place, suggestion
-from procedures_lib.reading.block_kinds import BLOCK_KINDS, CONTAINERS, LITERALS, UNSEEN, Body
+from procedures_lib.findings import Finding, Place
+from procedures_lib.reading.allowed import (
+    DIRECTIVES,
+    LANGUAGE,
+    TAKE_OUT,
+    address_fault,
+    block_faults,
+    directive_faults,
+    is_path,
+    parts_of,
+    settings_above,
+)
+from procedures_lib.reading.block_kinds import BLOCK_KINDS, Body
 from procedures_lib.reading.block_yaml import compose
 from procedures_lib.reading.fenced import Fenced
 from procedures_lib.reading.inline import note_inline
 from procedures_lib.reading.markdown import block_tokens
 from procedures_lib.reading.options import split_options
-from procedures_lib.reading.page import Block, Fence, Page, Prose, Role, Section
+from procedures_lib.reading.page import Block, Fence, Page, Pointer, Prose, Role, Section
 from procedures_lib.reading.paragraphs import plain_paragraphs
-from procedures_lib.reading.raw_html import (
-    ADDRESS,
-    TAKE_OUT,
-    programs_in,
-    raw_in_directive,
-    raw_in_head,
-    raw_in_html,
-)
+from procedures_lib.reading.raw_html import raw_in_html
 from procedures_lib.reading.scalar import Scalar
 from procedures_lib.reading.text import page_text
 
 if TYPE_CHECKING:
     from markdown_it.token import Token
 
+    from procedures_lib.reading.allowed import Directive, Fault, Parts
     from procedures_lib.reading.block_kinds import BlockKind
 
 _DIRECTIVE = re.compile(r"\{([^\s}]+)\}(\s*)(.*)$")
@@ -39,11 +45,12 @@ _NOT_INSIDE = frozenset(
     ["step", "common-steps", *(k.name for k in BLOCK_KINDS.values() if k.body is Body.DATA)]
 )
 """Blocks that never belong inside another of the page language."""
+_TITLED = re.compile(r"(.+?)\s*<([^<]*?)>")
+"""A line of a list of contents with a title of its own."""
+
 _DEEPEST = 8
 _MOST_RESCUES = 20
 _LONGEST_RUN = 20_000
-_UNTITLED = frozenset(["figure", "only", "class", "rst-class", "button-link", "button-ref"])
-"""Containers whose first line is no text for a reader."""
 
 
 @dataclass(slots=True)
@@ -55,6 +62,7 @@ class _Found:
     prose: list[Prose] = field(default_factory=list)
     fences: list[Fence] = field(default_factory=list)
     sections: list[Section] = field(default_factory=list)
+    boxes: list[tuple[str, int]] = field(default_factory=list)
 
 
 def read_page(raw: bytes, name: str) -> Page:
@@ -65,6 +73,7 @@ def read_page(raw: bytes, name: str) -> Page:
     text, findings = page_text(raw, name)
     reader = _Reader(name, findings)
     found = reader.read(text, 1, 0)
+    reader.nest(None, found.boxes)
     title = next((section.title for section in found.sections if section.level == 1), "")
     return Page(
         name,
@@ -75,6 +84,8 @@ def read_page(raw: bytes, name: str) -> Page:
         tuple(found.fences),
         tuple(found.sections),
         tuple(findings),
+        tuple(reader.pointers),
+        reader.settings,
     )
 
 
@@ -86,6 +97,10 @@ class _Reader:
         self._findings = findings
         self._rescues = 0
         self._owed = 0
+        self._definitions: dict[str, int] = {}
+        self._outer = ""
+        self.pointers: list[Pointer] = []
+        self.settings: tuple[str, ...] = ()
 
     def read(self, text: str, first: int, depth: int) -> _Found:
         """Read a run of MyST that begins on line ``first`` of the page."""
@@ -101,40 +116,83 @@ class _Reader:
             return
         lines = text.split("\n")
         heading = 0
-        for token in block_tokens(text):
+        for token in self._tokens(text, first):
+            line = first + (token.map[0] if token.map else 0)
             if token.type in {"fence", "colon_fence"}:
                 self._fence(token, lines, first, depth, into)
-            elif token.type in {"html_block", "front_matter"}:
-                self._raw(token, first)
             elif token.type == "heading_open":
                 heading = int(token.tag[1:])
             elif token.type == "inline":
-                line = first + (token.map[0] if token.map else 0)
                 if heading:
                     into.sections.append(Section(heading, token.content, line))
                     heading = 0
                 self._inline(token.content, line, into)
+            else:
+                self._mark(token, line, depth)
+
+    def _tokens(self, text: str, first: int) -> list[Token]:
+        """Parse the block structure, and note where the addresses that it defines lead."""
+        defined: dict[str, Any] = {}
+        tokens = block_tokens(text, defined)
+        for label, definition in defined.get("references", {}).items():
+            line = first + definition["map"][0]
+            self._lead(Pointer("link", definition["href"], line))
+            if label in self._definitions:
+                self._find_double(label, line)
+            self._definitions[label] = line
+        for double in defined.get("duplicate_refs", []):
+            self._find_double(double["label"], first + double["map"][0])
+        return tokens
+
+    def _find_double(self, label: str, line: int) -> None:
+        self._find(line, "stands-twice", f"the address of `[{label.lower()}]` stands twice",
+                   "remove one of the two, or give it another name")  # fmt: skip
 
     def _inline(self, content: str, line: int, into: _Found) -> None:
         if len(content) <= _LONGEST_RUN:
-            tags = note_inline(content, line, into.roles, into.prose)
-            told = next(((at, html) for at, html in tags if raw_in_html(html)), None)
+            led = note_inline(content, line, into.roles, into.prose)
+            told = next(((at, html) for at, html in led.html if raw_in_html(html)), None)
             if told is not None:
                 self._find_html(told[1], told[0])
-            for below in programs_in(into.prose[-1].text):
-                self._find(line + below, "raw-html", "a link to a program", ADDRESS)
+            for pointer in led.pointers:
+                self._lead(pointer)
+            for at in led.unread:
+                self._find(at, "broken-link", "a picture without its path beside it",
+                           "write ![what it shows](path/below/the/manual.png)")  # fmt: skip
             return
         self._find(line, "unreadable-page", f"a paragraph of {len(content):,} characters",
                    f"at most {_LONGEST_RUN:,} are read: part it with blank lines")  # fmt: skip
 
-    def _raw(self, token: Token, first: int) -> None:
-        """Find HTML between paragraphs, and settings above the page that write HTML."""
-        line = first + (token.map[0] if token.map else 0)
+    def _lead(self, pointer: Pointer) -> None:
+        """Note where a text leads, and find an address that is not allowed."""
+        target = pointer.target
+        if pointer.kind in {"link", "picture", "entry", "glob"}:
+            target = unquote(target) if pointer.kind in {"link", "picture"} else target
+            fault = address_fault(target, pointer.kind == "picture")
+            if fault is not None:
+                self._tell(fault, pointer.line)
+                return
+            if not is_path(target):
+                return
+        self.pointers.append(Pointer(pointer.kind, target, pointer.line, self._outer))
+
+    def _mark(self, token: Token, line: int, depth: int) -> None:
+        """Take what is neither text nor fence: HTML, settings, labels, footnotes."""
         if token.type == "html_block":
             self._find_html(token.content, line)
-        elif (below := raw_in_head(token.content)) is not None:
-            self._find(line + 1 + below, "raw-html", "`html_meta` writes into the page's head",
-                       "remove it")  # fmt: skip
+        elif token.type == "front_matter" and not depth:
+            settings = settings_above(token.content)
+            self.settings = tuple(settings.values)
+            for fault in settings.faults:
+                self._tell(fault, line)
+        elif token.type == "myst_target":
+            self._lead(Pointer("label", token.content, line))
+        elif token.type == "footnote_reference_open":
+            self._lead(Pointer("footnote", token.meta["label"], line))
+
+    def _tell(self, fault: Fault, line: int) -> None:
+        """Pass on what the judge of the closed list found in something that begins on a line."""
+        self._find(line + fault.line, fault.check, fault.message, fault.hint)
 
     def _find_html(self, html: str, line: int) -> None:
         if tag := raw_in_html(html):
@@ -158,11 +216,6 @@ class _Reader:
         if argument and not match[2]:
             self._find(fence.line, "unreadable-block", f"a space is missing after `{{{name}}}`",
                        f"write {fence.markup}{{{name}}} {argument}")  # fmt: skip
-        if name not in BLOCK_KINDS:
-            split = split_options(fence.content)
-            options = "\n" * split.yaml_offset + split.yaml
-            for below, said, hint in raw_in_directive(name, argument, options):
-                self._find(fence.line + below, "raw-html", said, hint)
         content, end = fence.content, fence.end
         opening = fence.opening_inside()
         rescued = opening is not None and self._rescues < _MOST_RESCUES
@@ -180,6 +233,7 @@ class _Reader:
         kind = BLOCK_KINDS.get(name) or self._meant(name, fence.line)
         if kind is not None:
             self._check_argument(kind, argument, fence)
+            into.boxes.append((kind.name, fence.line))
             into.blocks.append(self._block(kind, argument, content, fence.line, end, depth))
         else:
             self._foreign(name, argument, content, fence.line, depth, into)
@@ -199,7 +253,7 @@ class _Reader:
 
     def _meant(self, name: str, line: int) -> BlockKind | None:
         """Return the block that a slip of the pen was meant to be, with a finding."""
-        if name in CONTAINERS or name in LITERALS or name in UNSEEN:
+        if [fault.check for fault in block_faults(name)] != ["unknown-block"]:
             return None
         near = get_close_matches(name.lower(), BLOCK_KINDS, n=1, cutoff=_A_SLIP)
         if not near:
@@ -229,7 +283,12 @@ class _Reader:
         words = fence.info.split()
         language = words[0] if words else ""
         into.fences.append(Fence(language, fence.content, fence.line, fence.end))
-        if not self._unbraced(fence) and not fence.closed:
+        if self._unbraced(fence):
+            return
+        if language and not LANGUAGE.fullmatch(language):
+            self._find(fence.line, "unknown-block", f"`{language}` is no language of code",
+                       "name one, such as `text`, or leave it out")  # fmt: skip
+        if not fence.closed:
             self._find(fence.line, "unreadable-block",
                        "the code example is never closed, and takes in all that follows",
                        f"end it with a line {fence.markup}")  # fmt: skip
@@ -246,9 +305,15 @@ class _Reader:
         """Read what stands between colons without a block's name."""
         stray = not fence.info.strip() and (not fence.closed or fence.opening_inside() is not None)
         if not stray:
-            if not self._unbraced(fence) and not fence.closed:
+            if self._unbraced(fence):
+                pass
+            elif fence.info.strip():
+                self._find(fence.line, "unknown-block", f"`{fence.info.strip()}` is no block here",
+                           f"write {fence.markup}{{note}}, or another of the list")  # fmt: skip
+            elif not fence.closed:
                 self._find(fence.line, "unreadable-block", "this box is never closed",
                            f"end it with a line {fence.markup}")  # fmt: skip
+            into.boxes.append(("", fence.line))
             _merge(into, self._inside(fence.content, fence.line + 1, fence.line, depth))
             return
         if self._owed:
@@ -263,22 +328,76 @@ class _Reader:
     def _foreign(
         self, name: str, argument: str, content: str, line: int, depth: int, into: _Found
     ) -> None:
-        if name in CONTAINERS:
-            if argument and name not in _UNTITLED:
-                self._inline(argument, line, into)
-            split = split_options(content)
-            _merge(into, self._inside(split.body, line + 1 + split.body_offset, line, depth))
-        elif name in UNSEEN:
-            self._find(line, "unseen-text", f"`{{{name}}}` is not read by the checks", UNSEEN[name])
-        elif name not in LITERALS:
-            hint = suggestion(name, {*BLOCK_KINDS, *CONTAINERS, *LITERALS})
-            if not hint.startswith("did"):
-                hint = "the blocks are listed in the writer's guide"
-            self._find(line, "unknown-block", f"there is no block `{{{name}}}`", hint)
+        """Read a directive that is no block of the page language, if the closed list has it."""
+        into.boxes.append((name, line))
+        faults = list(block_faults(name))
+        for fault in faults:
+            self._tell(fault, line)
+        if faults:
+            return
+        for found in directive_faults(name, argument, content):
+            self._tell(found, line)
+        allowed, parts = DIRECTIVES[name], parts_of(content)
+        if allowed.argument == "text" and argument:
+            self._inline(argument, line, into)
+        elif allowed.argument == "picture" and address_fault(argument, picture=True) is None:
+            self._lead(Pointer("picture", argument, line))
+        if allowed.body == "entries" and depth:
+            self._find(line, "wrong-shape", f"`{{{name}}}` stands inside a block",
+                       "put it on the page itself")  # fmt: skip
+        elif allowed.body == "entries":
+            self._entries(parts, line)
+        elif allowed.body not in {"none", "code"}:
+            first = line + 1 + parts.first
+            self._outermost(allowed, parts.body, line)
+            _merge(into, self._inside(parts.body, first, line, depth, allowed))
 
-    def _inside(self, body: str, first: int, line: int, depth: int) -> _Found:
+    def _entries(self, parts: Parts, line: int) -> None:
+        """Note the lines of a list of contents."""
+        kind = "glob" if any(key == "glob" for _, key, _ in parts.options) else "entry"
+        for below, text in enumerate(parts.body.split("\n"), start=1 + parts.first):
+            if text.strip():
+                self._entry(kind, text, line + below)
+
+    def _entry(self, kind: str, text: str, line: int) -> None:
+        titled = _TITLED.fullmatch(text)
+        target = titled[2] if titled else text
+        if target != target.strip() or target == "self" or not target:
+            self._find(line, "wrong-shape", f"`{text.strip()}` names no page",
+                       "write a page's path and nothing else, or `Title <path>`")  # fmt: skip
+            return
+        self._lead(Pointer("entry" if titled else kind, target, line))
+
+    def _outermost(self, allowed: Directive, body: str, line: int) -> None:
+        """Find text in a directive that holds others only, and a caption that is no paragraph."""
+        if allowed.body not in {"items", "caption"}:
+            return
+        kinds = [token.type for token in block_tokens(body) if token.level == 0]
+        if allowed.body == "items" and not {*kinds} <= {"fence", "colon_fence"}:
+            self._find(line, "wrong-shape", f"`{{{allowed.name}}}` holds text of its own",
+                       f"it holds only {_listed(allowed.holds)}")  # fmt: skip
+        elif allowed.body == "caption" and kinds[:1] not in ([], ["paragraph_open"]):
+            self._find(line, "wrong-shape", "the caption of this figure is no paragraph",
+                       "begin with a sentence; lists and the like come after it")  # fmt: skip
+
+    def nest(self, outer: Directive | None, inner: list[tuple[str, int]]) -> None:
+        """Find what may not stand right inside a directive, or outside of any."""
+        for name, line in inner:
+            within = DIRECTIVES[name].within if name in DIRECTIVES else ()
+            if outer and outer.holds and name not in outer.holds:
+                self._find(line, "wrong-shape", f"`{{{name}}}` can't stand in `{{{outer.name}}}`",
+                           f"it holds only {_listed(outer.holds)}")  # fmt: skip
+            elif within and (outer is None or outer.name not in within):
+                self._find(line, "wrong-shape", f"`{{{name}}}` stands outside of {_listed(within)}",
+                           f"put it into {_listed(within)}")  # fmt: skip
+
+    def _inside(
+        self, body: str, first: int, line: int, depth: int, outer: Directive | None = None
+    ) -> _Found:
         if depth < _DEEPEST:
-            return self.read(body, first, depth + 1)
+            found = self.read(body, first, depth + 1)
+            self.nest(outer, found.boxes)
+            return found
         self._find(line, "unreadable-block", "blocks stand too deep inside one another", "flatten")
         return _Found()
 
@@ -306,6 +425,7 @@ class _Reader:
         self._findings.extend(yaml.findings)
         body_line = line + 1 + split.body_offset
         found = _Found()
+        outer, self._outer = self._outer, self._outer or kind.name
         if kind.body is Body.TEXT:
             if kind.argument == "title":
                 self._inline(title, line, found)
@@ -313,6 +433,7 @@ class _Reader:
         elif kind.body is Body.DERIVED and split.body:
             self._find(body_line, "unknown-field", f"`{{{kind.name}}}` holds options only",
                        "move the text out of the block")  # fmt: skip
+        self._outer = outer
         return Block(
             kind.name,
             title,
@@ -331,6 +452,10 @@ class _Reader:
 
     def _find(self, line: int, check: str, message: str, hint: str) -> None:
         self._findings.append(Finding(Place(self._page, line), check, message, hint))
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    return " or ".join(f"`{{{name}}}`" for name in names)
 
 
 def _merge(into: _Found, inner: _Found) -> None:

@@ -7,6 +7,9 @@ from procedures_lib.findings import Finding, Place
 LARGEST = 2_000_000
 """The most bytes a page may have; the longest procedure of the demo has under 40,000."""
 
+_NO_TEXT = {"\x00": "NUL", "\ue000": "private", "\ue001": "private"}
+"""Signs that stand for nothing a reader can see; the site marks its own links with two of them."""
+
 
 def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
     """Return the text of a page with plain line ends and no byte-order mark, and what is wrong.
@@ -20,14 +23,10 @@ def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
     except UnicodeDecodeError as error:
         return "", [_not_utf8(raw, error, page)]
     text = text.replace("\r\n", "\n").replace("\r", "\n")
-    if "\x00" in text:
-        line = text.count("\n", 0, text.index("\x00")) + 1
-        found = Finding(
-            Place(page, line),
-            "unreadable-page",
-            "the page holds a NUL character",
-            "save it as plain UTF-8 text",
-        )
+    if odd := next((sign for sign in _NO_TEXT if sign in text), ""):
+        line = text.count("\n", 0, text.index(odd)) + 1
+        said = f"the page holds a {_NO_TEXT[odd]} character"
+        found = Finding(Place(page, line), "unreadable-page", said, "save it as plain UTF-8 text")
         return "", [found]
     return text, []
 

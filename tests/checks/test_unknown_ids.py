@@ -111,7 +111,10 @@ def test_a_role_with_nothing_to_show(role: str, check: str, hint: str) -> None:
 
 
 def test_roles_of_the_site_are_left_alone() -> None:
-    assert slips_of(pages("{doc}`car` {ref}`x` {abbr}`A (b)` {py:class}`X` {bdg-primary}`b`")) == []
+    assert slips_of(pages("{abbr}`A (b)` {kbd}`Ctrl` H{sub}`2`O m{sup}`2`")) == []
+    for role in ("doc", "ref", "py:class", "bdg-primary", "raw", "download"):
+        found = slips_of(pages(f"{{{role}}}`car`"))
+        assert [finding.check for finding in found] == ["unknown-role"]
 
 
 @pytest.mark.parametrize(

@@ -162,7 +162,8 @@ def test_roles_and_code_alone_need_no_parser(monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(inline, "inline_tokens", lambda _: pytest.fail("parsed"))
     roles: list[Role] = []
     prose: list[Prose] = []
-    assert inline.note_inline("Pull {part}`a\nb`,\nthen `x`. {q}` c `", 3, roles, prose) == []
+    led = inline.note_inline("Pull {part}`a\nb`,\nthen `x`. {q}` c `", 3, roles, prose)
+    assert led == ([], [], [])
     assert [(role.name, role.target, role.target.line) for role in roles] == [
         ("part", "a b", 3),
         ("q", "c", 5),
