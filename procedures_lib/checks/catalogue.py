@@ -18,6 +18,7 @@ FAMILIES = (
     "jobs",
     "drift",
     "dyno",
+    "publishing",
 )
 
 
@@ -60,7 +61,7 @@ _CHECKS = [
         endless_steps="common steps that lead back to themselves",
         step_without_head="a step on a page without procedure or common head",
         raw_html="HTML on a page, or a link to a program",
-        code_in_page="code to be run on a page about a car, a kit, a procedure or the like",
+        code_in_page="code to be run outside of the guide and the reference",
     ),
     CheckInfo(
         "unused-entity",
@@ -206,6 +207,24 @@ _CHECKS = [
         hand_typed_number="a quantity typed in prose instead of shown from its block",
         expect_disagrees="a number that differs from what its source prints",
         side_ambiguous="driver's or passenger's side, which changes from country to country",
+    ),
+    *_family(
+        "publishing",
+        foreign_address="an address that is no web page, no e-mail and no path in the manual",
+        foreign_setting="a setting above a page that pages can't make",
+        foreign_file="a file of a kind that a manual is not made of, or that no page may bring",
+        outside_manual="a file or path that leads out of the manual's folder",
+        broken_link="a link, a picture or a line of contents that leads to nothing",
+        endless_contents="pages whose contents lead back to themselves",
+        stands_twice="a label, an address, a footnote or a line of contents that stands twice",
+        loose_footnote="a footnote without a mark, or a mark without its footnote",
+        heading_skips="a heading that leaves out a level",
+    ),
+    CheckInfo(
+        "not-in-contents",
+        "publishing",
+        "a page that no contents lead to",
+        Level.WARNING,
     ),
     *_family(
         "dyno",

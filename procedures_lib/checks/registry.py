@@ -7,14 +7,17 @@ from typing import TYPE_CHECKING
 from procedures_lib.checks import (
     beginnings,
     code_examples,
+    contents,
     double_entry,
     dyno,
+    files,
     hardware,
     hazards,
     ids,
     jobs,
     joints,
     kinds,
+    links,
     order_patterns,
     orders,
     prose,
@@ -32,6 +35,7 @@ if TYPE_CHECKING:
     from procedures_lib.findings import Finding
     from procedures_lib.manual import Manual
 
+    WholeCheck = Callable[[Manual], Iterator[Finding]]
     Check = Callable[[Manual, str], Iterator[Finding]]
 
 CHECKS: tuple[Check, ...] = (
@@ -70,3 +74,10 @@ CHECKS: tuple[Check, ...] = (
     prose.ambiguous_sides,
     dyno.sessions,
 )
+"""Checks of one page and what it leans on."""
+
+OF_POINTERS: tuple[Check, ...] = (links.links, links.labels, links.headings)
+"""Checks of where a page leads, which any other page can change."""
+
+OF_FOLDER: tuple[WholeCheck, ...] = (contents.contents, files.files)
+"""Checks of all pages together, and of the files beside them."""

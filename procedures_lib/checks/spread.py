@@ -15,7 +15,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, TypeVar
 
 from procedures_lib.checks.reach import leans_on
-from procedures_lib.checks.run import check_page
+from procedures_lib.checks.run import check_alone, check_whole
 from procedures_lib.entities.builder import build
 from procedures_lib.entities.dyno import DynoSession
 from procedures_lib.manual import Manual
@@ -79,9 +79,10 @@ def check_through(
     Pages with dyno sessions are checked here: their pulls lie in files beside them.
     """
     texts = {name: raw_of(name, root) for name in page_names(root)}
-    manual = Manual(_outlines(executor, list(texts.items()), progress), shop)
+    outlines = _outlines(executor, list(texts.items()), progress)
+    manual = Manual(outlines, shop, DataFiles(root))
     far, here = _apart(manual)
-    found: set[Finding] = set()
+    found = set(check_whole(manual))
     packed = _pack(manual)
     batches = [_batch(pages, texts, manual, packed) for pages in _cut(_by_car(far, manual))]
     for batch, findings in zip(batches, executor.map(check_batch, batches), strict=True):
@@ -99,7 +100,7 @@ def check_batch(batch: Batch, files: DataFiles | None = None) -> list[Finding]:
         contents = {content.page.name: content for content in _unpack(batch.outlines)}
         contents |= {name: _read(name, text) for name, text in batch.texts}
         manual = Manual((contents[name] for name in sorted(contents)), batch.shop, files)
-        return [finding for page in batch.pages for finding in check_page(manual, page)]
+        return [finding for page in batch.pages for finding in check_alone(manual, page)]
 
 
 def read_outlines(texts: Sequence[Text]) -> list[Content]:

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from procedures_lib.checks import check_manual
 from procedures_lib.checks.reach import touched
+from procedures_lib.checks.run import check_page, check_whole
 from procedures_lib.cli.exits import Refused
 from procedures_lib.cli.git import changed_since, files_at
 from procedures_lib.cli.loading import Checked, count_pages, read_and_check, read_settings
@@ -50,9 +50,12 @@ def check_changed(revision: str, folders: Folders, day: datetime.date | None = N
     with progress(count_pages(folders), 1, "Reading pages") as done:
         manual = Manual.read(folders.pages, shop.judged_on(day), progress=done)
     changed |= {name for name in manual.contents if folders.path_of(name).is_symlink()}
-    pages = touched(_manual_at(revision, manual, changed, folders), manual, changed)
-    found = check_manual(manual, sorted(pages))
-    return Checked(tuple(manual.contents), tuple(found)).only(pages)
+    then = _manual_at(revision, manual, changed, folders)
+    alone = touched(then, manual, changed)
+    whole = set(check_whole(manual)).difference(check_whole(then))
+    found = {*whole, *(each for page in sorted(alone) for each in check_page(manual, page))}
+    pages = alone | {finding.place.page for finding in whole}
+    return Checked(tuple(manual.contents), tuple(sorted(found))).only(pages)
 
 
 def _manual_at(revision: str, manual: Manual, changed: set[str], folders: Folders) -> Manual:

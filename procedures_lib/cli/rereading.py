@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from procedures_lib.checks.reach import touched
-from procedures_lib.checks.run import check_page
+from procedures_lib.checks.run import check_alone, check_whole
 from procedures_lib.cli.loading import Checked, count_pages, read_settings
 from procedures_lib.cli.progress import progress
 from procedures_lib.manual import Manual
@@ -64,6 +64,7 @@ class Rereading:
             self._check(manual, touched(old, manual, changed))
         self._marks, self._manual = marks, manual
         found = {finding for page in self._found.values() for finding in page}
+        found.update(check_whole(manual))
         return Reading(manual, Checked(tuple(manual.contents), tuple(sorted({*findings, *found}))))
 
     def _changed(self, old: Manual, changed: set[str]) -> Manual:
@@ -77,7 +78,7 @@ class Rereading:
         kept = {page: found for page, found in self._found.items() if page in manual.contents}
         with uncollected():
             for page in pages:
-                kept[page] = check_page(manual, page)
+                kept[page] = check_alone(manual, page)
                 done()
         self._found = kept
 

@@ -53,13 +53,26 @@ def name_of(path: Path, root: Path) -> str:
 
 def raw_of(name: str, root: Path) -> bytes | Content:
     """Return the bytes of a page; of a file that can't be opened, content with that finding."""
+    path = root.joinpath(name)
+    if path.is_symlink() and path.exists() and not is_inside(root, path):
+        found = Finding(Place(name, 1), "outside-manual", "the page is a link that leads out of the"
+                        " manual's folder", "write the page here")  # fmt: skip
+        return Content(Page(name, findings=(found,)))
     try:
-        return _bytes_of(root.joinpath(name))
+        return _bytes_of(path)
     except OSError as error:
         reason = error.strerror or "it can't be read"
         found = Finding(Place(name, 1), "unreadable-page", f"the file can't be opened: {reason}",
                         "look at its name and its rights")  # fmt: skip
         return Content(Page(name, findings=(found,)))
+
+
+def is_inside(root: Path, path: Path) -> bool:
+    """Whether a path lies below a folder after its links are followed."""
+    try:
+        return path.resolve().is_relative_to(root.resolve())
+    except (OSError, RuntimeError):  # links that lead to one another
+        return False
 
 
 def read_content(name: str, root: Path) -> Content:

@@ -98,7 +98,8 @@ class Plan:
 class Manual:
     """All pages of a manual, resolved. It does not change: a changed page makes a new one.
 
-    ``files`` are the data files beside the pages; None for pages that stand in no folder.
+    ``files`` are the files beside the pages; None for pages that stand in no folder. Not ``whole``
+    is one that has some of its folder's pages: what leads to the others is not judged.
     """
 
     def __init__(
@@ -106,10 +107,12 @@ class Manual:
         contents: Iterable[Content],
         shop: Shop | None = None,
         files: DataFiles | None = None,
+        whole: bool = True,
     ) -> None:
         self.contents = {content.page.name: content for content in contents}
         self.shop = shop or Shop()
         self.files = files
+        self.whole = whole
         self._kept: dict[tuple[str, ...], Any] = {}
         self._ids = {name: _by_id(content) for name, content in self.contents.items()}
         self._heads: dict[tuple[str, str], Entity] = {}
@@ -145,7 +148,8 @@ class Manual:
         contents = {**self.contents, **{content.page.name: content for content in changed}}
         for name in gone:
             contents.pop(name, None)
-        return Manual((contents[name] for name in sorted(contents)), self.shop, self.files)
+        pages = (contents[name] for name in sorted(contents))
+        return Manual(pages, self.shop, self.files, self.whole)
 
     def once(self, key: tuple[str, ...], make: Callable[[], T]) -> T:
         """Return what is kept under a key, made the first time it is asked for."""

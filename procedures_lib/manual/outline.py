@@ -14,7 +14,14 @@ def outline(content: Content) -> Content:
     unread = tuple(found for found in page.findings if found.check == "unreadable-page")
     return replace(
         content,
-        page=Page(page.name, page.title, findings=() if page.blocks else unread),
+        page=Page(
+            page.name,
+            page.title,
+            sections=page.sections,
+            findings=() if page.blocks else unread,
+            pointers=page.pointers,
+            settings=page.settings,
+        ),
         steps=(),
         expects=(),
         derived=(),

@@ -29,7 +29,7 @@ def sample_findings(text: str, beside: str = "", files: DataFiles | None = None)
     """
     name = f"{beside.rpartition('/')[0]}/example.md".lstrip("/")
     content = build(read_page(text.encode(), name))
-    return check_page(Manual([content], files=files), name)
+    return check_page(Manual([content], files=files, whole=False), name)
 
 
 def judge_sample(

@@ -59,6 +59,16 @@ TRIGGERS: dict[str, str | bytes] = {
     ),
     "side-ambiguous": HEAD + "On the driver's side.\n",
 }
+EMITTING = {
+    "Fault",
+    "Finding",
+    "PathFault",
+    "QuantityError",
+    "StageError",
+    "_find",
+    "find",
+    "refuse",
+}
 READ_FAMILIES = {"reading", "quantities", "drift"}
 NAMES = sorted(name for name, check in CATALOGUE.items() if check.family in READ_FAMILIES)
 
@@ -92,7 +102,7 @@ def emitted(path: Path) -> set[str]:
         name = (
             call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
         )
-        if name in {"Finding", "find", "_find", "refuse", "StageError", "QuantityError"}:
+        if name in EMITTING:
             texts = [
                 a.value
                 for a in call.args

@@ -23,6 +23,9 @@ WHY, FAILS, RIGHT = "Why it matters", "An example that fails", "The same, put ri
 
 UNSHOWN = {
     "unreadable-page": "it is found in bytes and files, and a sample is text on a readable page",
+    "foreign-file": "it is found in the folder, and a sample is a page",
+    "endless-contents": "it takes two pages, and a sample is one",
+    "not-in-contents": "it takes two pages, and a sample is one",
     "no-wrench": "the wrenches stand in the shop's file, and a sample is a page",
     "wrench-out-of-date": "the wrenches stand in the shop's file, and a sample is a page",
 }
