@@ -60,6 +60,7 @@ SIDE_DOORS = {
     ("cli/making.py", "sphinx"),  # `build` and `serve` run Sphinx in this process
     ("cli/sphinx_run.py", "sphinx"),
     ("cli/sphinx_run.py", "docutils"),
+    ("site/parser.py", "markdown_it"),  # MyST's renderer is handed its tokens
     ("proving/console.py", "click"),  # console examples
     ("proving/examples.py", "yaml"),  # YAML examples have to parse
 }

@@ -9,8 +9,10 @@ from procedures_lib.site.capitals import add_capitals
 from procedures_lib.site.changed import add_changed
 from procedures_lib.site.exports import add_exports
 from procedures_lib.site.find import add_find
+from procedures_lib.site.inspection import add_inspection
 from procedures_lib.site.nodes import add_nodes
 from procedures_lib.site.offline import add_offline
+from procedures_lib.site.parser import add_parser
 from procedures_lib.site.rebuild import add_rebuilding
 from procedures_lib.site.roles import add_roles
 from procedures_lib.site.schema_files import add_schemas
@@ -25,9 +27,11 @@ if TYPE_CHECKING:
 
 def setup(app: Sphinx) -> dict[str, Any]:
     """Register the extension with Sphinx."""
+    app.setup_extension("myst_parser")  # whose parser is replaced
     site = Site()
     add_shop_settings(app)
     add_site(app, site)
+    add_parser(app, site)
     add_changed(app)
     add_nodes(app)
     add_blocks(app, site)
@@ -40,5 +44,6 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_wide_tables(app)
     add_capitals(app)
     add_offline(app, site)
+    add_inspection(app)
     return {"version": "1", "env_version": 4, "parallel_read_safe": True,
             "parallel_write_safe": True}  # fmt: skip

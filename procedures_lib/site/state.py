@@ -9,7 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from procedures_lib.checks import check_manual
+from procedures_lib.findings import Level
 from procedures_lib.manual import Manual
+from procedures_lib.manual.folder import ENDING
 from procedures_lib.manual.shop import Shop, read_shop
 from procedures_lib.site.changed import keep_marks
 
@@ -64,6 +66,7 @@ class Site:
     def __init__(self) -> None:
         self.manual = Manual(())
         self.findings: list[Finding] = []
+        self._told: frozenset[str] = frozenset()
 
     def load(self, app: Sphinx) -> None:
         """Read and check the manual in the source folder of this build, unless it was given."""
@@ -74,7 +77,12 @@ class Site:
             shop, found = read_shop(Path(app.confdir) / "shop.toml")
             self.manual = Manual.read(Path(app.srcdir), shop)
             self.findings = [*found, *check_manual(self.manual)]
+        self._told = frozenset(f.place.page for f in self.findings if f.level is Level.ERROR)
         keep_marks(self.manual, app)
+
+    def tells_of(self, page: str) -> bool:
+        """Whether the checks have found an error on a page, which is reported already."""
+        return page in self._told
 
     @property
     def shop(self) -> Shop:
@@ -83,17 +91,18 @@ class Site:
 
 
 def add_site(app: Sphinx, site: Site) -> None:
-    """Have the manual read once at the start of every build, and unreadable pages passed over."""
+    """Have the manual read once at the start of every build, and all but its pages passed over."""
 
     def pass_over(_app: Sphinx, env: BuildEnvironment, docnames: list[str]) -> None:
-        """Leave out what Sphinx would stop at: findings tell of it, other pages are built."""
+        """Leave out what is no page of the manual, or can't be read: findings tell of it."""
         unreadable = {
-            finding.place.page.removesuffix(".md")
+            finding.place.page.removesuffix(ENDING)
             for finding in site.findings
             if finding.check == "unreadable-page"
         }
-        docnames[:] = [name for name in docnames if name not in unreadable]
-        env.project.docnames -= unreadable
+        known = {name.removesuffix(ENDING) for name in site.manual.contents} - unreadable
+        docnames[:] = [name for name in docnames if name in known]
+        env.project.docnames &= known
 
     app.connect("builder-inited", site.load)
     app.connect("env-before-read-docs", pass_over)

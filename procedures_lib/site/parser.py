@@ -1,0 +1,212 @@
+"""The parser of pages on the site: MyST's, with the closed list of what a page may bring in force.
+
+It lets through what :mod:`procedures_lib.reading.allowed` lets through, whatever the syntax, and
+whatever the settings of the site say: a plain ``sphinx-build`` is held to it as well.
+"""
+
+from __future__ import annotations
+
+from functools import cache, partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar
+from urllib.parse import unquote
+
+from docutils import nodes
+from myst_parser.config.main import MdParserConfig
+from myst_parser.mdit_to_docutils.base import token_line
+from myst_parser.mdit_to_docutils.sphinx_ import SphinxRenderer
+from myst_parser.parsers.mdit import create_md_parser
+from myst_parser.parsers.sphinx_ import MystParser
+from sphinx.util import logging
+
+from procedures_lib.checks.anchors import DEEPEST
+from procedures_lib.checks.paths import file_fault
+from procedures_lib.manual.folder import ENDING
+from procedures_lib.reading.allowed import (
+    DIRECTIVES,
+    LANGUAGE,
+    SCHEMES,
+    Fault,
+    address_fault,
+    block_faults,
+    directive_faults,
+    is_path,
+    role_fault,
+    settings_above,
+)
+from procedures_lib.reading.raw_html import raw_in_html
+from procedures_lib.site.nodes import Fragment
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from markdown_it import MarkdownIt
+    from markdown_it.tree import SyntaxTreeNode
+    from sphinx.application import Sphinx
+    from sphinx.config import Config
+
+    from procedures_lib.site.state import Site
+
+_logger = logging.getLogger(__name__)
+
+SYNTAX = ("colon_fence", "deflist")
+"""What of MyST's own syntax is read beside CommonMark, as in :mod:`procedures_lib.reading`."""
+
+_KINDS = (
+    "blockquote", "bullet_list", "code_block", "code_inline", "colon_fence", "dl", "em", "fence",
+    "footnote_ref", "footnote_reference", "front_matter", "hardbreak", "heading", "hr",
+    "html_block", "html_inline", "image", "inline", "link", "list_item", "myst_block_break",
+    "myst_line_comment", "myst_role", "myst_target", "ordered_list", "paragraph", "softbreak",
+    "strong", "table", "text",
+)  # fmt: skip
+"""The kinds of token that are rendered: those of this syntax."""
+
+_HARMLESS = ("misc.highlighting_failure", "toc.not_included")
+"""What Sphinx need not warn of: an odd code example is shown as plain text, and the checks tell of
+pages that no contents lead to."""
+
+
+@cache
+def syntax() -> MdParserConfig:
+    """Return MyST's settings for every page of every manual."""
+    return MdParserConfig(
+        enable_extensions=set(SYNTAX),
+        heading_anchors=DEEPEST,
+        url_schemes=dict.fromkeys(SCHEMES),
+    )
+
+
+class PageRenderer(SphinxRenderer):
+    """Renders the tokens of a page; what is not allowed is left out, and told."""
+
+    def __init__(self, parser: MarkdownIt, site: Site) -> None:
+        super().__init__(parser)
+        self.site = site
+        self.rules = {f"render_{kind}": getattr(self, f"render_{kind}") for kind in _KINDS}
+
+    @property
+    def page(self) -> str:
+        """The page's name as the manual has it."""
+        return f"{self.sphinx_env.docname}{ENDING}"
+
+    def run_directive(
+        self, name: str, first_line: str, content: str, position: int, *args: Any, **options: Any
+    ) -> list[nodes.Element]:
+        """Run a directive of the page language or of the closed list."""
+        faults: list[Fault] = [*block_faults(name)]
+        if name in DIRECTIVES:
+            faults += directive_faults(name, first_line.strip(), content)
+            if DIRECTIVES[name].argument == "picture" and not faults:
+                faults += self._file_faults(first_line.strip(), picture=True)
+        if self._refuse(faults, position):
+            return []
+        return super().run_directive(name, first_line, content, position, *args, **options)
+
+    def render_myst_role(self, token: SyntaxTreeNode) -> None:
+        """Render a role of the page language or of the closed list."""
+        fault = role_fault(token.meta["name"])
+        if not self._refuse(filter(None, [fault]), token_line(token, 0)):
+            super().render_myst_role(token)
+
+    def render_front_matter(self, token: SyntaxTreeNode) -> None:
+        """Take the settings above the page that it may make."""
+        settings = settings_above(token.content)
+        self._refuse(settings.faults, token_line(token, 0))
+        self.sphinx_env.metadata[self.sphinx_env.docname].update(settings.values)
+
+    def render_html_inline(self, token: SyntaxTreeNode) -> None:
+        """Leave HTML out; a comment is no fault."""
+        self.render_html_block(token)
+
+    def render_html_block(self, token: SyntaxTreeNode) -> None:
+        """Leave HTML out; a comment is no fault."""
+        tag = raw_in_html(token.content)
+        faults = [Fault(0, "raw-html", f"HTML on the page: `{tag}`", "")] if tag else []
+        self._refuse(faults, token_line(token, 0))
+
+    def render_hardbreak(self, token: SyntaxTreeNode) -> None:
+        """Render a line's end that is kept, without the raw text that MyST writes for it."""
+        self.current_node.append(Fragment("", html="<br>", plain="\n"))
+
+    def render_colon_fence(self, token: SyntaxTreeNode) -> None:
+        """Render a box; what is named after its colons is a directive."""
+        if token.info.strip() and not token.info.strip().startswith("{"):
+            fault = Fault(0, "unknown-block", f"`{token.info.strip()}` is no block here", "")
+            self._refuse([fault], token_line(token, 0))
+            return
+        super().render_colon_fence(token)
+
+    def render_fence(self, token: SyntaxTreeNode) -> None:
+        """Render a code example or a directive."""
+        language = (token.info.split() or [""])[0]
+        if language and not language.startswith("{") and not LANGUAGE.fullmatch(language):
+            fault = Fault(0, "unknown-block", f"`{language}` is no language of code", "")
+            self._refuse([fault], token_line(token, 0))
+            return
+        super().render_fence(token)
+
+    def render_link(self, token: SyntaxTreeNode) -> None:
+        """Render a link to a web page, a page of the manual, or a file that may be published."""
+        address = unquote(str(token.attrGet("href") or ""))
+        path = address.partition("#")[0]
+        faults = [fault for fault in [address_fault(address)] if fault]
+        if not faults and path and is_path(address) and not path.endswith(ENDING):
+            faults = self._file_faults(path)
+        if self._refuse(faults, token_line(token, 0)):
+            self.render_children(token)
+        else:
+            super().render_link(token)
+
+    def render_image(self, token: SyntaxTreeNode) -> None:
+        """Render a picture that lies below the manual's folder."""
+        path = unquote(str(token.attrGet("src") or ""))
+        faults = [fault for fault in [address_fault(path, picture=True)] if fault]
+        if self._refuse(faults or self._file_faults(path, picture=True), token_line(token, 0)):
+            return
+        token.attrs["src"] = path
+        super().render_image(token)
+
+    def _file_faults(self, target: str, picture: bool = False) -> list[Fault]:
+        fault = file_fault(Path(self.sphinx_env.srcdir), self.page, target, picture)
+        return [Fault(0, *fault)] if fault else []
+
+    def _refuse(self, faults: Iterable[Fault], line: int) -> bool:
+        """Tell what is wrong, unless the checks have told so of this page; whether there is any."""
+        found = list(faults)
+        if not self.site.tells_of(self.page):
+            for fault in found:
+                where = (self.sphinx_env.docname, line + fault.line)
+                _logger.warning("%s (%s)", fault.message, fault.hint, location=where,
+                                type="procedures", subtype=fault.check)  # fmt: skip
+        return bool(found)
+
+
+class PageParser(MystParser):
+    """Parses pages for one build."""
+
+    site: ClassVar[Site]
+
+    def parse(self, inputstring: str, document: nodes.document) -> None:
+        """Parse a page; settings of MyST, above the page or in ``conf.py``, change nothing."""
+        parser = create_md_parser(syntax(), partial(PageRenderer, site=self.site))
+        parser.options["document"] = document
+        parser.render(inputstring)
+
+
+def add_parser(app: Sphinx, site: Site) -> None:
+    """Have every page read by this parser, and files and raw text kept out of reach."""
+    app.add_source_parser(type("PageParser", (PageParser,), {"site": site}), override=True)
+    app.connect("config-inited", _only_pages, priority=900)
+    app.connect("builder-inited", _closed, priority=800)
+
+
+def _only_pages(_app: Sphinx, config: Config) -> None:
+    """Have Sphinx read MyST pages and nothing else."""
+    config.source_suffix = {ENDING: "markdown"}
+    config.suppress_warnings = [*config.suppress_warnings, *_HARMLESS]
+
+
+def _closed(app: Sphinx) -> None:
+    """Switch docutils' file insertion and raw text off, and MyST to the one syntax."""
+    app.env.settings.update(file_insertion_enabled=False, raw_enabled=False)
+    app.env.myst_config = syntax()  # type: ignore[attr-defined]
