@@ -1,0 +1,301 @@
+"""nginx with the configuration of ``docs/reference/serving.md``: what it sends, what it refuses."""
+
+from __future__ import annotations
+
+import gzip
+import http.client
+import os
+import re
+import shutil
+import socket
+import subprocess
+import tempfile
+import time
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from procedures_lib.cli.answers import POLICY
+from tests.cli.clients import HANG, ask, call, rest_of
+from tests.cli.world import write
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+PROJECT = Path(__file__).resolve().parents[2]
+PAGE = PROJECT / "docs" / "reference" / "serving.md"
+IN_USE = "Address already in use"
+
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "Cache-Control": "no-cache",
+}
+SITE = {
+    "index.html": "<!DOCTYPE html><title>Front</title>" + "<p>Words.</p>" * 200,
+    "kits/index.html": "<!DOCTYPE html><title>Kits</title>",
+    "worker.js": "self.x = 1;",
+    "offline/version.json": '{"version": 1}',
+    "_static/bench.css": "a { b: c }",
+    "_static/find.js": "let a;",
+    "drawing.svg": "<svg/>",
+    "fit.json": "{}",
+    "fit-torque.csv": "a,b",
+    "fit.pdf": "%PDF",
+    "odd.xyz": "?",
+    ".hidden": "hidden",
+    ".git/config": "hidden",
+    "kits/.list.json": "hidden",
+}
+MAIN = """
+daemon off;
+worker_processes 1;
+pid {folder}/nginx.pid;
+error_log stderr;
+events {{}}
+http {{
+    access_log off;
+    client_body_temp_path {folder}/body;
+    proxy_temp_path {folder}/proxy;
+    fastcgi_temp_path {folder}/fastcgi;
+    uwsgi_temp_path {folder}/uwsgi;
+    scgi_temp_path {folder}/scgi;
+    server {{
+        listen 127.0.0.1:{port};
+        {rules}
+    }}
+}}
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Running:
+    """nginx as it runs for these tests: where it listens, and what it serves."""
+
+    address: tuple[str, int]
+    site: Path
+
+
+def find_nginx() -> str:
+    """Return the path of nginx. Without one the test is skipped; with ``CI=true`` it fails."""
+    found = shutil.which("nginx", path=f"{os.environ.get('PATH', '')}{os.pathsep}/usr/sbin")
+    if found:
+        return found
+    reason = "no nginx: install Debian's package `nginx`"
+    if os.environ.get("CI") == "true":
+        pytest.fail(reason)
+    pytest.skip(reason)
+
+
+def rules_of_the_page(site: Path) -> str:
+    """The configuration as the page gives it, with the folder of this site."""
+    text = PAGE.read_text("utf-8")
+    block = re.search(r"^```text\n(root .+?)^```$", text, re.MULTILINE | re.DOTALL)
+    assert block
+    return re.sub(r"\Aroot \S+;", f"root {site};", block[1])
+
+
+def free_port() -> int:
+    """A port that nobody listens at, just now."""
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        return int(taken.getsockname()[1])
+
+
+def start(nginx: str, folder: Path, port: int) -> subprocess.Popen[bytes]:
+    """Start nginx; as a user who may do nothing, where the tests are run by root."""
+    main = MAIN.format(folder=folder, port=port, rules=rules_of_the_page(folder / "site"))
+    write(folder, {"nginx.conf": main})
+    import pwd  # noqa: PLC0415 - not everywhere
+
+    nobody = pwd.getpwnam("nobody")
+    drop = os.geteuid() == 0
+    if drop:
+        for path in (folder, *folder.rglob("*")):
+            os.chown(path, nobody.pw_uid, nobody.pw_gid, follow_symlinks=False)
+    with (folder / "errors").open("wb") as errors:
+        return subprocess.Popen(  # noqa: S603
+            [nginx, "-p", str(folder), "-c", str(folder / "nginx.conf")],
+            stderr=errors,
+            user=nobody.pw_uid if drop else None,
+            group=nobody.pw_gid if drop else None,
+            extra_groups=[] if drop else None,
+        )
+
+
+def wait_for(process: subprocess.Popen[bytes], address: tuple[str, int]) -> bool:
+    """Wait until nginx answers; False if it has ended."""
+    for _ in range(20 * HANG):
+        if process.poll() is not None:
+            return False
+        try:
+            call(address).close()
+        except ConnectionError:
+            time.sleep(0.05)
+        else:
+            return True
+    pytest.fail("nginx does not begin")
+
+
+def started(nginx: str, folder: Path) -> tuple[subprocess.Popen[bytes], tuple[str, int]]:
+    """Start nginx at a port that is free; if another program takes it first, at the next one."""
+    for _ in range(5):
+        address = ("127.0.0.1", free_port())
+        process = start(nginx, folder, address[1])
+        if wait_for(process, address):
+            return process, address
+        said = (folder / "errors").read_text("utf-8")
+        if IN_USE not in said:
+            break
+    pytest.fail(said)
+
+
+@pytest.fixture(scope="module")
+def running() -> Iterator[Running]:
+    nginx = find_nginx()
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        write(folder / "site", SITE)
+        write(folder, {"outside.txt": "outside", "beyond/page.html": "outside"})
+        (folder / "site" / "link.txt").symlink_to(folder / "outside.txt")
+        (folder / "site" / "beyond").symlink_to(folder / "beyond")
+        process, address = started(nginx, folder)
+        try:
+            yield Running(address, folder / "site")
+        finally:
+            process.terminate()
+            process.wait(HANG)
+        said = (folder / "errors").read_text("utf-8")
+        assert not re.search(r"\[(warn|emerg|alert|crit)\]", said), said
+
+
+def headers_as_they_should_be(headers: dict[str, str]) -> bool:
+    """Whether an answer has what every answer has to have, and tells no version."""
+    return HEADERS.items() <= headers.items() and headers["Server"] == "nginx"
+
+
+@pytest.mark.parametrize(
+    ("path", "kind"),
+    [
+        ("/", "text/html; charset=utf-8"),
+        ("/kits/", "text/html; charset=utf-8"),
+        ("/worker.js", "text/javascript; charset=utf-8"),
+        ("/_static/find.js", "text/javascript; charset=utf-8"),
+        ("/_static/bench.css", "text/css; charset=utf-8"),
+        ("/drawing.svg", "image/svg+xml"),
+        ("/fit.json", "application/json"),
+        ("/offline/version.json", "application/json"),
+        ("/fit-torque.csv", "text/csv; charset=utf-8"),
+        ("/fit.pdf", "application/pdf"),
+        ("/odd.xyz", "application/octet-stream"),
+    ],
+)
+def test_files_have_their_types_and_the_headers(running: Running, path: str, kind: str) -> None:
+    status, headers, text = ask(running.address, path)
+    assert (status, headers["Content-Type"]) == (200, kind)
+    assert headers_as_they_should_be(headers)
+    name = f"{path}index.html" if path.endswith("/") else path
+    assert text == SITE[name[1:]]
+    head = ask(running.address, path, "HEAD")
+    assert (head[0], head[2]) == (200, "")
+    assert headers_as_they_should_be(head[1])
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "status"),
+    [
+        ("GET", "/nothing.html", 404),
+        ("GET", "/.hidden", 404),
+        ("GET", "/%2ehidden", 404),
+        ("GET", "/.git/config", 404),
+        ("GET", "/kits/.list.json", 404),
+        ("GET", "/link.txt", 403),
+        ("GET", "/beyond/page.html", 404),
+        ("GET", "/_static/", 403),
+        ("GET", "/%00", 400),
+        ("GET", "/../../outside.txt", 400),
+        ("GET", "/" + "x" * 100_000, 414),
+        ("GET", "/kits", 301),
+        ("POST", "/", 405),
+        ("POST", "/worker.js", 405),
+        ("PUT", "/new.html", 405),
+        ("DELETE", "/index.html", 405),
+        ("OPTIONS", "/", 405),
+        ("TRACE", "/", 405),
+    ],
+)
+def test_what_is_refused_has_the_headers_too(
+    running: Running, method: str, path: str, status: int
+) -> None:
+    answer = ask(running.address, path, method)
+    assert answer[0] == status
+    assert headers_as_they_should_be(answer[1])
+    assert not re.search("hidden|outside", answer[2])
+
+
+def test_a_folder_leads_to_its_page_on_this_host(running: Running) -> None:
+    assert ask(running.address, "/kits", Host="elsewhere.example")[1]["Location"] == "/kits/"
+
+
+@pytest.mark.parametrize("host", [b"Host: [::1", b"Host: [", b"Host: \xff", b"X: y"])
+def test_odd_hosts_get_no_answer_without_headers(running: Running, host: bytes) -> None:
+    answer = rest_of(
+        call(running.address, b"GET / HTTP/1.1\r\nConnection: close\r\n" + host + b"\r\n\r\n")
+    )
+    assert answer.startswith((b"HTTP/1.1 400 ", b"HTTP/1.1 200 "))
+    for name, value in HEADERS.items():
+        assert f"\r\n{name}: {value}\r\n".encode() in answer
+
+
+@pytest.mark.parametrize("path", ["/", "/_static/bench.css", "/drawing.svg"])
+def test_an_unchanged_file_is_a_short_answer_with_the_headers(running: Running, path: str) -> None:
+    _, first, _ = ask(running.address, path)
+    for asked in ({"If_None_Match": first["ETag"]}, {"If_Modified_Since": first["Last-Modified"]}):
+        status, headers, text = ask(running.address, path, **asked)
+        assert (status, text) == (304, "")
+        assert headers_as_they_should_be(headers)
+
+
+@pytest.mark.parametrize("path", ["/worker.js", "/offline/version.json"])
+def test_worker_and_lists_come_whole_each_time(running: Running, path: str) -> None:
+    _, first, text = ask(running.address, path)
+    assert "ETag" not in first
+    again = ask(running.address, path, If_None_Match="*", If_Modified_Since=first["Last-Modified"])
+    assert (again[0], again[2]) == (200, text)
+    assert headers_as_they_should_be(again[1])
+
+
+def test_pages_come_packed(running: Running) -> None:
+    connection = http.client.HTTPConnection(*running.address, timeout=HANG)
+    connection.request("GET", "/", headers={"Accept-Encoding": "gzip"})
+    answer = connection.getresponse()
+    body = answer.read()
+    connection.close()
+    assert (answer.headers["Content-Encoding"], answer.headers["Vary"]) == (
+        "gzip",
+        "Accept-Encoding",
+    )
+    assert gzip.decompress(body).decode() == SITE["index.html"]
+
+
+def test_a_folder_put_in_the_place_of_another_is_served_at_once(running: Running) -> None:
+    old = {"index.html": "old", "worker.js": "old", "offline/version.json": "old", "gone.html": "x"}
+    new = {"index.html": "new", "worker.js": "new", "offline/version.json": "new", "come.html": "x"}
+    folder, site = running.site.parent, running.site
+    site.rename(folder / "kept")
+    try:
+        write(site, old)
+        assert ask(running.address, "/gone.html")[0] == 200
+        assert ask(running.address, "/come.html")[0] == 404
+        write(folder / "next", new)
+        site.rename(folder / "before")
+        (folder / "next").rename(site)
+        for name in ("index.html", "worker.js", "offline/version.json"):
+            assert ask(running.address, f"/{name}")[2] == "new"
+        assert ask(running.address, "/gone.html")[0] == 404
+        assert ask(running.address, "/come.html")[0] == 200
+    finally:
+        site.rename(folder / "last")
+        (folder / "kept").rename(site)
