@@ -51,9 +51,12 @@ def build(folders: Folders, output: Path | None, **options: Any) -> int:
     """Build the manual as a site of files.
 
     Sphinx works in `DIR-work`, where it keeps what it has read, so that the next build only does
-    what has changed. The site is copied to DIR after a build without errors and warnings: a
-    failed build leaves the last good site as it was. Each file is put in place at one stroke, and
-    files that the site no longer has are removed.
+    what has changed. A build without errors and warnings is published in DIR at one stroke: who
+    looks sees the old site or the new one. Any other leaves the last good site as it was.
+
+    Only files that the site itself has put there are removed, by its list `site-files.json`. What
+    others keep in DIR stays; a folder that holds anything and has no such list is refused, and so
+    is a `DIR-work` that no build has made.
     """
     target = find_target(output, folders)
 
