@@ -76,15 +76,20 @@ def run_sphinx(
             app = _application(folders, target, jobs, status, warnings, settings)
             return _build(app, again, warnings)
     except SphinxError as error:
-        fault = disk_fault_in(error)
-        if fault is None and isinstance(error, SphinxParallelError):
-            fault = disk_fault_told(error.message)
-        if fault is not None:
-            raise fault from error
-        cause = error.orig_exc if isinstance(error, ExtensionError) else None
-        if cause is not None and not isinstance(cause, ImportError):
-            raise cause from error
-        raise Refused(f"{_plain(warnings)}{error.category}: {str(error).strip()}") from error
+        raise _behind(error, warnings) from error
+
+
+def _behind(error: SphinxError, warnings: io.StringIO) -> Exception:
+    """What to raise for an error of Sphinx: the disk's, an extension's, or :class:`Refused`."""
+    fault = disk_fault_in(error)
+    if fault is None and isinstance(error, SphinxParallelError):
+        fault = disk_fault_told(error.message)
+    if fault is not None:
+        return fault
+    cause = error.orig_exc if isinstance(error, ExtensionError) else None
+    if cause is not None and not isinstance(cause, ImportError):
+        return cause
+    return Refused(f"{_plain(warnings)}{error.category}: {str(error).strip()}")
 
 
 def _application(
@@ -130,11 +135,14 @@ def _build(app: Sphinx, again: AbstractSet[str], warnings: io.StringIO) -> Sphin
         raise places.fault
     if not app.statuscode:
         return SphinxRun(len(app.env.found_docs), "", frozenset())
+    return SphinxRun(len(app.env.found_docs), _plain(warnings), _pages(places, app))
+
+
+def _pages(places: _Places, app: Sphinx) -> frozenset[str] | None:
+    """The pages that warnings are about; None when one of them is about no page."""
     pages = {_page(location, app) for location in places.locations}
     known = frozenset(page for page in pages if page)
-    return SphinxRun(
-        len(app.env.found_docs), _plain(warnings), known if len(known) == len(pages) else None
-    )
+    return known if len(known) == len(pages) else None
 
 
 class _Places(logging.Handler):

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from procedures_lib.cli.publishing.mounts import disk_of, mounts_in
-from procedures_lib.cli.publishing.site_list import LIST
+from procedures_lib.cli.publishing.site_list import LIST, list_in
 from procedures_lib.cli.publishing.work_folder import MARK
-from tests.cli.world import make_manual, run, write
+from tests.cli.world import make_manual, run, start, write
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -113,6 +113,18 @@ def test_a_work_folder_that_is_no_folder_is_refused(project: Path, what: str) ->
     assert all_in(project) == before
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="nothing is locked there")
+def test_builds_at_the_same_time_wait_for_each_other(project: Path) -> None:
+    builds = [start(project, "build", "--output", "site") for _ in range(3)]
+    for process in builds:
+        _, stderr = process.communicate()
+        assert process.returncode == 0
+        assert set(stderr.splitlines()) <= {
+            "Another build is under way in the same folder: waiting for it."
+        }
+    assert list_in(project / "site") is not None
+
+
 def test_an_empty_work_folder_is_taken(project: Path) -> None:
     (project / "site-work").mkdir()
     built("--output", "site")
@@ -208,7 +220,7 @@ def mounted(folder: Path) -> Iterator[None]:
         subprocess.run(["umount", str(folder)], check=True)  # noqa: S603, S607
 
 
-@pytest.mark.parametrize("place", ["site", "site-work", "site/files", "site-work/html"])
+@pytest.mark.parametrize("place", ["site-work", "site/files", "site-work/html"])
 def test_a_mount_point_is_refused_with_the_cure(project: Path, place: str) -> None:
     built("--output", "site")
     with mounted(project / place):

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
-from procedures_lib.manual.published import why_not_published
+from procedures_lib.manual.published import KINDS, KINDS_BELOW, why_not_published
+from tests.test_developers import PROJECT
 
 
 @pytest.mark.parametrize(
@@ -61,3 +64,13 @@ def test_what_a_site_has_is_published(path: str) -> None:
 )
 def test_everything_else_is_not(path: str, why: str) -> None:
     assert why in why_not_published(path)
+
+
+def test_the_page_about_the_site_names_these_kinds() -> None:
+    text = (PROJECT / "docs" / "reference" / "site.md").read_text("utf-8")
+    rows = dict(re.findall(r"^\| (anywhere|`_\w+/`) \| ([\w, ]+)", text, re.MULTILINE))
+    said = {place.strip("`/"): {f".{kind}" for kind in re.findall(r"\w+", rows[place])}
+            for place in rows}  # fmt: skip
+    assert said.pop("anywhere") == KINDS
+    assert said.pop("_static") >= KINDS_BELOW["_static"] - KINDS
+    assert said == {place: KINDS_BELOW[place] for place in ("_images", "_downloads")}
