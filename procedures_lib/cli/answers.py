@@ -42,8 +42,14 @@ for _ending, _kind in {
     ".html": _HTML,
     ".js": "text/javascript",
     ".json": "application/json",
+    ".map": "application/json",
+    ".mjs": "text/javascript",
     ".svg": "image/svg+xml",
+    ".ttf": "font/ttf",
     ".txt": "text/plain; charset=utf-8",
+    ".webp": "image/webp",
+    ".woff": "font/woff",
+    ".woff2": "font/woff2",
 }.items():
     _KINDS.add_type(_kind, _ending)
 

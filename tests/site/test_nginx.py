@@ -45,6 +45,7 @@ SITE = {
     "fit.json": "{}",
     "fit-torque.csv": "a,b",
     "fit.pdf": "%PDF",
+    "_static/text.woff2": "wOF2",
     "odd.xyz": "?",
     ".hidden": "hidden",
     ".git/config": "hidden",
@@ -189,6 +190,7 @@ def headers_as_they_should_be(headers: dict[str, str]) -> bool:
         ("/offline/version.json", "application/json"),
         ("/fit-torque.csv", "text/csv; charset=utf-8"),
         ("/fit.pdf", "application/pdf"),
+        ("/_static/text.woff2", "font/woff2"),
         ("/odd.xyz", "application/octet-stream"),
     ],
 )
