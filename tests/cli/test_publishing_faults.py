@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import os
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -19,7 +20,6 @@ from tests.cli.sites import STATES, files_below, make_states, publish_state, put
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from pathlib import Path
 
 FIRST, SECOND = STATES
 OPERATIONS = ("make_folder", "write", "copy", "link", "rename", "remove", "remove_folder")
@@ -50,7 +50,7 @@ class Stop:
         def stopping(*paths: Any) -> Any:
             self.done += 1
             if self.done == self.at and operation.__name__ in ("write", "copy"):
-                paths[0 if operation.__name__ == "write" else 1].write_text("ha", "utf-8")
+                Path(paths[0 if operation.__name__ == "write" else 1]).write_text("ha", "utf-8")
             if self.done == self.at or (self.dead and self.done > self.at):
                 raise self.error(paths)
             return operation(*paths)

@@ -32,15 +32,15 @@ def built_files(folder: Path) -> dict[str, os.stat_result]:
     :class:`Refused` for a link, or whatever else is no plain file.
     """
     found = {}
-    for path, entry in _entries(folder, ""):
+    for path, entry in _entries(f"{folder}/", ""):
         found[path] = entry.stat(follow_symlinks=False)
         if not stat.S_ISREG(found[path].st_mode):
             raise Refused(f"not published: {relative(folder / path)} is no plain file.")
     return found
 
 
-def _entries(folder: Path, below: str) -> Iterator[tuple[str, os.DirEntry[str]]]:
-    with os.scandir(folder / below) as entries:
+def _entries(folder: str, below: str) -> Iterator[tuple[str, os.DirEntry[str]]]:
+    with os.scandir(f"{folder}{below}") as entries:
         for entry in entries:
             path = f"{below}{entry.name}"
             if entry.name.startswith("."):
@@ -51,19 +51,19 @@ def _entries(folder: Path, below: str) -> Iterator[tuple[str, os.DirEntry[str]]]
                 yield path, entry
 
 
-def content_of(path: Path, state: os.stat_result, known: Known | None) -> Content:
+def content_of(path: str, state: os.stat_result, known: Known | None) -> Content:
     """Return the content of a built file; it is not read when it is known by size and time."""
     if known and (known.content.size, known.built) == (state.st_size, state.st_mtime_ns):
         return known.content
-    with path.open("rb") as file:
+    with open(path, "rb") as file:
         digest = hashlib.file_digest(file, "sha256").hexdigest()
     return Content(state.st_size, digest[:HASH_DIGITS])
 
 
-def is_intact(path: Path, known: Known) -> bool:
+def is_intact(path: str, known: Known) -> bool:
     """Tell whether a served file is as it was published."""
     try:
-        state = path.lstat()
+        state = os.lstat(path)
     except OSError:
         return False
     same = (state.st_size, state.st_mtime_ns) == (known.content.size, known.served)

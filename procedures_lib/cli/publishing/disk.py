@@ -1,4 +1,7 @@
-"""What publishing does on the disk: a function for each operation, whose errors name the file."""
+"""What publishing does on the disk: a function for each operation, whose errors name the file.
+
+Paths may be texts: a site has thousands of files, and a save waits for all of them.
+"""
 
 from __future__ import annotations
 
@@ -12,30 +15,32 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    AnyPath = str | Path
+
 NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT})
 CLOSED = frozenset({errno.EACCES, errno.EPERM, errno.EROFS})
 
 
-def make_folder(path: Path) -> None:
+def make_folder(path: AnyPath) -> None:
     """Make a folder that is not there."""
-    path.mkdir()
+    os.mkdir(path)
 
 
-def write(path: Path, content: bytes) -> None:
+def write(path: AnyPath, content: bytes) -> None:
     """Write a file that is not there."""
-    with _named(path), path.open("xb") as file:
+    with _named(path), open(path, "xb") as file:
         file.write(content)
 
 
-def copy(old: Path, new: Path) -> None:
+def copy(old: AnyPath, new: AnyPath) -> None:
     """Copy a file, with its time, to a name that is not there."""
     with _named(new):
-        with old.open("rb") as source, new.open("xb") as target:
+        with open(old, "rb") as source, open(new, "xb") as target:
             shutil.copyfileobj(source, target)
         shutil.copystat(old, new)
 
 
-def link_or_copy(old: Path, new: Path) -> None:
+def link_or_copy(old: AnyPath, new: AnyPath) -> None:
     """Give a file a second name; copy it where the disk knows no links, or allows none."""
     try:
         link(old, new)
@@ -45,28 +50,28 @@ def link_or_copy(old: Path, new: Path) -> None:
         copy(old, new)
 
 
-def link(old: Path, new: Path) -> None:
+def link(old: AnyPath, new: AnyPath) -> None:
     """Give a file a second name."""
     os.link(old, new)
 
 
-def rename(old: Path, new: Path) -> None:
+def rename(old: AnyPath, new: AnyPath) -> None:
     """Give a file or folder another name; nothing but a file is replaced."""
-    old.replace(new)
+    os.replace(old, new)
 
 
-def remove(path: Path) -> None:
+def remove(path: AnyPath) -> None:
     """Remove a file, or a link and not what it leads to."""
-    path.unlink()
+    os.unlink(path)
 
 
-def remove_folder(path: Path) -> None:
+def remove_folder(path: AnyPath) -> None:
     """Remove an empty folder."""
-    path.rmdir()
+    os.rmdir(path)
 
 
 @contextmanager
-def _named(path: Path) -> Iterator[None]:
+def _named(path: AnyPath) -> Iterator[None]:
     """A full disk is noticed while writing, and such an error names no file."""
     try:
         yield

@@ -24,11 +24,11 @@ def foreign_in(folder: Path, own: SiteList, shared: AbstractSet[str] = frozenset
     ``shared`` are folders that another site has as well: what is in them is told one by one. A
     link is one thing, whatever it leads to.
     """
-    return sorted(_foreign(folder, "", own, own.folders | shared))
+    return sorted(_foreign(f"{folder}/", "", own, own.folders | shared))
 
 
-def _foreign(folder: Path, below: str, own: SiteList, open_: AbstractSet[str]) -> Iterator[str]:
-    with os.scandir(folder / below) as entries:
+def _foreign(folder: str, below: str, own: SiteList, open_: AbstractSet[str]) -> Iterator[str]:
+    with os.scandir(f"{folder}{below}") as entries:
         for entry in entries:
             path = f"{below}{entry.name}"
             if entry.is_dir(follow_symlinks=False):

@@ -62,12 +62,13 @@ def publish(built: Path, served: Path, work: Path) -> None:
     :class:`UnfitFile` for a file that no site may bring. After an :class:`OSError` the old site or
     the new one is there, whole.
     """
-    mend(served, work)
+    last = mend(served, work)
     old = published_in(served)
     site = _site(built, served, old, load_known(work / _KNOWN))
     if old is None or len(site.kept) < len(site.list.files) or site.kept != old.files.keys():
         refuse_clashes(served, foreign_in(served, old, site.list.folders) if old else [], site.list)
-        _clear(work / _SPARE, served)
+        if last is not None:
+            _clear(work / _SPARE, last, old)
         _make(site, built, served, work)
         _put(work / _SPARE, served, work / _ASIDE)
         mend(served, work)
@@ -90,14 +91,18 @@ def published_in(served: Path) -> SiteList | None:
     return found
 
 
-def mend(served: Path, work: Path) -> None:
-    """Complete a publication that was cut short."""
+def mend(served: Path, work: Path) -> SiteList | None:
+    """Complete a publication that was cut short; return the list of the spare folder, if any."""
     _bring_back(served, work)
     spare = work / _SPARE
-    if list_in(spare, PLAN) is not None:
-        _clear(spare, served)
-    elif os.path.lexists(spare):
-        _carry(spare, served)
+    if not os.path.lexists(spare):
+        return None
+    own, site = list_in(spare, PLAN) or list_in(spare) or SiteList(), list_in(served)
+    _carry(spare, own, served, site)
+    if not (spare / PLAN).exists():
+        return own
+    _clear(spare, own, site)
+    return None
 
 
 def _site(built: Path, served: Path, old: SiteList | None, known: Mapping[str, Known]) -> _Site:
@@ -108,9 +113,9 @@ def _site(built: Path, served: Path, old: SiteList | None, known: Mapping[str, K
     contents, remembered, kept = {}, {}, set()
     for path, state in states.items():
         before = known.get(path)
-        content = contents[path] = content_of(built / path, state, before)
+        content = contents[path] = content_of(f"{built}/{path}", state, before)
         same = before is not None and content == before.content == there.get(path)
-        if before and same and is_intact(served / path, before):
+        if before and same and is_intact(f"{served}/{path}", before):
             kept.add(path)
             remembered[path] = Known(content, state.st_mtime_ns, before.served)
         else:
@@ -135,12 +140,12 @@ def _make(site: _Site, built: Path, served: Path, work: Path) -> None:
     disk.make_folder(spare)
     _write(work, site.list.as_json(), spare / PLAN)
     for folder in sorted(site.list.folders):
-        disk.make_folder(spare / folder)
+        disk.make_folder(f"{spare}/{folder}")
     for path in site.list.files:
         if path in site.kept:
-            disk.link_or_copy(served / path, spare / path)
+            disk.link_or_copy(f"{served}/{path}", f"{spare}/{path}")
         else:
-            disk.copy(built / path, spare / path)
+            disk.copy(f"{built}/{path}", f"{spare}/{path}")
     _take_rights(served, spare)
     disk.rename(spare / PLAN, spare / LIST)
 
@@ -198,34 +203,28 @@ def _bring_back(served: Path, work: Path) -> None:
     disk.rename(aside, served)
 
 
-def _carry(spare: Path, served: Path) -> SiteList:
-    """Move what others kept in the spare folder to the site; return the list of what is ours."""
-    own = list_in(spare, PLAN) or list_in(spare) or SiteList()
-    site = list_in(served)
+def _carry(spare: Path, own: SiteList, served: Path, site: SiteList | None) -> None:
+    """Move what others kept in the spare folder to the site."""
     if site is not None:
         carry(spare, own, served, site)
-        return own
-    foreign = foreign_in(spare, own)
-    if foreign:
+    elif foreign := foreign_in(spare, own):
         raise Refused(
             f"{relative(spare / foreign[0])} is not of the site, and {relative(served)}, where it "
             "was, is gone.\nMove it to where you keep it, and build again."
         )
-    return own
 
 
-def _clear(spare: Path, served: Path) -> None:
-    """Remove the spare folder: what its list names, and no more. The list goes last."""
-    if not os.path.lexists(spare):
-        return
-    own = _carry(spare, served)
-    site = list_in(served) or SiteList()
+def _clear(spare: Path, own: SiteList, site: SiteList | None) -> None:
+    """Remove the spare folder: what its list names, and no more. The list goes last.
+
+    Folders of the site are emptied when what others kept in them is carried: they go, too.
+    """
     for path in own.files:
         with contextlib.suppress(FileNotFoundError):
-            disk.remove(spare / path)
-    for folder in sorted(own.folders | site.folders, reverse=True):
+            disk.remove(f"{spare}/{path}")
+    for folder in sorted(own.folders | (site.folders if site else frozenset()), reverse=True):
         with contextlib.suppress(FileNotFoundError):
-            disk.remove_folder(spare / folder)
+            disk.remove_folder(f"{spare}/{folder}")
     for name in (LIST, PLAN):
         with contextlib.suppress(FileNotFoundError):
             disk.remove(spare / name)

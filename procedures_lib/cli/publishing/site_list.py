@@ -23,7 +23,6 @@ PLAN = "site-files-to-be.json"
 
 _FORMAT = 1
 _MAKER = "procedures build"
-_COMMA = ",\n"
 
 
 class Content(NamedTuple):
@@ -46,9 +45,8 @@ class SiteList:
 
     def as_json(self) -> bytes:
         """The list as a file: a line for each file of the site, the same for the same site."""
-        rows = (f"{json.dumps(p)}: {json.dumps(c)}" for p, c in sorted(self.files.items()))
-        head = f'{{"format": {_FORMAT}, "made-by": "{_MAKER}", "files": {{\n'
-        return f"{head}{_COMMA.join(rows)}\n}}}}\n".encode()
+        rows = json.dumps(dict(sorted(self.files.items()))).replace('], "', '],\n"')
+        return f'{{"format": {_FORMAT}, "made-by": "{_MAKER}", "files":\n{rows}}}\n'.encode()
 
 
 def folders_of(paths: Iterable[str]) -> frozenset[str]:
