@@ -140,6 +140,16 @@ def test_what_stands_where_the_new_site_has_a_file_stops_it(
     assert not (root / "site-work" / "spare").exists()
 
 
+def test_a_folder_of_others_that_may_not_be_moved_stops_it(
+    root: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put_foreign(root / "site")
+    monkeypatch.setattr("os.access", lambda path, _: not str(path).endswith(".well-known"))
+    with pytest.raises(Refused, match=r"site/\.well-known is not .* may not move it"):
+        publish_state(root, SECOND)
+    assert state_in(root) == FIRST
+
+
 def test_notes_in_a_folder_whose_name_is_now_a_file_stop_it(root: Path) -> None:
     write(root / FIRST, {"part.html/x.html": FIRST})
     publish_state(root, FIRST)

@@ -41,8 +41,17 @@ def _foreign(folder: str, below: str, own: SiteList, open_: AbstractSet[str]) ->
 
 
 def refuse_clashes(served: Path, foreign: list[str], new: SiteList) -> None:
-    """:class:`Refused` when a file of the new site would stand where something of others does."""
+    """:class:`Refused` when something of others can't stay: the new site has a file at its place,
+    or it is a folder that this user may not move.
+    """
     for path in foreign:
+        place = served / path
+        if place.is_dir() and not place.is_symlink() and not os.access(place, os.W_OK):
+            raise Refused(
+                f"{relative(place)} is not of the site that was published there, and can't be kept "
+                "there: this user may not move it.\n"
+                "Let this user write in it, or name another folder with --output."
+            )
         if path in new.files or path in new.folders or not folders_of([path]).isdisjoint(new.files):
             raise Refused(
                 f"{relative(served / path)} is not of the site that was published there, and the "
