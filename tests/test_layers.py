@@ -46,6 +46,7 @@ DOORS = {
     "sybil": {"proving"},
     "pytest": {"proving"},
     "click": {"cli"},
+    "h11": {"cli"},
     "watchfiles": {"cli"},
     "yaml": {"reading"},
     "markdown_it": {"reading"},

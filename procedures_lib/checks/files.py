@@ -72,5 +72,5 @@ def _link(root: Path, path: str, place: Place) -> Iterator[Finding]:
 
 def _is_of_the_site(path: str, is_folder: bool) -> bool:
     if is_folder:
-        return path in _PLACES_OF_THE_SITE
+        return path in _PLACES_OF_THE_SITE or path.endswith(".html")
     return path.removesuffix(ENDING) in _OF_THE_SITE

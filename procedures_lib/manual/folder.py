@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 
 ENDING = ".md"
 
+UNREAD = frozenset({"unreadable-page", "outside-manual"})
+"""What is found on a page that was not read, or not all of it."""
+
 
 class OutsideError(ValueError):
     """A path that does not lie in the manual's folder."""
@@ -41,6 +44,15 @@ def page_names(root: Path) -> list[str]:
             if name.endswith(ENDING) and not name.startswith(".")
         ]
     return sorted(names)
+
+
+def folder_links(root: Path) -> list[str]:
+    """Return the paths of all links to folders below ``root``: none of them is followed."""
+    found = []
+    for folder, inner, _ in os.walk(root):
+        links = [name for name in inner if os.path.islink(os.path.join(folder, name))]
+        found += [Path(folder, name).relative_to(root).as_posix() for name in links]
+    return found
 
 
 def name_of(path: Path, root: Path) -> str:

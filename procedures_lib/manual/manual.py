@@ -15,7 +15,7 @@ from procedures_lib.entities.references import leans_on
 from procedures_lib.entities.work import Common, Job, Procedure
 from procedures_lib.manual.calling import called_by
 from procedures_lib.manual.data_files import DataFiles
-from procedures_lib.manual.folder import page_names, read_contents
+from procedures_lib.manual.folder import UNREAD, page_names, read_contents
 from procedures_lib.manual.replacing import with_replacements
 from procedures_lib.manual.scope import Scope
 from procedures_lib.manual.shop import Shop
@@ -223,7 +223,7 @@ class Manual:
     def has_unread_pages(self) -> bool:
         """Whether some page could not be read at all."""
         return any(
-            found.check == "unreadable-page" and not content.page.blocks
+            found.check in UNREAD and not content.page.blocks
             for content in self.contents.values()
             for found in content.page.findings
         )

@@ -71,8 +71,8 @@ _ROWS: Mapping[str, dict[str, Any]] = _DATA["directives"]
 DIRECTIVES: Mapping[str, Directive] = {name: _directive(name, row) for name, row in _ROWS.items()}
 _INSTEAD: Mapping[str, str] = _DATA["instead"]
 
-LANGUAGE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_+#.-]{0,30}")
-"""The name of a language of code, as it may stand behind a fence."""
+LANGUAGES: Mapping[str, str] = _DATA["languages"]
+_LANGUAGE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_+#.-]{0,30}")
 
 _SCHEME = re.compile(r"\s*([A-Za-z][A-Za-z0-9+.-]*):")
 _PROGRAMS = frozenset({"javascript", "vbscript", "data"})
@@ -93,7 +93,6 @@ _ARGUMENTS = {
         re.compile(r"(?:[1-9]|1[0-2])(?: (?:[1-9]|1[0-2])){3}|[1-9]|1[0-2]|"),
         "how many columns, or four numbers: phone, tablet, desk, wide screen",
     ),
-    "language": (re.compile(f"(?:{LANGUAGE.pattern})?"), "the name of a language"),
     "none": (re.compile(""), "nothing"),
 }
 _CARD_RULE = re.compile(r"^(?:\^{3,}|\+{3,})\s*$", re.MULTILINE)
@@ -144,6 +143,8 @@ def directive_faults(name: str, argument: str, content: str) -> Iterator[Fault]:
     allowed = DIRECTIVES[name]
     if allowed.argument == "picture":
         yield from _picture_faults(argument)
+    elif allowed.argument == "language":
+        yield from language_faults(argument)
     elif allowed.argument in _ARGUMENTS:
         value, hint = _ARGUMENTS[allowed.argument]
         if not value.fullmatch(argument):
@@ -158,6 +159,18 @@ def directive_faults(name: str, argument: str, content: str) -> Iterator[Fault]:
         line = parts.first + parts.body.count("\n", 0, rule.start())
         yield Fault(1 + line, "wrong-shape", "a line of `^^^` or `+++` parts this card",
                     "leave it out: a card has a title and a text")  # fmt: skip
+
+
+def language_faults(language: str) -> Iterator[Fault]:
+    """Yield why a code example can't be in a language; none has to be named."""
+    if language and not _LANGUAGE.fullmatch(language):
+        said = f"`{language}` is no language of code"
+        yield Fault(0, "unknown-word", said, "name one, such as `text`, or leave it out")
+
+
+def coloured(language: str) -> str:
+    """Return the language that a code example is shown in: plain text for one not on the list."""
+    return language if not language or language in LANGUAGES else "text"
 
 
 def _lacking(allowed: Directive, argument: str, body: str) -> Iterator[Fault]:

@@ -11,12 +11,12 @@ from urllib.parse import unquote
 from procedures_lib.findings import Finding, Place
 from procedures_lib.reading.allowed import (
     DIRECTIVES,
-    LANGUAGE,
     TAKE_OUT,
     address_fault,
     block_faults,
     directive_faults,
     is_path,
+    language_faults,
     parts_of,
     settings_above,
 )
@@ -51,6 +51,7 @@ _TITLED = re.compile(r"(.+?)\s*<([^<]*?)>")
 _DEEPEST = 8
 _MOST_RESCUES = 20
 _LONGEST_RUN = 20_000
+_MOST_HEADINGS = 500
 
 
 @dataclass(slots=True)
@@ -74,6 +75,7 @@ def read_page(raw: bytes, name: str) -> Page:
     reader = _Reader(name, findings)
     found = reader.read(text, 1, 0)
     reader.nest(None, found.boxes)
+    reader.count(found.sections)
     title = next((section.title for section in found.sections if section.level == 1), "")
     return Page(
         name,
@@ -285,9 +287,8 @@ class _Reader:
         into.fences.append(Fence(language, fence.content, fence.line, fence.end))
         if self._unbraced(fence):
             return
-        if language and not LANGUAGE.fullmatch(language):
-            self._find(fence.line, "unknown-block", f"`{language}` is no language of code",
-                       "name one, such as `text`, or leave it out")  # fmt: skip
+        for fault in language_faults(language):
+            self._tell(fault, fence.line)
         if not fence.closed:
             self._find(fence.line, "unreadable-block",
                        "the code example is never closed, and takes in all that follows",
@@ -379,6 +380,12 @@ class _Reader:
         elif allowed.body == "caption" and kinds[:1] not in ([], ["paragraph_open"]):
             self._find(line, "wrong-shape", "the caption of this figure is no paragraph",
                        "begin with a sentence; lists and the like come after it")  # fmt: skip
+
+    def count(self, sections: list[Section]) -> None:
+        """Find that a page has more headings than anybody can look through."""
+        if len(sections) > _MOST_HEADINGS:
+            self._find(sections[_MOST_HEADINGS].line, "unreadable-page",
+                       f"more than {_MOST_HEADINGS} headings", "split the page")  # fmt: skip
 
     def nest(self, outer: Directive | None, inner: list[tuple[str, int]]) -> None:
         """Find what may not stand right inside a directive, or outside of any."""

@@ -7,6 +7,9 @@ from procedures_lib.findings import Finding, Place
 LARGEST = 2_000_000
 """The most bytes a page may have; the longest procedure of the demo has under 40,000."""
 
+MOST_CELLS = 200_000
+"""The most bars of a line of a page, times its lines."""
+
 _NO_TEXT = {"\x00": "NUL", "\ue000": "private", "\ue001": "private"}
 """Signs that stand for nothing a reader can see; the site marks its own links with two of them."""
 
@@ -28,7 +31,22 @@ def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
         said = f"the page holds a {_NO_TEXT[odd]} character"
         found = Finding(Place(page, line), "unreadable-page", said, "save it as plain UTF-8 text")
         return "", [found]
+    if cells := _too_many_cells(text):
+        said = f"a line of {cells} `|` on a page of so many lines"
+        return "", [
+            Finding(Place(page, 1), "unreadable-page", said, "split the table, or the page")
+        ]
     return text, []
+
+
+def _too_many_cells(text: str) -> int:
+    """Return the most bars of a line when tables on the page could have too many cells, else 0.
+
+    A table has as many cells in each row as in its first, whether they are written or not.
+    """
+    lines = [line for line in text.split("\n") if line.strip()]
+    most = max((line.count("|") for line in lines), default=0)
+    return most if most * len(lines) > MOST_CELLS else 0
 
 
 def _too_large(page: str) -> Finding:

@@ -12,7 +12,7 @@ import tomllib
 from html import unescape
 from importlib import resources
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from docutils import nodes
 from sphinx.util import logging
@@ -94,12 +94,12 @@ def _read(app: Sphinx, doctree: nodes.document) -> None:
 
 def _files(app: Sphinx, env: BuildEnvironment) -> None:
     """Take out pictures and files that lie outside of the manual or are of another kind."""
-    for path in [str(path) for path in env.images if not _is_ours(app, path, PICTURES)]:
-        pages = env.images.pop(path)[0]  # type: ignore[call-overload]
-        _tell(f"a picture that may not be shown: {path}", (min(pages), None))
-    for path in [path for path in env.dlfiles if not _is_ours(app, path, DOWNLOADS)]:
-        pages = env.dlfiles.pop(path)[0]
-        _tell(f"a file that may not be offered: {path}", (min(pages), None))
+    held: tuple[tuple[dict[Any, tuple[set[str], Any]], frozenset[str]], ...]
+    held = ((cast("Any", env.images), PICTURES), (cast("Any", env.dlfiles), DOWNLOADS))
+    for brought, kinds in held:
+        for path in [path for path in brought if not _is_ours(app, path, kinds)]:
+            pages = brought.pop(path)[0]
+            _tell(f"a file that may not be published: {path}", (min(pages), None))
 
 
 def _is_ours(app: Sphinx, path: str | os.PathLike[str], kinds: frozenset[str]) -> bool:

@@ -6,6 +6,7 @@ whatever the settings of the site say: a plain ``sphinx-build`` is held to it as
 
 from __future__ import annotations
 
+import re
 from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -21,16 +22,17 @@ from sphinx.util import logging
 
 from procedures_lib.checks.anchors import DEEPEST
 from procedures_lib.checks.paths import file_fault
-from procedures_lib.manual.folder import ENDING
+from procedures_lib.manual.folder import ENDING, folder_links
 from procedures_lib.reading.allowed import (
     DIRECTIVES,
-    LANGUAGE,
     SCHEMES,
     Fault,
     address_fault,
     block_faults,
+    coloured,
     directive_faults,
     is_path,
+    language_faults,
     role_fault,
     settings_above,
 )
@@ -61,6 +63,8 @@ _KINDS = (
 )  # fmt: skip
 """The kinds of token that are rendered: those of this syntax."""
 
+_DIRECTIVE = re.compile(r"\{\S+\}$")
+_GLOB = re.compile(r"[*?\[\]]")
 _HARMLESS = ("misc.highlighting_failure", "toc.not_included")
 """What Sphinx need not warn of: an odd code example is shown as plain text, and the checks tell of
 pages that no contents lead to."""
@@ -96,10 +100,15 @@ class PageRenderer(SphinxRenderer):
         faults: list[Fault] = [*block_faults(name)]
         if name in DIRECTIVES:
             faults += directive_faults(name, first_line.strip(), content)
+            if name == "toctree" and self.site.leads_back(self.page):
+                self.sphinx_env.note_reread()
+                return []
             if DIRECTIVES[name].argument == "picture" and not faults:
                 faults += self._file_faults(first_line.strip(), picture=True)
         if self._refuse(faults, position):
             return []
+        if name in DIRECTIVES and DIRECTIVES[name].argument == "language":
+            first_line = coloured(first_line.strip())
         return super().run_directive(name, first_line, content, position, *args, **options)
 
     def render_myst_role(self, token: SyntaxTreeNode) -> None:
@@ -139,11 +148,11 @@ class PageRenderer(SphinxRenderer):
     def render_fence(self, token: SyntaxTreeNode) -> None:
         """Render a code example or a directive."""
         language = (token.info.split() or [""])[0]
-        if language and not language.startswith("{") and not LANGUAGE.fullmatch(language):
-            fault = Fault(0, "unknown-block", f"`{language}` is no language of code", "")
-            self._refuse([fault], token_line(token, 0))
-            return
-        super().render_fence(token)
+        faults = [] if _DIRECTIVE.match(language) else language_faults(language)
+        if not self._refuse(faults, token_line(token, 0)):
+            if token.token is not None and not _DIRECTIVE.match(language):
+                token.token.info = coloured(language)
+            super().render_fence(token)
 
     def render_link(self, token: SyntaxTreeNode) -> None:
         """Render a link to a web page, a page of the manual, or a file that may be published."""
@@ -200,9 +209,13 @@ def add_parser(app: Sphinx, site: Site) -> None:
     app.connect("builder-inited", _closed, priority=800)
 
 
-def _only_pages(_app: Sphinx, config: Config) -> None:
-    """Have Sphinx read MyST pages and nothing else."""
+def _only_pages(app: Sphinx, config: Config) -> None:
+    """Have Sphinx read MyST pages only, and look for them nowhere but in the manual's folder."""
+    links = [_GLOB.sub("?", name) for name in folder_links(Path(app.srcdir))]
+    config.exclude_patterns = [*config.exclude_patterns, *links]
     config.source_suffix = {ENDING: "markdown"}
+    config.locale_dirs = []  # files below the manual's folder would replace its sentences
+    config.figure_language_filename = "{root}{ext}"
     config.suppress_warnings = [*config.suppress_warnings, *_HARMLESS]
 
 

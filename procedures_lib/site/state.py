@@ -8,15 +8,18 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from sphinx.project import Project
+from sphinx.util.matching import Matcher
+
 from procedures_lib.checks import check_manual
 from procedures_lib.findings import Level
 from procedures_lib.manual import Manual
-from procedures_lib.manual.folder import ENDING
+from procedures_lib.manual.folder import ENDING, UNREAD
 from procedures_lib.manual.shop import Shop, read_shop
 from procedures_lib.site.changed import keep_marks
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from sphinx.application import Sphinx
     from sphinx.environment import BuildEnvironment
@@ -67,6 +70,7 @@ class Site:
         self.manual = Manual(())
         self.findings: list[Finding] = []
         self._told: frozenset[str] = frozenset()
+        self._back: frozenset[str] = frozenset()
 
     def load(self, app: Sphinx) -> None:
         """Read and check the manual in the source folder of this build, unless it was given."""
@@ -78,11 +82,16 @@ class Site:
             self.manual = Manual.read(Path(app.srcdir), shop)
             self.findings = [*found, *check_manual(self.manual)]
         self._told = frozenset(f.place.page for f in self.findings if f.level is Level.ERROR)
+        self._back = frozenset(f.place.page for f in self.findings if f.check == "endless-contents")
         keep_marks(self.manual, app)
 
     def tells_of(self, page: str) -> bool:
         """Whether the checks have found an error on a page, which is reported already."""
         return page in self._told
+
+    def leads_back(self, page: str) -> bool:
+        """Whether the contents of a page lead back to a page above it: Sphinx can't have them."""
+        return page in self._back
 
     @property
     def shop(self) -> Shop:
@@ -90,19 +99,47 @@ class Site:
         return self.manual.shop
 
 
+class Pages(Project):
+    """What Sphinx takes for the pages of the source folder: those that the reader has found.
+
+    Sphinx would look for them itself, in hidden folders and along links out of the manual as well.
+    """
+
+    def __init__(self, other: Project, names: tuple[str, ...]) -> None:
+        super().__init__(other.srcdir, other.source_suffix)
+        self.restore(other)
+        self.names = names
+
+    def discover(
+        self, exclude_paths: Iterable[str] = (), include_paths: Iterable[str] = ("**",)
+    ) -> set[str]:
+        """Take the pages, but for those that ``conf.py`` leaves out."""
+        left_out, taken = Matcher(list(exclude_paths)), Matcher(list(include_paths))
+        names = [name for name in self.names if taken(name) and not left_out(name)]
+        paths = {name.removesuffix(ENDING): Path(name) for name in names}
+        self.docnames.clear()
+        self.docnames.update(paths)
+        self._docname_to_path = paths
+        self._path_to_docname = {path: name for name, path in paths.items()}
+        return self.docnames
+
+
 def add_site(app: Sphinx, site: Site) -> None:
     """Have the manual read once at the start of every build, and all but its pages passed over."""
 
     def pass_over(_app: Sphinx, env: BuildEnvironment, docnames: list[str]) -> None:
-        """Leave out what is no page of the manual, or can't be read: findings tell of it."""
+        """Leave out what Sphinx would stop at: findings tell of it, other pages are built."""
         unreadable = {
-            finding.place.page.removesuffix(ENDING)
-            for finding in site.findings
-            if finding.check == "unreadable-page"
+            name.removesuffix(ENDING)
+            for name, content in site.manual.contents.items()
+            if any(finding.check in UNREAD for finding in content.page.findings)
         }
-        known = {name.removesuffix(ENDING) for name in site.manual.contents} - unreadable
-        docnames[:] = [name for name in docnames if name in known]
-        env.project.docnames &= known
+        docnames[:] = [name for name in docnames if name not in unreadable]
+        env.project.docnames -= unreadable
+
+    def only_pages(app: Sphinx) -> None:
+        app.project = app.env.project = Pages(app.project, tuple(site.manual.contents))
 
     app.connect("builder-inited", site.load)
+    app.connect("builder-inited", only_pages)
     app.connect("env-before-read-docs", pass_over)

@@ -20,7 +20,7 @@ SPEC = Path("/usr/share/gocode/src/github.com/yuin/goldmark/_test/spec.json")
 FENCE = "```{parts}\ncover: {name: Cover}\n```\n"
 REFUSED = frozenset(
     {"unreadable-block", "raw-html", "unknown-block", "foreign-address", "stands-twice",
-     "broken-link", "foreign-setting", "wrong-shape"}
+     "broken-link", "foreign-setting", "wrong-shape", "unknown-word"}
 )  # fmt: skip
 """What pages may not bring of what CommonMark allows."""
 
