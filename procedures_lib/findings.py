@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import enum
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import TYPE_CHECKING
@@ -56,15 +57,20 @@ class Finding:
         return f"{self.place}: {self.level}: {self.check}: {self.message}{where}"
 
 
+_MOST_KNOWN = 2_000
+"""Among more words than that no nearest one is looked for: it would take longer than all else."""
+
+
 def nearest(word: str, known: Iterable[str]) -> str:
     """Return the known word nearest to ``word``, or "" when none is near."""
-    near = get_close_matches(word, list(known), n=1, cutoff=0.6)
+    words = _few(known)
+    near = get_close_matches(word, words, n=1, cutoff=0.6)
     return near[0] if near else ""
 
 
 def suggestion(word: str, known: Iterable[str]) -> str:
     """Return a hint that names the nearest known word, or lists a few when none is near."""
-    words = sorted(set(known))
+    words = sorted(set(_few(known)))
     near = nearest(word, words)
     if near:
         return f"did you mean `{near}`?"
@@ -72,3 +78,9 @@ def suggestion(word: str, known: Iterable[str]) -> str:
         return ""
     shown = ", ".join(f"`{name}`" for name in words[:12])
     return f"known here: {shown}{' …' if len(words) > 12 else ''}"
+
+
+def _few(known: Iterable[str]) -> Collection[str]:
+    """Return the known words; none of more than can be compared in a moment."""
+    words = known if isinstance(known, Collection) else list(known)
+    return () if len(words) > _MOST_KNOWN else words

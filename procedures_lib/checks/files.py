@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import stat
+import unicodedata
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,6 +23,9 @@ KINDS = frozenset({ENDING, *PICTURES, *DOWNLOADS})
 """Endings of the files that a manual is made of."""
 
 _PLAIN = re.compile(r"[^\x00-\x1f\x7f\\:*?\"<>|#%\[\]{}\u200b-\u200f\u2028-\u202e\ufeff]+")
+_LONGEST = 150
+"""The most bytes of a name: the site makes longer ones of it, and a disk has 255."""
+
 _OF_THE_SITE = frozenset({"search", "genindex", "py-modindex", "modindex", "worker"})
 _PLACES_OF_THE_SITE = frozenset({"offline", "find", "schema"})
 
@@ -34,19 +38,31 @@ def files(manual: Manual) -> Iterator[Finding]:
     for folder, inner, names in os.walk(root):
         inner[:] = sorted(name for name in inner if not name.startswith("."))
         base = Path(folder).relative_to(root)
+        yield from _twins(base, [*inner, *names])
         for name in (*inner, *sorted(names)):
             if name.startswith("."):
                 continue
             yield from _file(root, (base / name).as_posix(), is_folder=name in inner)
 
 
+def _twins(base: Path, names: list[str]) -> Iterator[Finding]:
+    """Yield names that are one and the same on a disk that does not tell capitals apart."""
+    first: dict[str, str] = {}
+    for name in sorted(names):
+        twin = first.setdefault(unicodedata.normalize("NFC", name).casefold(), name)
+        if twin != name:
+            said = f"the name differs from `{twin!a}` in capitals or accents alone"
+            place = Place((base / name).as_posix().encode("utf-8", "replace").decode(), 1)
+            yield Finding(place, "foreign-file", said, "give one of them another name")
+
+
 def _file(root: Path, path: str, is_folder: bool) -> Iterator[Finding]:
     place, name = Place(path.encode("utf-8", "replace").decode(), 1), path.rpartition("/")[2]
     if os.path.islink(root / path):
         yield from _link(root, path, place)
-    elif not _PLAIN.fullmatch(name) or not name.isprintable():
-        said = f"the name {name!r} can't stand in an address"
-        yield Finding(place, "foreign-file", said, "use letters, digits, hyphens")
+    elif not _is_plain(name):
+        said = f"the name {name!a} can't stand in an address"
+        yield Finding(place, "foreign-file", said, "use letters, digits, hyphens, and not too many")
     elif not is_folder and not stat.S_ISREG((root / path).lstat().st_mode):
         yield Finding(place, "foreign-file", "this is no plain file", "remove it")
     elif not is_folder and Path(path).suffix not in KINDS:
@@ -56,6 +72,15 @@ def _file(root: Path, path: str, is_folder: bool) -> Iterator[Finding]:
     elif _is_of_the_site(path, is_folder):
         yield Finding(place, "foreign-file", "the site has a page or folder of this name itself",
                       "give it another name")  # fmt: skip
+
+
+def _is_plain(name: str) -> bool:
+    composed = unicodedata.is_normalized("NFC", name)
+    return bool(_PLAIN.fullmatch(name)) and name.isprintable() and composed and _fits(name)
+
+
+def _fits(name: str) -> bool:
+    return len(name.encode("utf-8", "replace")) <= _LONGEST
 
 
 def _link(root: Path, path: str, place: Place) -> Iterator[Finding]:

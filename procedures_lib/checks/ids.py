@@ -109,7 +109,10 @@ def _kinds_of(manual: Manual, page: str, name: str, mention: Mention) -> set[str
 
 
 def _is_common(manual: Manual, page: str) -> bool:
-    return any(isinstance(entity, Common) for entity in manual.entities_on(page).values())
+    def asked() -> bool:
+        return any(isinstance(entity, Common) for entity in manual.entities_on(page).values())
+
+    return manual.once(("common", page), asked)
 
 
 def _follows_from_another(manual: Manual, page: str, mention: Mention) -> bool:
@@ -127,6 +130,11 @@ def _follows_from_another(manual: Manual, page: str, mention: Mention) -> bool:
 
 def _known(manual: Manual, page: str, mention: Mention) -> list[str]:
     """The ids of the wanted kinds that the page can see."""
+    key = ("known", page, *mention.kinds)
+    return manual.once(key, lambda: _all_known(manual, page, mention))
+
+
+def _all_known(manual: Manual, page: str, mention: Mention) -> list[str]:
     known = [e.id for e in manual.scope(page).entities() if e.KIND in mention.kinds]
     for kind in set(mention.kinds) & set(HEADS):
         known += [head.id for head in manual.heads(HEADS[kind])]

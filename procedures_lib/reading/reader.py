@@ -48,10 +48,11 @@ _NOT_INSIDE = frozenset(
 _TITLED = re.compile(r"(.+?)\s*<([^<]*?)>")
 """A line of a list of contents with a title of its own."""
 
-_DEEPEST = 8
+DEEPEST_BLOCKS = 8
 _MOST_RESCUES = 20
 _LONGEST_RUN = 20_000
-_MOST_HEADINGS = 500
+_MOST = 500
+"""The most headings of a page, and the most footnotes."""
 
 
 @dataclass(slots=True)
@@ -182,7 +183,10 @@ class _Reader:
         """Take what is neither text nor fence: HTML, settings, labels, footnotes."""
         if token.type == "html_block":
             self._find_html(token.content, line)
-        elif token.type == "front_matter" and not depth:
+        elif token.type == "front_matter" and (depth or token.level):
+            self._find(line, "wrong-shape", "what begins with `---` here is taken for settings",
+                       "write a blank line or some words before it")  # fmt: skip
+        elif token.type == "front_matter":
             settings = settings_above(token.content)
             self.settings = tuple(settings.values)
             for fault in settings.faults:
@@ -382,10 +386,13 @@ class _Reader:
                        "begin with a sentence; lists and the like come after it")  # fmt: skip
 
     def count(self, sections: list[Section]) -> None:
-        """Find that a page has more headings than anybody can look through."""
-        if len(sections) > _MOST_HEADINGS:
-            self._find(sections[_MOST_HEADINGS].line, "unreadable-page",
-                       f"more than {_MOST_HEADINGS} headings", "split the page")  # fmt: skip
+        """Find that a page has more headings or footnotes than anybody can look through."""
+        notes = [pointer for pointer in self.pointers if pointer.kind == "footnote"]
+        for kind, lines in (("headings", [s.line for s in sections]),
+                            ("footnotes", [note.line for note in notes])):  # fmt: skip
+            if len(lines) > _MOST:
+                self._find(lines[_MOST], "unreadable-page", f"more than {_MOST} {kind}",
+                           "split the page")  # fmt: skip
 
     def nest(self, outer: Directive | None, inner: list[tuple[str, int]]) -> None:
         """Find what may not stand right inside a directive, or outside of any."""
@@ -401,7 +408,7 @@ class _Reader:
     def _inside(
         self, body: str, first: int, line: int, depth: int, outer: Directive | None = None
     ) -> _Found:
-        if depth < _DEEPEST:
+        if depth < DEEPEST_BLOCKS:
             found = self.read(body, first, depth + 1)
             self.nest(outer, found.boxes)
             return found

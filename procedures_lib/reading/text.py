@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
+import re
+from typing import TYPE_CHECKING
+
 from procedures_lib.findings import Finding, Place
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 LARGEST = 2_000_000
 """The most bytes a page may have; the longest procedure of the demo has under 40,000."""
+
+_HIDDEN = re.compile("[\x01-\x08\x0b\x0e-\x1f\x7f\u202a-\u202e\u2066-\u2069]")
+"""Controls of terminals and of the direction of writing (Unicode 15, 23.1 and 23.2)."""
 
 MOST_CELLS = 200_000
 """The most bars of a line of a page, times its lines."""
@@ -36,7 +45,16 @@ def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
         return "", [
             Finding(Place(page, 1), "unreadable-page", said, "split the table, or the page")
         ]
-    return text, []
+    return text, list(_hidden_signs(text, page))
+
+
+def _hidden_signs(text: str, page: str) -> Iterator[Finding]:
+    """Yield the first sign that no reader sees, and that turns or erases what stands beside it."""
+    match = _HIDDEN.search(text)
+    if match:
+        line = text.count("\n", 0, match.start()) + 1
+        said = f"a hidden character, U+{ord(match[0]):04X}, stands on this line"
+        yield Finding(Place(page, line), "unseen-text", said, "type the line anew")
 
 
 def _too_many_cells(text: str) -> int:

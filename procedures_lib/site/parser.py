@@ -37,6 +37,7 @@ from procedures_lib.reading.allowed import (
     settings_above,
 )
 from procedures_lib.reading.raw_html import raw_in_html
+from procedures_lib.reading.reader import DEEPEST_BLOCKS
 from procedures_lib.site.nodes import Fragment
 
 if TYPE_CHECKING:
@@ -86,6 +87,7 @@ class PageRenderer(SphinxRenderer):
     def __init__(self, parser: MarkdownIt, site: Site) -> None:
         super().__init__(parser)
         self.site = site
+        self._depth = 0
         self.rules = {f"render_{kind}": getattr(self, f"render_{kind}") for kind in _KINDS}
 
     @property
@@ -98,9 +100,13 @@ class PageRenderer(SphinxRenderer):
     ) -> list[nodes.Element]:
         """Run a directive of the page language or of the closed list."""
         faults: list[Fault] = [*block_faults(name)]
+        if self._depth > DEEPEST_BLOCKS:
+            said = "blocks stand too deep inside one another"
+            faults.append(Fault(0, "unreadable-block", said, "flatten"))
         if name in DIRECTIVES:
             faults += directive_faults(name, first_line.strip(), content)
-            if name == "toctree" and self.site.leads_back(self.page):
+            lines = range(position, position + content.count("\n") + 2)
+            if name == "toctree" and self.site.leads_astray(self.page, lines):
                 self.sphinx_env.note_reread()
                 return []
             if DIRECTIVES[name].argument == "picture" and not faults:
@@ -109,7 +115,11 @@ class PageRenderer(SphinxRenderer):
             return []
         if name in DIRECTIVES and DIRECTIVES[name].argument == "language":
             first_line = coloured(first_line.strip())
-        return super().run_directive(name, first_line, content, position, *args, **options)
+        self._depth += 1
+        try:
+            return super().run_directive(name, first_line, content, position, *args, **options)
+        finally:
+            self._depth -= 1
 
     def render_myst_role(self, token: SyntaxTreeNode) -> None:
         """Render a role of the page language or of the closed list."""
@@ -119,6 +129,10 @@ class PageRenderer(SphinxRenderer):
 
     def render_front_matter(self, token: SyntaxTreeNode) -> None:
         """Take the settings above the page that it may make."""
+        if self._depth or self.current_node is not self.document:
+            fault = Fault(0, "wrong-shape", "what begins with `---` here is taken for settings", "")
+            self._refuse([fault], token_line(token, 0))
+            return
         settings = settings_above(token.content)
         self._refuse(settings.faults, token_line(token, 0))
         self.sphinx_env.metadata[self.sphinx_env.docname].update(settings.values)
@@ -132,6 +146,10 @@ class PageRenderer(SphinxRenderer):
         tag = raw_in_html(token.content)
         faults = [Fault(0, "raw-html", f"HTML on the page: `{tag}`", "")] if tag else []
         self._refuse(faults, token_line(token, 0))
+
+    def render_hr(self, token: SyntaxTreeNode) -> None:
+        """Render a rule wherever it stands; docutils would have it between paragraphs only."""
+        self.current_node.append(Fragment("", html="<hr>", plain="\n"))
 
     def render_hardbreak(self, token: SyntaxTreeNode) -> None:
         """Render a line's end that is kept, without the raw text that MyST writes for it."""

@@ -37,6 +37,9 @@ class _Given:
     whole: bool
 
 
+_OF_CONTENTS = frozenset({"broken-link", "endless-contents", "stands-twice"})
+"""What is found in lists of contents."""
+
 _GIVEN: ContextVar[_Given | None] = ContextVar("given", default=None)
 
 
@@ -70,7 +73,7 @@ class Site:
         self.manual = Manual(())
         self.findings: list[Finding] = []
         self._told: frozenset[str] = frozenset()
-        self._back: frozenset[str] = frozenset()
+        self._astray: frozenset[tuple[str, int]] = frozenset()
 
     def load(self, app: Sphinx) -> None:
         """Read and check the manual in the source folder of this build, unless it was given."""
@@ -82,16 +85,18 @@ class Site:
             self.manual = Manual.read(Path(app.srcdir), shop)
             self.findings = [*found, *check_manual(self.manual)]
         self._told = frozenset(f.place.page for f in self.findings if f.level is Level.ERROR)
-        self._back = frozenset(f.place.page for f in self.findings if f.check == "endless-contents")
+        self._astray = frozenset(
+            (f.place.page, f.place.line) for f in self.findings if f.check in _OF_CONTENTS
+        )
         keep_marks(self.manual, app)
 
     def tells_of(self, page: str) -> bool:
         """Whether the checks have found an error on a page, which is reported already."""
         return page in self._told
 
-    def leads_back(self, page: str) -> bool:
-        """Whether the contents of a page lead back to a page above it: Sphinx can't have them."""
-        return page in self._back
+    def leads_astray(self, page: str, lines: Iterable[int]) -> bool:
+        """Whether contents on these lines lead to nothing, or back: Sphinx can't have them."""
+        return any((page, line) in self._astray for line in lines)
 
     @property
     def shop(self) -> Shop:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from tests.checks.test_never_raises import HEADS
 from tests.checks.test_never_raises import pages as fragments
-from tests.fuzz import properties, values
+from tests.fuzz import built, properties, values
 from tests.fuzz.manuals import spoilt
 from tests.fuzz.shortcuts import same_with_the_parsers
 
@@ -39,5 +39,6 @@ TARGETS = {
     "short": Target(values.SHORT, values.short_text, 1000),
     "record": Target(values.records(), values.record, 300),
     "pull": Target(values.PULLS, values.pull, 300),
+    "built": Target(built.manuals, built.silent_builds, 40),
     "shop": Target(values.SHOPS, values.shop, 200),
 }

@@ -17,7 +17,7 @@ from tests.fuzz.running import run
 from tests.fuzz.shortcuts import laid_out
 from tests.fuzz.targets import TARGETS, Target
 
-FEW = {"drawn": 2, "page": 3, "fix": 3, "compare": 3}
+FEW = {"built": 10, "drawn": 2, "page": 3, "fix": 3, "compare": 3}
 
 
 @pytest.mark.parametrize("name", TARGETS)

@@ -127,7 +127,8 @@ class _Looking(HTMLParser):
         values = {key: value or "" for key, value in attrs}
         if tag in {"iframe", "object", "embed", "base", "frame", "applet"}:
             self.harm.add(f"an element {tag}")
-        if tag == "script" and not OWN_SCRIPTS.fullmatch(values.get("src", "")):
+        data = values.get("type") == "application/ld+json"  # read by programs, run by none
+        if tag == "script" and not data and not OWN_SCRIPTS.fullmatch(values.get("src", "")):
             self.harm.add("a script")
         if tag == "meta" and values.get("http-equiv", "").lower() == "refresh":
             self.harm.add("a refresh")
