@@ -81,8 +81,6 @@ _VALUES = {
     "flag": (re.compile("(?:true)?"), "nothing"),
     "number": (re.compile("[1-9]"), "a whole number from 1 to 9"),
     "gap": (re.compile("[0-5]"), "a number from 0 to 5"),
-    "length": (re.compile(r"[1-9][0-9]{0,3}(?:px|%)"), "a length such as `320px` or `60%`"),
-    "side": (re.compile("left|center|right"), "`left`, `center` or `right`"),
     "words": (
         re.compile(r"[^\W_](?:[^\n:#\\]|:(?=\S)|(?<=\S)#)*"),
         "words that begin with a letter or digit, without ` #`, `: ` and backslashes",

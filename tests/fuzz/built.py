@@ -152,7 +152,7 @@ def fitting(body: st.SearchStrategy[str]) -> st.SearchStrategy[str]:
         st.tuples(titled, one_line, body).map(_boxed),
         several.map(_members("tab-set", "tab-item")),
         several.map(_members("grid", "grid-item-card")),
-        st.just("```{image} p.png\n:alt: What it shows\n:width: 60%\n:align: left\n```"),
+        st.just("```{image} p.png\n:alt: What it shows\n```"),
         paragraph.map(lambda text: f"````{{figure}} p.png\n\n{text}\n````"),
         line.map(lambda text: f"````{{code-block}} json\n\n{text}\n````"),
         mostly(contents, targets.map(lambda target: f"```{{toctree}}\n\n{target}\n```")),
