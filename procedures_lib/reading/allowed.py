@@ -258,7 +258,7 @@ def address_fault(address: str, picture: bool = False) -> Fault | None:
     if picture and name:
         said = f"the picture `{address}` is not in the manual"
         return Fault(0, "foreign-address", said, "keep it below the manual's folder, name its path")
-    if name and name not in SCHEMES:
+    if scheme and scheme[1] not in SCHEMES:
         known = ", ".join(f"`{scheme}:`" for scheme in SCHEMES)
         said = f"an address that begins with `{name}:`"
         return Fault(0, "foreign-address", said, f"{ADDRESS}: {known} or a path")
