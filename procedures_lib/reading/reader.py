@@ -48,6 +48,9 @@ _NOT_INSIDE = frozenset(
 _TITLED = re.compile(r"(.+?)\s*<([^<]*?)>")
 """A line of a list of contents with a title of its own."""
 
+_WEB = re.compile(r"https?://|(?i:javascript|vbscript|data):")
+"""What leads out of a list of contents; programs are told as such."""
+
 DEEPEST_BLOCKS = 8
 _MOST_RESCUES = 20
 _LONGEST_RUN = 20_000
@@ -367,7 +370,8 @@ class _Reader:
     def _entry(self, kind: str, text: str, line: int) -> None:
         titled = _TITLED.fullmatch(text)
         target = titled[2] if titled else text
-        if target != target.strip() or target == "self" or not target:
+        other = not is_path(target) and not _WEB.match(target)
+        if target != target.strip() or target == "self" or not target or other:
             self._find(line, "wrong-shape", f"`{text.strip()}` names no page",
                        "write a page's path and nothing else, or `Title <path>`")  # fmt: skip
             return

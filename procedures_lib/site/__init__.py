@@ -45,5 +45,5 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_capitals(app)
     add_offline(app, site)
     add_inspection(app)
-    return {"version": "1", "env_version": 4, "parallel_read_safe": True,
+    return {"version": "1", "env_version": 5, "parallel_read_safe": True,
             "parallel_write_safe": True}  # fmt: skip
