@@ -99,27 +99,35 @@ class PageRenderer(SphinxRenderer):
         self, name: str, first_line: str, content: str, position: int, *args: Any, **options: Any
     ) -> list[nodes.Element]:
         """Run a directive of the page language or of the closed list."""
-        faults: list[Fault] = [*block_faults(name)]
-        if self._depth > DEEPEST_BLOCKS:
-            said = "blocks stand too deep inside one another"
-            faults.append(Fault(0, "unreadable-block", said, "flatten"))
-        if name in DIRECTIVES:
-            faults += directive_faults(name, first_line.strip(), content)
-            lines = range(position, position + content.count("\n") + 2)
-            if name == "toctree" and self.site.leads_astray(self.page, lines):
-                self.sphinx_env.note_reread()
-                return []
-            if DIRECTIVES[name].argument == "picture" and not faults:
-                faults += self._file_faults(first_line.strip(), picture=True)
-        if self._refuse(faults, position):
+        if self._refuse(self._directive_faults(name, first_line.strip(), content), position):
             return []
-        if name in DIRECTIVES and DIRECTIVES[name].argument == "language":
-            first_line = coloured(first_line.strip())
+        if name == "toctree" and self._leads_astray(position, content):
+            return []
+        first_line, content = _as_shown(name, first_line, content)
         self._depth += 1
         try:
             return super().run_directive(name, first_line, content, position, *args, **options)
         finally:
             self._depth -= 1
+
+    def _directive_faults(self, name: str, argument: str, content: str) -> list[Fault]:
+        faults = list(block_faults(name))
+        if self._depth > DEEPEST_BLOCKS:
+            said = "blocks stand too deep inside one another"
+            faults.append(Fault(0, "unreadable-block", said, "flatten"))
+        if name in DIRECTIVES:
+            faults += directive_faults(name, argument, content)
+            if DIRECTIVES[name].argument == "picture" and not faults:
+                faults += self._file_faults(argument, picture=True)
+        return faults
+
+    def _leads_astray(self, position: int, content: str) -> bool:
+        """Whether contents lead to nothing or back; Sphinx is told to read the page again."""
+        lines = range(position, position + content.count("\n") + 2)
+        astray = self.site.leads_astray(self.page, lines)
+        if astray:
+            self.sphinx_env.note_reread()
+        return astray
 
     def render_myst_role(self, token: SyntaxTreeNode) -> None:
         """Render a role of the page language or of the closed list."""
@@ -206,6 +214,16 @@ class PageRenderer(SphinxRenderer):
                 _logger.warning("%s (%s)", fault.message, fault.hint, location=where,
                                 type="procedures", subtype=fault.check)  # fmt: skip
         return bool(found)
+
+
+def _as_shown(name: str, first_line: str, content: str) -> tuple[str, str]:
+    """Return what stands on a directive's first line and below it, as MyST takes it best."""
+    allowed = DIRECTIVES.get(name)
+    if allowed and allowed.argument == "language":
+        return coloured(first_line.strip()), content
+    if allowed and allowed.needs == "either" and not first_line.startswith(":"):
+        return "", f"{first_line}\n{content}"  # all of it is the body
+    return first_line, content
 
 
 class PageParser(MystParser):
