@@ -132,9 +132,9 @@ def _circles(tree: PageTree) -> Iterator[Finding]:
 
 
 def _left_out(manual: Manual, tree: PageTree) -> Iterator[Finding]:
-    """Yield each page that the site has and no contents lead to; without a first page, none."""
+    """Yield each page that no contents lead to; none where the first page has no contents."""
     listed = {entry.page for entries in tree.entries.values() for entry in entries}
-    for name, content in manual.contents.items() if FIRST in manual.contents else ():
+    for name, content in manual.contents.items() if FIRST in tree.entries else ():
         if name not in listed and name != FIRST and "orphan" not in content.page.settings:
             said = "no contents lead to this page"
             hint = "name it in a `{toctree}`, or write `orphan: true` between `---` above it"

@@ -21,6 +21,7 @@ from procedures_lib.cli.wording import counted, printable
 from procedures_lib.cli.words import PathWord
 from procedures_lib.fixing import fix_page
 from procedures_lib.fixing.raw import lines_of
+from procedures_lib.manual.folder import is_inside
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -47,6 +48,8 @@ def fix(paths: tuple[Path, ...], write: bool, colour: str, folders: Folders) -> 
     changed = 0
     for page in sorted(chosen - {SHOP_PAGE}) if paths else manual.contents:
         path = folders.path_of(page)
+        if not is_inside(folders.pages, path):
+            raise Refused(f"{relative(path)} is a link that leads out of the manual: not read.")
         old = path.read_bytes()
         new = fix_page(manual, page, old)
         if new != old:
@@ -54,7 +57,7 @@ def fix(paths: tuple[Path, ...], write: bool, colour: str, folders: Folders) -> 
             for line in _difference(relative(path), old, new):
                 click.echo(line, color=wanted(colour, sys.stdout))
             if write:
-                _write(path, old, new, folders)
+                _write(path, old, new)
     _tell(changed, write)
     return ExitCode.CLEAN
 
@@ -68,11 +71,9 @@ def _difference(name: str, old: bytes, new: bytes) -> Iterator[str]:
         yield click.style(visible, fg=_COLOURS.get(line[:1]))
 
 
-def _write(path: Path, old: bytes, new: bytes, folders: Folders) -> None:
+def _write(path: Path, old: bytes, new: bytes) -> None:
     """Put a page in place at one stroke; :class:`Refused` when it is no longer what was read."""
     target = path.resolve()
-    if not target.is_relative_to(folders.pages.resolve()):
-        raise Refused(f"{relative(path)} is a link that leads out of the manual: not written.")
     if target.read_bytes() != old:
         raise Refused(f"{relative(path)} was changed meanwhile: not written. Try again.")
     handle, made = tempfile.mkstemp(prefix=".", suffix=".fix", dir=target.parent)

@@ -92,9 +92,9 @@ def test_a_path_that_is_no_page_is_refused(manual: Path, path: str, words: str) 
     assert words.replace("/", os.sep) in result.stderr
 
 
-def test_a_link_is_the_page_that_it_is_called(manual: Path, tmp_path: Path) -> None:
-    write(tmp_path, {"kept/bad.md": UNREADABLE})
-    (manual / "docs" / "linked.md").symlink_to(tmp_path / "kept" / "bad.md")
+def test_a_link_is_the_page_that_it_is_called(manual: Path) -> None:
+    write(manual, {"docs/kept/bad.md": UNREADABLE})
+    (manual / "docs" / "linked.md").symlink_to(manual / "docs" / "kept" / "bad.md")
     result = run("check", "docs/linked.md")
     assert result.stdout.startswith(f"{Path('docs/linked.md')}:4: error: ")
 

@@ -22,6 +22,7 @@ def folders(tmp_path: Path) -> Folders:
     """A copy of the demo's pages, with the shop's settings."""
     for name in ("vehicles", "kits", "procedures", "common", "jobs", "results"):
         shutil.copytree(PROJECT / "docs" / name, tmp_path / "docs" / name)
+        (tmp_path / "docs" / name / "index.md").unlink()  # it leads to pages of the guide
     shutil.copytree(PROJECT / "conf", tmp_path / "conf")
     return find_folders(tmp_path / "docs")
 
