@@ -70,6 +70,12 @@ def run_sphinx(
         raise Refused(
             f"{relative(folders.conf / 'conf.py')} does not exist: the site's settings belong there"
         )
+    first = folders.pages / "index.md"
+    if not first.is_file():
+        raise Refused(
+            f"{relative(first)} does not exist, and it is what a site opens with.\n"
+            "Write it, with a title and a {toctree} of the pages below it."
+        )
     warnings = io.StringIO()
     try:
         with patch_docutils(folders.conf), docutils_namespace():

@@ -172,6 +172,14 @@ def test_a_manual_without_pages_is_refused(pages: Path) -> None:
     assert run("build").exit_code == 2
 
 
+def test_a_manual_without_a_first_page_is_refused_with_the_cure(pages: Path) -> None:
+    (pages / "index.md").rename(pages / "other.md")
+    result = run("build")
+    assert result.exit_code == 2
+    assert "docs/index.md does not exist" in result.stderr
+    assert "{toctree}" in result.stderr
+
+
 def test_the_lock_is_free_again_afterwards(tmp_path: Path) -> None:
     waited: list[str] = []
     for _ in range(2):
