@@ -5,8 +5,12 @@ from __future__ import annotations
 import signal
 
 import pytest
+from hypothesis import settings
 
 from procedures_lib.manual.shop import Shop, TorqueWrench
+
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")  # the machine is noisy: no test asserts a time
 
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     # A shell that starts the tests in the background has them, and all that they start, deaf to it.

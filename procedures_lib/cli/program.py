@@ -5,33 +5,48 @@ from __future__ import annotations
 import io
 import os
 import sys
+from importlib import import_module
 from typing import Any
 
 import click
 
-from procedures_lib.cli.back_out import back_out
-from procedures_lib.cli.build import build
-from procedures_lib.cli.card import card
-from procedures_lib.cli.check import check
-from procedures_lib.cli.compare import compare
-from procedures_lib.cli.dyno import dyno
 from procedures_lib.cli.exits import EXIT_CODES, ExitCode
-from procedures_lib.cli.explain import explain
-from procedures_lib.cli.export import export
 from procedures_lib.cli.faults import tell_fault, tell_file_error, version
-from procedures_lib.cli.fix import fix
-from procedures_lib.cli.joint import joint
-from procedures_lib.cli.new import new
-from procedures_lib.cli.order import order
-from procedures_lib.cli.record import record
-from procedures_lib.cli.schema import schema
-from procedures_lib.cli.serve import serve
-from procedures_lib.cli.table import table
-from procedures_lib.cli.wrench import wrench
+
+NAMES = (
+    "back-out", "build", "card", "check", "compare", "dyno", "explain", "export", "fix", "joint",
+    "new", "order", "record", "schema", "serve", "table", "wrench",
+)  # fmt: skip
+"""The commands; each stands in the file of its name."""
+
+
+class Commands(dict[str, click.Command]):
+    """The commands by name, each loaded when it is asked for: most runs need one of them."""
+
+    def __init__(self) -> None:
+        super().__init__(dict.fromkeys(NAMES, click.Command(None)))
+
+    def __getitem__(self, name: str) -> click.Command:
+        if name not in self:
+            raise KeyError(name)
+        word = name.replace("-", "_")
+        found: click.Command = getattr(import_module(f"procedures_lib.cli.{word}"), word)
+        return found
+
+    def get(self, name: str, default: Any = None) -> Any:
+        """Return a command, or the default for a name that is none."""
+        try:
+            return self[name]
+        except KeyError:
+            return default
 
 
 class Program(click.Group):
     """The group of commands; each returns its exit code."""
+
+    def __init__(self, *args: Any, **settings: Any) -> None:
+        super().__init__(*args, **settings)
+        self.commands = Commands()
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command and leave with its exit code, or with the one for what went wrong."""
@@ -78,25 +93,3 @@ def main(debug: bool) -> None:
     The manual is the nearest folder, from the current one upwards, that has `docs` and `conf` in
     it; `--manual` names another.
     """
-
-
-for command in (
-    new,
-    check,
-    explain,
-    fix,
-    compare,
-    table,
-    card,
-    export,
-    back_out,
-    dyno,
-    joint,
-    order,
-    record,
-    schema,
-    wrench,
-    build,
-    serve,
-):
-    main.add_command(command)

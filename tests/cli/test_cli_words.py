@@ -97,8 +97,8 @@ def test_an_empty_word_is_no_state_of_the_manual(manual: Path) -> None:
 
 
 def test_every_path_of_every_command_is_one_that_may_not_be_blank() -> None:
-    for name, command in main.commands.items():
-        for param in command.params:
+    for name in main.commands:
+        for param in main.commands[name].params:
             if isinstance(param.type, click.Path):
                 assert isinstance(param.type, PathWord), (name, param.name)
             if param.metavar in {"REV", "ID", "[OLD]", "[NEW]", "FOLDER"}:
