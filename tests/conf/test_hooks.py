@@ -101,6 +101,7 @@ def test_a_hook_is_whole_and_its_words_are_a_command(hook: dict[str, Any]) -> No
         ("procedures-check", "docs/kits/tf-1.md", True),
         ("procedures-check", "docs/results/data/a.csv", True),
         ("procedures-check", "conf/shop.toml", True),
+        ("procedures-check", "docs/kits/program.py", True),
         ("procedures-check", "README.md", False),
         ("procedures-fix", "docs/kits/tf-1.md", True),
         ("procedures-fix", "docs/_old/tf-1.md", False),
