@@ -6,14 +6,17 @@ import io
 import logging
 import os
 import re
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import IO, TYPE_CHECKING, Any
 
 from docutils.nodes import Node
 from docutils.utils import get_source_line
+from sphinx import builders
 from sphinx.application import Sphinx
 from sphinx.errors import ExtensionError, SphinxError, SphinxParallelError
 from sphinx.util.docutils import docutils_namespace, patch_docutils
+from sphinx.util.parallel import ParallelTasks
 
 from procedures_lib.cli.exits import Refused
 from procedures_lib.cli.folders import relative
@@ -24,7 +27,7 @@ from procedures_lib.cli.publishing.disk_faults import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
     from collections.abc import Set as AbstractSet
     from pathlib import Path
 
@@ -78,11 +81,44 @@ def run_sphinx(
         )
     warnings = io.StringIO()
     try:
-        with patch_docutils(folders.conf), docutils_namespace():
+        with patch_docutils(folders.conf), docutils_namespace(), _no_failure_passed_over():
             app = _application(folders, target, jobs, status, warnings, settings)
             return _build(app, again, warnings)
     except SphinxError as error:
         raise _behind(error, warnings) from error
+
+
+class _Tasks(ParallelTasks):
+    """Work of several processes, of which no failure is passed over.
+
+    Sphinx drops one that comes while it still hands work out, ends the other processes, and goes
+    on: with pages that were not read, or not written.
+    """
+
+    failure: SphinxParallelError | None = None
+
+    def _join_one(self) -> bool:
+        try:
+            return super()._join_one()
+        except SphinxParallelError as error:
+            self.failure = self.failure or error
+            raise
+
+    def join(self) -> None:
+        """Wait for what is under way, and raise the first failure."""
+        super().join()
+        if self.failure is not None:
+            raise self.failure
+
+
+@contextmanager
+def _no_failure_passed_over() -> Iterator[None]:
+    names = vars(builders)
+    names["ParallelTasks"] = _Tasks
+    try:
+        yield
+    finally:
+        names["ParallelTasks"] = ParallelTasks
 
 
 def _behind(error: SphinxError, warnings: io.StringIO) -> Exception:

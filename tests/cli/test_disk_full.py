@@ -10,9 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from sphinx import builders
 from sphinx.builders import html
-from sphinx.errors import ExtensionError
+from sphinx.errors import ExtensionError, SphinxParallelError
+from sphinx.util.parallel import ParallelTasks
 
+from procedures_lib.cli import sphinx_run
 from procedures_lib.cli.publishing.disk_faults import (
     disk_fault_in,
     disk_fault_of,
@@ -179,3 +182,21 @@ def test_a_page_that_quotes_such_an_error_is_no_error_of_the_disk() -> None:
     found = disk_fault_of(record, Path("/work/html"))
     assert found is not None
     assert found.filename == "/work/html/a.html"
+
+
+def test_a_failure_while_work_is_handed_out_is_not_passed_over(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def failed(_self: ParallelTasks) -> bool:
+        raise SphinxParallelError("OSError: [Errno 28] No space left on device", "")
+
+    monkeypatch.setattr(ParallelTasks, "_join_one", failed)
+    passed_over = ParallelTasks(2)
+    passed_over.add_task(print)
+    passed_over.join()  # Sphinx says nothing
+    with sphinx_run._no_failure_passed_over():
+        tasks = vars(builders)["ParallelTasks"](2)
+        tasks.add_task(print)
+        with pytest.raises(SphinxParallelError, match="No space left"):
+            tasks.join()
+    assert vars(builders)["ParallelTasks"] is ParallelTasks
