@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import re
 import tomllib
+from functools import lru_cache
 from html import unescape
 from importlib import resources
 from pathlib import Path
@@ -37,6 +38,7 @@ _DATA = tomllib.loads(
 )
 ELEMENTS = frozenset(_DATA["elements"])
 ATTRIBUTES = frozenset(_DATA["attributes"])
+_PIECE = re.compile(r"<[^<>]*>")
 _TAG = re.compile(
     r"<(?:/([A-Za-z][A-Za-z0-9]*)\s*"
     r"|([A-Za-z][A-Za-z0-9]*)((?:\s+[A-Za-z][\w:.-]*(?:=\"[^\"<>]*\")?)*)\s*/?)>"
@@ -49,16 +51,28 @@ _COMMENT = re.compile(r"<!--[^<>]*-->")
 
 def faults_in(html: str) -> Iterator[str]:
     """Yield what a piece of HTML holds beside known elements, attributes and addresses."""
-    seen = {match[0]: match for match in _TAG.finditer(html)}
-    if "<" in (rest := _COMMENT.sub("", _TAG.sub("", html))):
-        at = rest.index("<")
-        yield f"a `<` that begins no element: {rest[at : at + 40]!r}"
-    for match in seen.values():
-        name = match[1] or match[2]
-        if name not in ELEMENTS:
-            yield f"an element `{name}`"
-        for key, value in _ATTRIBUTE.findall(match[3] or ""):
-            yield from _attribute_faults(name, key, unescape(value))
+    pieces = _PIECE.findall(html)
+    if len(pieces) != html.count("<"):
+        yield "a `<` that begins no element"
+    for piece in set(pieces):
+        yield from _piece_faults(piece)
+
+
+@lru_cache(maxsize=8192)
+def _piece_faults(piece: str) -> tuple[str, ...]:
+    """The faults of what stands between ``<`` and ``>``; most pages have most pieces in common."""
+    tag = _TAG.fullmatch(piece)
+    if tag is not None:
+        return tuple(_element_faults(tag))
+    return () if _COMMENT.fullmatch(piece) else (f"a `<` that begins no element: {piece[:40]!r}",)
+
+
+def _element_faults(tag: re.Match[str]) -> Iterator[str]:
+    name = tag[1] or tag[2]
+    if name not in ELEMENTS:
+        yield f"an element `{name}`"
+    for key, value in _ATTRIBUTE.findall(tag[3] or ""):
+        yield from _attribute_faults(name, key, unescape(value))
 
 
 def _attribute_faults(element: str, key: str, value: str) -> Iterator[str]:
