@@ -176,12 +176,12 @@ def test_other_texts_are_about_something_else(text: str) -> None:
 def test_a_page_that_quotes_such_an_error_is_no_error_of_the_disk() -> None:
     words = "unknown word `[Errno 28] No space left on device`"
     record = logging.LogRecord("sphinx", logging.WARNING, "", 1, words, (), None)
-    assert disk_fault_of(record, Path("/work/html")) is None
-    words = "error writing file /work/html/a.html: [Errno 28] No space left on device"
+    assert disk_fault_of(record, Path("/srv/manual-work/html")) is None
+    words = "error writing file /srv/manual-work/html/a.html: [Errno 28] No space left on device"
     record = logging.LogRecord("sphinx", logging.WARNING, "", 1, words, (), None)
-    found = disk_fault_of(record, Path("/work/html"))
+    found = disk_fault_of(record, Path("/srv/manual-work/html"))
     assert found is not None
-    assert found.filename == "/work/html/a.html"
+    assert found.filename == "/srv/manual-work/html/a.html"
 
 
 def test_a_failure_while_work_is_handed_out_is_not_passed_over(
