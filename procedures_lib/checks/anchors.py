@@ -19,7 +19,7 @@ _SHOWN = frozenset({"text", "text_special", "code_inline", "myst_role", "image"}
 
 def anchors_of(page: Page) -> frozenset[str]:
     """Return the names that may stand behind ``#`` in a link to a page."""
-    found = {_plain(p.target) for p in page.pointers if p.kind == "label"}
+    found = {label_name(p.target) for p in page.pointers if p.kind == "label"}
     taken: set[str] = set()
     for section in page.sections:
         if section.level <= DEEPEST:
@@ -44,5 +44,6 @@ def _unique(name: str, taken: set[str]) -> str:
     return found
 
 
-def _plain(label: str) -> str:
+def label_name(label: str) -> str:
+    """Return a label as it is compared: neither capitals nor the width of gaps count."""
     return " ".join(label.lower().split())

@@ -103,16 +103,9 @@ def _kinds_of(manual: Manual, page: str, name: str, mention: Mention) -> set[str
         connection.alike == name for connection in manual.scope(page).all(Connection)
     ):
         kinds.add("connection")
-    if not kinds and _is_common(manual, page):
+    if not kinds and manual.is_common(page):
         kinds |= manual.known_ids.get(name, frozenset())
     return kinds
-
-
-def _is_common(manual: Manual, page: str) -> bool:
-    def asked() -> bool:
-        return any(isinstance(entity, Common) for entity in manual.entities_on(page).values())
-
-    return manual.once(("common", page), asked)
 
 
 def _follows_from_another(manual: Manual, page: str, mention: Mention) -> bool:

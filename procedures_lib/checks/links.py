@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks.anchors import anchors_of
+from procedures_lib.checks.anchors import anchors_of, label_name
 from procedures_lib.checks.paths import file_fault, outside, path_from
-from procedures_lib.entities.work import Common
 from procedures_lib.findings import Finding, Place, suggestion
 from procedures_lib.manual.folder import ENDING
 
@@ -24,7 +23,7 @@ _OF_THE_SITE = frozenset({"genindex", "modindex", "search"})
 def links(manual: Manual, page: str) -> Iterator[Finding]:
     """Find where the links and pictures of a page lead to nothing, or out of the manual."""
     found = manual.contents[page].page
-    shared = any(isinstance(entity, Common) for entity in manual.entities_on(page).values())
+    shared = manual.is_common(page)
     for pointer in found.pointers:
         place = Place(page, pointer.line)
         if shared and pointer.inside == "step":
@@ -135,7 +134,7 @@ def _labels(manual: Manual) -> Counter[str]:
 
 
 def _name(pointer: Pointer) -> str:
-    return " ".join(pointer.target.lower().split())
+    return label_name(pointer.target)
 
 
 def headings(manual: Manual, page: str) -> Iterator[Finding]:

@@ -236,6 +236,14 @@ class Manual:
         """Return the entities that stand on a page, by id."""
         return self._ids.get(page, {})
 
+    def is_common(self, page: str) -> bool:
+        """Whether a ``{common}`` head stands on a page, be it one whose id another has already."""
+
+        def asked() -> bool:
+            return any(isinstance(entity, Common) for entity in self.entities_on(page).values())
+
+        return self.once(("common", page), asked)
+
     @cached_property
     def common_pages(self) -> tuple[str, ...]:
         """The pages that hold a ``{common}`` head."""

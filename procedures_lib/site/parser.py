@@ -131,8 +131,7 @@ class PageRenderer(SphinxRenderer):
 
     def render_myst_role(self, token: SyntaxTreeNode) -> None:
         """Render a role of the page language or of the closed list."""
-        fault = role_fault(token.meta["name"])
-        if not self._refuse(filter(None, [fault]), token_line(token, 0)):
+        if not self._refuse(_some(role_fault(token.meta["name"])), token_line(token, 0)):
             super().render_myst_role(token)
 
     def render_front_matter(self, token: SyntaxTreeNode) -> None:
@@ -184,7 +183,7 @@ class PageRenderer(SphinxRenderer):
         """Render a link to a web page, a page of the manual, or a file that may be published."""
         address = unquote(str(token.attrGet("href") or ""))
         path = address.partition("#")[0]
-        faults = [fault for fault in [address_fault(address)] if fault]
+        faults = _some(address_fault(address))
         if not faults and path and is_path(address) and not path.endswith(ENDING):
             faults = self._file_faults(path)
         if self._refuse(faults, token_line(token, 0)):
@@ -195,7 +194,7 @@ class PageRenderer(SphinxRenderer):
     def render_image(self, token: SyntaxTreeNode) -> None:
         """Render a picture that lies below the manual's folder."""
         path = unquote(str(token.attrGet("src") or ""))
-        faults = [fault for fault in [address_fault(path, picture=True)] if fault]
+        faults = _some(address_fault(path, picture=True))
         if self._refuse(faults or self._file_faults(path, picture=True), token_line(token, 0)):
             return
         token.attrs["src"] = path
@@ -214,6 +213,10 @@ class PageRenderer(SphinxRenderer):
                 _logger.warning("%s (%s)", fault.message, fault.hint, location=where,
                                 type="procedures", subtype=fault.check)  # fmt: skip
         return bool(found)
+
+
+def _some(fault: Fault | None) -> list[Fault]:
+    return [] if fault is None else [fault]
 
 
 def _as_shown(name: str, first_line: str, content: str) -> tuple[str, str]:
