@@ -11,7 +11,6 @@ myst_enable_extensions = ["colon_fence", "deflist"]
 myst_heading_anchors = 3
 
 html_theme = "bench"
-html_theme_path = ["theme"]
 html_copy_source = False
 html_show_sourcelink = False
 html_show_search_summary = False

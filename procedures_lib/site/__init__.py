@@ -18,6 +18,7 @@ from procedures_lib.site.roles import add_roles
 from procedures_lib.site.schema_files import add_schemas
 from procedures_lib.site.shop_settings import add_shop_settings
 from procedures_lib.site.state import Site, add_site
+from procedures_lib.site.theme import setup as add_theme
 from procedures_lib.site.warnings import add_warnings
 from procedures_lib.site.wide import add_wide_tables
 
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 def setup(app: Sphinx) -> dict[str, Any]:
     """Register the extension with Sphinx."""
     app.setup_extension("myst_parser")  # whose parser is replaced
+    add_theme(app)
     site = Site()
     add_shop_settings(app)
     add_site(app, site)

@@ -22,6 +22,7 @@ import sphinx.search
 from procedures_lib.exports.find import FoundPage, index_files, make_index, rows_of_page
 from procedures_lib.manual import Manual
 from procedures_lib.quantities import NO_BREAK_SPACE
+from procedures_lib.site.theme import THEME
 from tests.benchmarks.beside import pagefind_files, pagefind_search
 from tests.benchmarks.generated import write_manual
 from tests.benchmarks.named import car_name, named, part_number, thing_name, torque_of
@@ -36,7 +37,7 @@ if TYPE_CHECKING:
 
     Search = Callable[[Any, str], list[str]]
 
-STATIC = Path(__file__).resolve().parents[2] / "conf" / "theme" / "bench" / "static"
+STATIC = THEME / "static"
 FIRST = 3
 
 

@@ -18,18 +18,25 @@ if TYPE_CHECKING:
 SIZES = {"phone": (390, 844), "desk": (1280, 900)}
 """The screens: a technician's phone, and a desk; width and height in CSS pixels."""
 
+PROGRAMS = ("chromium-headless-shell", "chromium")
+"""Debian's packages and programs, the one to take first."""
+
 _FLAGS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"]
 
 
 def find_chromium() -> str:
     """Return the path of the browser: ``CHROMIUM`` if set, else the one on the search path.
 
-    Without one the test is skipped; where ``CI`` is ``true`` it fails.
+    The headless shell goes before the whole browser: the same pages in half the time. Without
+    either the test is skipped; where ``CI`` is ``true`` it fails.
     """
-    found = os.environ.get("CHROMIUM") or shutil.which("chromium")
+    found = os.environ.get("CHROMIUM") or next(filter(None, map(shutil.which, PROGRAMS)), None)
     if found:
         return found
-    reason = "no browser: install Debian's package `chromium`, or set CHROMIUM to the path of one"
+    reason = (
+        f"no browser: install Debian's package `{PROGRAMS[0]}` or `{PROGRAMS[1]}`,"
+        " or set CHROMIUM to the path of one"
+    )
     if os.environ.get("CI") == "true":
         pytest.fail(reason)
     pytest.skip(reason)

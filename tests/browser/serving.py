@@ -5,7 +5,7 @@ from __future__ import annotations
 import gzip
 import threading
 from dataclasses import dataclass
-from functools import partial
+from functools import lru_cache, partial
 from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -23,6 +23,12 @@ TYPES = {
     ".wasm": "application/wasm",
 }
 _PACKED = ("text/", "application/json", "application/javascript", "image/svg")
+
+
+@lru_cache(maxsize=2_000)
+def _packed(body: bytes) -> bytes:
+    """Return a body as it goes over the wire; the same files are asked for in every test."""
+    return gzip.compress(body, 6, mtime=0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +110,7 @@ class _Handler(SimpleHTTPRequestHandler):
     def _answer(self, path: str, status: HTTPStatus, kind: str, body: bytes) -> None:
         self.send_response(status)
         if kind.startswith(_PACKED) and "gzip" in self.headers.get("Accept-Encoding", ""):
-            body = gzip.compress(body, 6, mtime=0)
+            body = _packed(body)
             self.send_header("Content-Encoding", "gzip")
         self.send_header("Content-Type", kind)
         self.send_header("Content-Length", str(len(body)))

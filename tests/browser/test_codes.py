@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import random
 import zlib
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -15,6 +14,7 @@ import pytest
 import segno
 import zxingcpp
 
+from procedures_lib.site.theme import THEME
 from tests.browser.serving import Served
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Page
 
-STATIC = Path(__file__).resolve().parents[2] / "conf" / "theme" / "bench" / "static"
+STATIC = THEME / "static"
 SIGNS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.#=/:"
 
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import random
 from itertools import product
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from procedures_lib.site.theme import THEME
 from procedures_lib.variants import Condition, ConditionError, read_condition
 from procedures_lib.variants.space import possible
 from tests.browser.serving import Served
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Page
 
-STATIC = Path(__file__).resolve().parents[2] / "conf" / "theme" / "bench" / "static"
+STATIC = THEME / "static"
 OPTIONS = (
     ("transmission", ("manual", "automatic", "6.2+")),
     ("tow-eye", ("fitted", "absent")),

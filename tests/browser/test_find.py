@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import shutil
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -12,7 +11,7 @@ from playwright.sync_api import expect
 
 from tests.browser.serving import Served
 from tests.exports.find.typed import TYPED
-from tests.site.building import CONF, PROJECT, SmallManual
+from tests.site.building import CONF, SmallManual
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -246,14 +245,8 @@ def test_pounds_are_read_both_ways_and_misspelt_numbers_never(site: Served, phon
 @pytest.fixture
 def hostile(tmp_path: Path) -> Iterator[Served]:
     """A small manual whose bolts have a name that is meant to be read as HTML."""
-    themed = CONF.replace('"basic"', '"bench"') + "html_theme_path = ['theme']"
-    shutil.copytree(PROJECT / "conf/theme", tmp_path / "manual/conf/theme")
-    (tmp_path / "manual/conf").joinpath("conf.py").unlink(missing_ok=True)
-    manual = SmallManual.__new__(SmallManual)
-    manual.root, manual.conf, manual.pages = tmp_path / "manual", themed, {}
-    (manual.root / "conf/conf.py").write_text(themed, encoding="utf-8")
-    for name, text in SmallManual.usual().items():
-        manual.write(name, text)
+    themed = CONF.replace('"basic"', '"bench"')
+    manual = SmallManual(tmp_path / "manual", themed)
     manual.change("hatch.md", "name: Cover bolts", f"name: {json.dumps(HOSTILE)}")
     served = Served(manual.build().html)
     yield served

@@ -15,6 +15,7 @@ from procedures_lib.cli import attending
 from procedures_lib.cli.answers import POLICY, path_of
 from procedures_lib.cli.board import Board
 from procedures_lib.cli.server import CLIENTS
+from procedures_lib.site.theme import THEME
 from tests.cli.clients import GET, HANG, ask, break_off, call, rest_of, serving
 from tests.cli.world import write
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
     from procedures_lib.cli.server import SiteServer
 
-LAYOUT = Path(__file__).resolve().parents[2] / "conf" / "theme" / "bench" / "layout.html"
+LAYOUT = THEME / "layout.html"
 LARGE = 30_000_000
 GET_LARGE = GET.replace(b"/ ", b"/large.bin ", 1)
 

@@ -8,7 +8,8 @@ import pytest
 from sphinx.application import Sphinx
 from sphinx.util.docutils import docutils_namespace
 
-THEME = Path(__file__).resolve().parents[2] / "conf" / "theme"
+from procedures_lib.site.theme import THEME, setup
+
 PAGES = {
     "index.md": "# Manual\n\n```{toctree}\nprocedures/index\n```\n",
     "procedures/index.md": "# Procedures\n\n```{toctree}\nfit\n```\n",
@@ -34,11 +35,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     for name, text in PAGES.items():
         (source / name).parent.mkdir(exist_ok=True)
         (source / name).write_text(text, "utf-8")
-    settings = {
-        "extensions": ["myst_parser"],
-        "html_theme": "bench",
-        "html_theme_path": [str(THEME)],
-    }
+    settings = {"extensions": ["myst_parser", setup.__module__], "html_theme": "bench"}
     with docutils_namespace():
         app = Sphinx(source, None, out, out / ".doctrees", "html", settings, status=None)
         app.build()
@@ -105,7 +102,7 @@ def test_contrast_agrees_with_known_ratios() -> None:
 
 @pytest.mark.parametrize("mode", ["light", "dark"])
 def test_text_can_be_read_in_both_modes(mode: str) -> None:
-    text = (THEME / "bench" / "static" / "bench.css").read_text("utf-8")
+    text = (THEME / "static" / "bench.css").read_text("utf-8")
     light, _, rest = text.partition("@media screen and (prefers-color-scheme: dark)")
     palette = colours(light if mode == "light" else rest)
     for ink in ("ink", "soft", "link"):
@@ -115,7 +112,7 @@ def test_text_can_be_read_in_both_modes(mode: str) -> None:
 
 
 def test_signal_words_can_be_read() -> None:
-    text = (THEME / "bench" / "static" / "blocks.css").read_text("utf-8")
+    text = (THEME / "static" / "blocks.css").read_text("utf-8")
     panels = dict(re.findall(r"\.signal-([a-z]+) \{ (--signal[^}]+)\}", text))
     assert list(panels) == ["danger", "warning", "caution", "notice"]
     for style in panels.values():

@@ -23,10 +23,8 @@ CONF = """
 extensions = ["myst_parser", "sphinx_design", "procedures_lib.site"]
 project = "Manual"
 html_theme = "bench"
-html_theme_path = [{theme!r}]
 exclude_patterns = []
 """
-THEME = Path(__file__).resolve().parents[2] / "conf" / "theme"
 INDEX = "# Manual\n\n```{toctree}\n:glob:\n\n*\n```\n"
 PICTURE = b"\x89PNG\r\n\x1a\n" + b"\0" * 24
 OWN_SCRIPTS = re.compile(r"(?:\.\./)*_static/[\w-]+\.js(?:\?v=\w+)?")
@@ -50,7 +48,7 @@ def write(root: Path, attack: Attack) -> Path:
     (out / "secret.txt").write_text(f"# {CANARY}\n")
     (out / "secret.png").write_bytes(PICTURE + CANARY.encode())
     (root / "project" / "conf").mkdir(parents=True)
-    (root / "project" / "conf" / "conf.py").write_text(CONF.format(theme=str(THEME)))
+    (root / "project" / "conf" / "conf.py").write_text(CONF)
     docs.mkdir()
     (docs / "index.md").write_text(INDEX)
     (docs / "harmless.md").write_text("# Harmless\n")

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.site.building import CONF, PROJECT, SmallManual, project_manual
+from tests.site.building import CONF, SmallManual, project_manual
 
-THEMED = CONF.replace('"basic"', '"bench"') + f"html_theme_path = [{str(PROJECT / 'conf/theme')!r}]"
+THEMED = CONF.replace('"basic"', '"bench"')
 HOSTILE = '<img src=x onerror=alert(1)> & "bolts" \'</script>'
 
 

@@ -1,0 +1,176 @@
+// My car: its options are chosen once for each vehicle; what is not for it goes, on every page of that vehicle.
+
+import { mayApply, optionsIn } from "./job/condition.js";
+import { counted, fill, make, button } from "./job/dom.js";
+import { carPage } from "./job/page.js";
+import { store } from "./job/store.js";
+
+const PREFIX = "procedures-car:";
+const page = carPage();
+/** @type {Set<() => void>} */
+const listeners = new Set();
+let showAll = false;
+/** @type {Car} */
+let car = kept();
+
+/** The options as this phone has them. @returns {Car} */
+function kept() {
+  try {
+    return known(JSON.parse((page && store.get(PREFIX + page.vehicle)) ?? "null"));
+  } catch {
+    return {}; // chosen anew
+  }
+}
+
+/** What of a car is so on this vehicle: other options and values are left out. @param {unknown} found @returns {Car} */
+function known(found) {
+  /** @type {Car} */
+  const chosen = {};
+  for (const [option, , values] of page?.options ?? []) {
+    const value = values.find((each) => each === Object(found)[option]);
+    if (value !== undefined) chosen[option] = value;
+  }
+  return chosen;
+}
+
+/** The options chosen so far. @returns {Car} */
+export function chosenCar() {
+  return { ...car };
+}
+
+/** Call back when another car is chosen. @param {() => void} tell */
+export function onCar(tell) {
+  listeners.add(tell);
+}
+
+/** Choose a car. @param {Car} options */
+export function chooseCar(options) {
+  car = known(options);
+  if (page) store.set(PREFIX + page.vehicle, JSON.stringify(car));
+  show();
+  listeners.forEach((tell) => tell());
+}
+
+/** A car in words: "transmission manual, tow eye not stated"; an option that nothing here depends on only if it
+ * is stated. @param {Car} options */
+export function carText(options) {
+  const said = (page?.options ?? []).filter(([option]) => option in options || asked.has(option));
+  return said.map(([option, label]) => `${label.toLowerCase()} ${options[option] ?? "not stated"}`).join(", ");
+}
+
+/** The options that something on this page depends on. @returns {Set<string>} */
+function askedHere() {
+  return new Set(limited().flatMap((element) => optionsIn(element.dataset.when)));
+}
+
+const asked = askedHere();
+const summary = make("summary");
+const fields = make("div", { class: "car-options" });
+const away = make("p", { class: "car-away", role: "status" });
+
+/** @param {CarOption} given */
+function optionField([option, label, values]) {
+  const choices = [...values, ""].map((value) =>
+    make("label", {}, make("input", {
+      type: "radio", name: `car-${option}`, value, checked: (car[option] ?? "") === value,
+      onchange: () => {
+        const { [option]: _, ...others } = car;
+        chooseCar(value ? { ...others, [option]: value } : others);
+      },
+    }), make("span", {}, value || "not known")));
+  return make("fieldset", {}, make("legend", {}, label), ...choices);
+}
+
+/** Everything that is for some cars only. @returns {HTMLElement[]} */
+function limited() {
+  return [.../** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("main [data-when]"))];
+}
+
+/** Hide what is not for the car, and say how much that is. */
+function show() {
+  if (!page) return;
+  const others = limited().filter((element) => !mayApply(element.dataset.when, car));
+  for (const element of limited()) {
+    const off = others.includes(element);
+    element.hidden = off && !showAll;
+    element.classList.toggle("other-car", off && showAll);
+  }
+  commas();
+  countOpen();
+  tellAway(others);
+  const stated = page.options.filter(([option]) => option in car).length;
+  fill(summary, make("b", {}, "My car: "), page.name);
+  if (stated) summary.append(`, ${carText(car)}`);
+  else if (asked.size) summary.append(make("span", { class: "car-ask" }, ", choose its options; everything is shown until then"));
+  for (const input of fields.querySelectorAll("input")) input.checked = (car[input.name.slice(4)] ?? "") === input.value;
+}
+
+/** Commas only between the things of an action that are shown. */
+function commas() {
+  for (const comma of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".step-do .comma"))) {
+    const before = [...(comma.parentElement?.querySelectorAll(":scope > .object:not([hidden])") ?? [])]
+      .some((each) => each.compareDocumentPosition(comma) & Node.DOCUMENT_POSITION_FOLLOWING);
+    comma.hidden = !before || /** @type {HTMLElement} */ (comma.nextElementSibling)?.hidden;
+  }
+  for (const item of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".step-do > li"))) {
+    const objects = [...item.querySelectorAll(":scope > .object")];
+    item.hidden = objects.length > 0 && objects.every((each) => /** @type {HTMLElement} */ (each).hidden);
+  }
+}
+
+/** How many items are open after a step, of those that are shown. */
+function countOpen() {
+  for (const fold of document.querySelectorAll("details.open-after")) {
+    const count = fold.querySelectorAll(".open-items > li:not([hidden])").length;
+    const summary = fold.querySelector("summary");
+    if (summary) summary.textContent = `Open after this step: ${count}`;
+  }
+}
+
+/** @param {HTMLElement[]} others */
+function tellAway(others) {
+  const steps = others.filter((element) => element.matches("section.step")).length;
+  const rows = others.filter((element) => element.matches("tr")).length;
+  const said = [steps && counted(steps, "step"), rows && counted(rows, "row")].filter(Boolean).join(" and ");
+  fill(away);
+  if (!said) return;
+  const press = () => {
+    showAll = !showAll;
+    show();
+    /** @type {HTMLElement|null} */ (away.querySelector("button"))?.focus();
+  };
+  away.append(`${said} not for this car${showAll ? ", shown and marked" : ""}. `, button(showAll ? "Hide them" : "Show all", press));
+}
+
+/** A link may lead to what is hidden: then it is shown. */
+function showTarget() {
+  const target = document.querySelector(":target");
+  if (target?.closest("[hidden]")) {
+    showAll = true;
+    show();
+    target.scrollIntoView();
+  }
+}
+
+if (page?.options.length) {
+  const here = page.options.filter(([option]) => asked.has(option));
+  const others = page.options.filter(([option]) => !asked.has(option));
+  fields.append(...here.map(optionField));
+  if (!here.length) fields.append(make("p", {}, "Nothing on this page depends on the options of the car."));
+  if (others.length) {
+    fields.append(make("details", { class: "car-others" }, make("summary", {}, `Other options of this car: ${others.length}`), ...others.map(optionField)));
+  }
+  const choice = make("details", { class: "car-choice" }, summary, fields);
+  page.place.append(choice, away);
+  show();
+  addEventListener("hashchange", showTarget);
+  showTarget();
+  store.onOtherTab((key) => {
+    if (key !== PREFIX + page.vehicle) return;
+    car = kept();
+    show();
+    listeners.forEach((tell) => tell());
+  });
+} else if (page?.vehicle) {
+  page.place.append(make("p", { class: "car-only" }, make("b", {}, "Car: "), page.name));
+}

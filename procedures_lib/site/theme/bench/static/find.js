@@ -1,0 +1,126 @@
+// The search boxes: search as one types, rows in a list below, keyboard and thumb alike.
+
+import { showHits, told } from "./find-hits.js";
+import { NoIndex, start } from "./find-index.js";
+import { search } from "./find-search.js";
+
+const PAUSE = 150; // ms after the last key
+const IN_HEAD = 6;
+
+/** One box: a form, its status line and its list. */
+class Box {
+  /** @param {HTMLFormElement} form */
+  constructor(form) {
+    this.form = form;
+    this.full = form.dataset.find === "page";
+    this.input = /** @type {HTMLInputElement} */ (form.elements.namedItem("q"));
+    this.status = /** @type {HTMLElement} */ (form.querySelector("[role=status]"));
+    this.list = /** @type {HTMLUListElement} */ (form.querySelector("ul"));
+    this.turn = 0;
+    this.timer = 0;
+    this.input.addEventListener("focus", () => start().catch(() => {}), { once: true });
+    this.input.addEventListener("input", () => this.later());
+    form.addEventListener("keydown", (event) => this.key(event));
+    form.addEventListener("submit", (event) => this.submit(event));
+    this.list.addEventListener("click", (event) => this.follow(event));
+  }
+
+  later() {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => this.run(), PAUSE);
+  }
+
+  async run() {
+    clearTimeout(this.timer);
+    const turn = ++this.turn;
+    const text = this.input.value.trim();
+    if (this.full) remember(text);
+    if (!text) {
+      this.close();
+      return;
+    }
+    try {
+      const found = await search(text);
+      if (turn !== this.turn) return;
+      const hits = this.full ? found.hits : found.hits.slice(0, IN_HEAD);
+      showHits(this.list, hits, this.full);
+      this.say(told(found, hits));
+    } catch (error) {
+      if (turn === this.turn) this.fail(error);
+    }
+    this.form.classList.add("find-open");
+    this.form.dataset.shown = text; // the query that the list answers
+  }
+
+  /** @param {unknown} error */
+  fail(error) {
+    this.list.replaceChildren();
+    this.say(error instanceof NoIndex ? error.message : "The search failed: load this page again.");
+    if (!(error instanceof NoIndex)) throw error;
+  }
+
+  /** @param {string} text */
+  say(text) {
+    if (this.status.textContent !== text) this.status.textContent = text;
+  }
+
+  close() {
+    this.turn++;
+    this.list.replaceChildren();
+    this.say("");
+    this.form.classList.remove("find-open");
+    delete this.form.dataset.shown;
+  }
+
+  /** @param {KeyboardEvent} event */
+  key(event) {
+    const step = Number(event.key === "ArrowDown") - Number(event.key === "ArrowUp");
+    if (event.key === "Escape" && this.form.classList.contains("find-open") && !this.full) {
+      event.preventDefault();
+      this.close();
+      this.input.focus();
+    } else if (step) {
+      const stops = [this.input, ...this.list.querySelectorAll("a")];
+      const at = stops.findIndex((stop) => stop === document.activeElement);
+      const next = at < 0 ? undefined : stops[at + step];
+      if (!next) return;
+      event.preventDefault();
+      next.focus();
+    }
+  }
+
+  /** On the search page the hits are already here; elsewhere the form leads to it. @param {SubmitEvent} event */
+  async submit(event) {
+    if (!this.full) return;
+    event.preventDefault();
+    await this.run();
+    this.list.querySelector("a")?.focus();
+  }
+
+  /** A hit on the page that is open: out of the way, or it would cover the row. @param {Event} event */
+  follow(event) {
+    const link = /** @type {Element} */ (event.target).closest("a");
+    if (link?.getAttribute("href")?.startsWith("#")) this.close();
+  }
+}
+
+/** Keep the query in the address, so that it can be sent on. @param {string} text */
+function remember(text) {
+  const address = new URL(location.href);
+  if (text) address.searchParams.set("q", text);
+  else address.searchParams.delete("q");
+  history.replaceState(history.state, "", address);
+}
+
+const boxes = [...document.querySelectorAll("form[data-find]")].map((form) =>
+  new Box(/** @type {HTMLFormElement} */ (form)));
+document.addEventListener("click", (event) => {
+  for (const box of boxes) {
+    if (!box.full && !box.form.contains(/** @type {Node} */ (event.target))) box.close();
+  }
+});
+for (const box of boxes.filter((one) => one.full)) {
+  box.input.value = new URLSearchParams(location.search).get("q") ?? "";
+  if (box.input.value) box.run();
+  else box.input.focus();
+}

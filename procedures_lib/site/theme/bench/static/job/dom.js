@@ -1,0 +1,48 @@
+// Elements made from plain values: no HTML is ever put together from text.
+
+/** An element. Attributes that begin with "on" are listeners; those that are false, null or undefined are left out.
+ * @template {keyof HTMLElementTagNameMap} Name
+ * @param {Name} name @param {Attributes} [attributes] @param {...(Node|string)} children */
+export function make(name, attributes = {}, ...children) {
+  const element = document.createElement(name);
+  for (const [key, value] of Object.entries(attributes)) {
+    if (typeof value === "function") element.addEventListener(key.slice(2), value);
+    else if (value !== false && value !== null && value !== undefined) element.setAttribute(key, value === true ? "" : String(value));
+  }
+  element.append(...children);
+  return element;
+}
+
+/** A button. @param {string} text @param {() => void} press @param {string} [css] */
+export function button(text, press, css = "") {
+  return make("button", { type: "button", class: css || null, onclick: press }, text);
+}
+
+/** Put these children into an element in place of what it has. @param {Element} element @param {...(Node|string)} children */
+export function fill(element, ...children) {
+  element.replaceChildren(...children);
+}
+
+/** "1 step", "2 steps". @param {number} number @param {string} noun */
+export function counted(number, noun) {
+  return `${number} ${noun}${number === 1 ? "" : "s"}`;
+}
+
+/** A date and time as this phone writes them, "" for what is none. @param {string|undefined} iso */
+export function shownTime(iso) {
+  const time = new Date(iso ?? "");
+  if (Number.isNaN(time.getTime())) return "";
+  const today = time.toDateString() === new Date().toDateString();
+  return today
+    ? time.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" })
+    : time.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
+}
+
+/** Now, or another time, after RFC 3339 with this phone's offset: 2026-09-14T15:30:00+02:00. @param {Date} [time] */
+export function stamp(time = new Date()) {
+  const offset = -time.getTimezoneOffset();
+  const two = (/** @type {number} */ n) => String(Math.trunc(Math.abs(n))).padStart(2, "0");
+  const zone = `${offset < 0 ? "-" : "+"}${two(offset / 60)}:${two(offset % 60)}`;
+  const day = `${String(time.getFullYear()).padStart(4, "0")}-${two(time.getMonth() + 1)}-${two(time.getDate())}`;
+  return `${day}T${two(time.getHours())}:${two(time.getMinutes())}:${two(time.getSeconds())}${zone}`;
+}

@@ -1,0 +1,100 @@
+// A job: one procedure carried out on one car. Plain values; what is on the screen is made from them.
+
+import { store } from "./store.js";
+
+const PREFIX = "procedures-job:";
+const FORMAT = 1;
+
+/** The options of a car as one word, sorted: "tow-eye=fitted,transmission=manual". @param {Car} car */
+export function carWord(car) {
+  return Object.keys(car).sort().map((option) => `${option}=${car[option]}`).join(",");
+}
+
+/** @param {{procedure: string, revision: string, car: Car}} job */
+export function keyOf(job) {
+  return `${PREFIX}${job.procedure}:${job.revision}:${carWord(job.car)}`;
+}
+
+/** What a reading is kept under. @param {string} step the step's key @param {ReadingRequest} asked */
+export function readingKey(step, asked) {
+  return `${step}|${asked.joint}|${asked.stage}`;
+}
+
+/** A job that is not begun yet. @param {Procedure} page @param {Car} car @returns {Job} */
+export function newJob(page, car) {
+  return {
+    format: FORMAT, procedure: page.id, revision: page.revision, digest: page.digest, car: { ...car },
+    begun: "", reference: "", ticks: {}, readings: {}, seen: page.steps.map((step) => [step.key, step.digest]), aside: {},
+  };
+}
+
+/** Whether anything was ticked or typed. @param {Job} job */
+export function isBegun(job) {
+  return Boolean(job.begun);
+}
+
+/** @param {unknown} value @returns {value is Record<string, unknown>} */
+function isObject(value) {
+  return typeof value === "object" && value !== null && !Array.isArray(value);
+}
+
+/** @param {unknown} value */
+function textsOnly(value) {
+  return isObject(value) && Object.values(value).every((text) => typeof text === "string");
+}
+
+/** A stored text as a job; null when it is none: it is then left where it is. @param {string|null} text @returns {Job|null} */
+export function readJob(text) {
+  let found;
+  try {
+    found = JSON.parse(text ?? "null");
+  } catch {
+    return null;
+  }
+  if (!isObject(found) || found.format !== FORMAT) return null;
+  const texts = ["procedure", "revision", "digest", "begun", "reference"];
+  const right = texts.every((key) => typeof found[key] === "string") && textsOnly(found.car) && textsOnly(found.ticks)
+    && [found.readings, found.aside].every((all) => isObject(all) && Object.values(all).every(textsOnly))
+    && Array.isArray(found.seen) && found.seen.every((pair) => Array.isArray(pair) && pair.length === 2);
+  return right ? /** @type {Job} */ (/** @type {unknown} */ (found)) : null;
+}
+
+/** The job of a procedure on a car, as this phone has it; a new one where it has none.
+ * @param {Procedure} page @param {Car} car @returns {Job} */
+export function loadJob(page, car) {
+  const blank = newJob(page, car);
+  const found = readJob(store.get(keyOf(blank)));
+  return found && found.procedure === page.id ? found : blank;
+}
+
+/** Keep a job. @param {Job} job */
+export function saveJob(job) {
+  store.set(keyOf(job), JSON.stringify(job));
+}
+
+/** Change what is kept, not what this tab thinks is kept: another tab may have ticked since.
+ * @param {Procedure} page @param {Car} car @param {string} now @param {(job: Job) => void} change @returns {Job} */
+export function changeJob(page, car, now, change) {
+  const job = loadJob(page, car);
+  if (!job.begun) job.begun = now;
+  change(job);
+  saveJob(job);
+  return job;
+}
+
+/** The other jobs of a procedure on this phone: of other cars, or begun with another revision.
+ * @param {Procedure} page @param {Car} car @returns {{key: string, job: Job}[]} */
+export function otherJobs(page, car) {
+  const own = keyOf(newJob(page, car));
+  const found = [];
+  for (const key of store.keys(`${PREFIX}${page.id}:`)) {
+    const job = key === own ? null : readJob(store.get(key));
+    if (job && job.procedure === page.id && isBegun(job)) found.push({ key, job });
+  }
+  return found;
+}
+
+/** @param {string} key */
+export function dropJob(key) {
+  store.remove(key);
+}

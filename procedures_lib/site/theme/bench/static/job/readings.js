@@ -1,0 +1,154 @@
+// The readings, typed at the step next to each joint that is tightened there.
+
+import { fill, make, stamp } from "./dom.js";
+import { readingKey } from "./job.js";
+import { store } from "./store.js";
+
+/** @typedef {import("./session.js").Session} Session */
+
+const TORQUE_UNITS = ["N·m", "lbf·ft", "lbf·in"];
+const INITIALS = "procedures-initials";
+
+/** The unit that leads on this phone, as it was chosen; N·m where none was. */
+function leadingUnit() {
+  const chosen = document.documentElement.dataset.unit ?? "";
+  return { "lbf-ft": "lbf·ft", "lbf-in": "lbf·in" }[chosen] ?? "N·m";
+}
+
+/** @param {Session} session */
+export function addReadings(session) {
+  new MutationObserver(() => session.tell()).observe(document.documentElement, { attributeFilter: ["data-unit"] });
+  for (const step of session.page.steps) {
+    for (const { element, readings } of step.actions) {
+      const summary = make("summary");
+      const fields = readings.map((asked) => new Fields(session, readingKey(step.key, asked), asked, several(readings, asked)));
+      element.append(make("details", { class: "joint-reading" }, summary, ...fields.map((each) => each.element)));
+      session.onChange(() => {
+        fields.forEach((each) => each.refresh());
+        const typed = fields.filter((each) => each.reading.value).map((each) => `${each.reading.value} ${each.reading.unit}`);
+        summary.textContent = typed.length ? `Read: ${typed.join("; ")}` : "Reading";
+      });
+    }
+  }
+}
+
+/** Whether the readings are of more than this one joint or stage. @param {ReadingRequest[]} readings @param {ReadingRequest} asked */
+function several(readings, asked) {
+  const joints = new Set(readings.map((each) => each.joint)).size > 1;
+  const stages = readings.filter((each) => each.joint === asked.joint).length > 1;
+  return { joints, stages };
+}
+
+/** A typed number; NaN for what is none. @param {string} text */
+export function numberIn(text) {
+  const typed = text.trim().replace(",", ".");
+  return /^\d+(\.\d+)?$/.test(typed) ? Number(typed) : NaN;
+}
+
+/** The fields of one reading. */
+class Fields {
+  /** @param {Session} session @param {string} key @param {ReadingRequest} asked @param {{joints: boolean, stages: boolean}} among */
+  constructor(session, key, asked, among) {
+    this.session = session;
+    this.key = key;
+    this.asked = asked;
+    const name = [among.joints ? asked.name : "", among.stages ? `stage ${asked.stage}` : "", asked.text].filter(Boolean).join(", ");
+    this.value = this.field("value", { inputmode: "decimal", autocomplete: "off", size: 7 });
+    this.unit = asked.angle ? null : this.choice("unit", TORQUE_UNITS.map((unit) => [unit, unit]));
+    const { wrenches, gauges } = session.page.tools;
+    const tools = asked.angle ? [...gauges, ...wrenches] : wrenches;
+    this.known = new Set(tools.map(([id]) => id));
+    this.other = this.field("wrench", { "aria-label": "Another tool", maxlength: 100 });
+    this.select = this.toolChoice(tools);
+    this.initials = this.field("initials", { autocomplete: "off", autocapitalize: "characters", size: 5, maxlength: 40 });
+    this.at = make("input", { type: "datetime-local", onchange: () => void this.type("at", this.at.value ? stamp(new Date(this.at.value)) : "") });
+    this.note = make("p", { class: "reading-note", role: "status" });
+    this.element = make("fieldset", {}, make("legend", {}, name),
+      labelled(asked.angle ? "Angle" : "Torque reached", this.value, this.unit ?? make("span", {}, "°")),
+      labelled(asked.angle ? "Gauge" : "Wrench", this.select, this.other),
+      labelled("Initials", this.initials), labelled("Time", this.at), this.note);
+  }
+
+  /** @returns {Reading} */
+  get reading() {
+    const own = this.session.job.readings;
+    const kept = Object.hasOwn(own, this.key) ? own[this.key] : {};
+    return { value: "", unit: this.asked.angle ? "°" : leadingUnit(), wrench: "", initials: "", at: "", ...kept };
+  }
+
+  /** @param {"value"|"initials"|"wrench"} name @param {Attributes} attributes */
+  field(name, attributes) {
+    const input = make("input", { type: "text", ...attributes, oninput: () => void this.type(name, input.value) });
+    return input;
+  }
+
+  /** @param {"unit"|"wrench"} name @param {[string, string][]} choices */
+  choice(name, choices) {
+    const options = choices.map(([value, text]) => make("option", { value }, text));
+    const select = make("select", { "aria-label": name === "unit" ? "Unit" : null, onchange: () => void this.type(name, select.value) }, ...options);
+    return select;
+  }
+
+  /** The shop's tools to choose from; "another" shows the field for it. @param {ShopTool[]} tools */
+  toolChoice(tools) {
+    const select = this.choice("wrench", [["", "–"], ...tools, ["*", "another"]]);
+    select.onchange = () => {
+      this.other.hidden = select.value !== "*";
+      this.type("wrench", select.value === "*" ? this.other.value : select.value);
+      if (select.value === "*") this.other.focus();
+    };
+    return select;
+  }
+
+  /** Keep what was typed. The first number brings the time and the initials typed last on this phone.
+   * @param {keyof Reading} name @param {string} text */
+  type(name, text) {
+    const first = name === "value" && !this.reading.value;
+    this.session.change((job) => {
+      const reading = { ...this.reading, ...(Object.hasOwn(job.readings, this.key) ? job.readings[this.key] : {}), [name]: text };
+      if (first && this.unit) reading.unit = this.unit.value;
+      if (first && !reading.at) reading.at = stamp();
+      if (first && !reading.initials) reading.initials = store.get(INITIALS) ?? "";
+      job.readings[this.key] = reading;
+    });
+    if (name === "initials" && text) store.set(INITIALS, text);
+  }
+
+  /** Show the reading as it is kept; a field that is being typed in is left alone. */
+  refresh() {
+    const { value, unit, wrench, initials, at } = this.reading;
+    put(this.value, value);
+    if (this.unit) put(this.unit, unit);
+    put(this.initials, initials);
+    put(this.at, at.slice(0, 16));
+    const another = wrench !== "" && !this.known.has(wrench);
+    if (document.activeElement !== this.other) {
+      put(this.select, another ? "*" : wrench || (this.select.value === "*" ? "*" : ""));
+      this.other.hidden = this.select.value !== "*";
+      if (another) put(this.other, wrench);
+    }
+    this.look(value, unit);
+  }
+
+  /** A first look at the number: is it anywhere near? The command `procedures record` looks closer.
+   * @param {string} value @param {string} unit */
+  look(value, unit) {
+    const number = numberIn(value);
+    const [low, high] = this.asked.limits[unit] ?? [-Infinity, Infinity];
+    if (!value.trim()) fill(this.note);
+    else if (Number.isNaN(number)) fill(this.note, `“${value}” is not one number.`);
+    else if (number < low || number > high) fill(this.note, `The page asks for ${this.asked.text}. Is ${value} ${unit} what was read?`);
+    else fill(this.note);
+  }
+}
+
+/** @param {HTMLInputElement|HTMLSelectElement} input @param {string} text */
+function put(input, text) {
+  if (document.activeElement !== input && input.value !== text) input.value = text;
+}
+
+/** @param {string} text @param {...Node} fields */
+function labelled(text, ...fields) {
+  return make("label", {}, make("span", { class: "reading-label" }, text), ...fields);
+}
+

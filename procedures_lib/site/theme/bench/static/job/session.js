@@ -1,0 +1,97 @@
+// The job that is on the screen: one place that changes it, and tells all parts of the page.
+
+import { carText, chosenCar, onCar } from "../car.js";
+import { isCurrent } from "./changes.js";
+import { mayApply } from "./condition.js";
+import { stamp } from "./dom.js";
+import { changeJob, dropJob, isBegun, keyOf, loadJob, otherJobs, saveJob } from "./job.js";
+import { store } from "./store.js";
+
+export class Session {
+  /** @param {Procedure} page */
+  constructor(page) {
+    this.page = page;
+    /** @type {Set<() => void>} */
+    this.listeners = new Set();
+    /** @type {Job} */
+    this.job = loadJob(page, chosenCar());
+    onCar(() => this.reload());
+    store.onOtherTab((key) => {
+      if (key === null || key.startsWith("procedures-job:")) this.reload();
+    });
+    store.listeners.add(() => this.tell());
+  }
+
+  /** Call back when the job is another than before. @param {() => void} listener */
+  onChange(listener) {
+    this.listeners.add(listener);
+    listener();
+  }
+
+  tell() {
+    this.listeners.forEach((listener) => listener());
+  }
+
+  reload() {
+    this.job = loadJob(this.page, chosenCar());
+    this.tell();
+  }
+
+  /** Change the job; the first change begins it. @param {(job: Job) => void} change */
+  change(change) {
+    this.job = changeJob(this.page, chosenCar(), stamp(), change);
+    this.tell();
+  }
+
+  /** Put a job in place of the one on this car. @param {Job} job */
+  replace(job) {
+    saveJob(job);
+    this.reload();
+  }
+
+  /** Throw the job on this car away. */
+  drop() {
+    dropJob(keyOf(this.job));
+    this.reload();
+  }
+
+  /** The other jobs of this procedure on this phone. */
+  others() {
+    return otherJobs(this.page, chosenCar());
+  }
+
+  get isBegun() {
+    return isBegun(this.job);
+  }
+
+  get isCurrent() {
+    return isCurrent(this.job, this.page);
+  }
+
+  /** The steps that are not surely for other cars. @returns {Step[]} */
+  get steps() {
+    return this.page.steps.filter((step) => mayApply(step.when, this.job.car));
+  }
+
+  /** Whether a step is ticked. @param {Step} step */
+  isTicked(step) {
+    return Object.hasOwn(this.job.ticks, step.key);
+  }
+
+  /** The ticked step with the highest number; undefined before the first. @returns {Step|undefined} */
+  get last() {
+    return this.steps.filter((step) => this.isTicked(step)).at(-1);
+  }
+
+  /** The step to go on with: the first without a tick behind the last with one, else the first without.
+   * @returns {Step|undefined} */
+  get next() {
+    const left = this.steps.filter((step) => !this.isTicked(step));
+    return left.find((step) => step.number > (this.last?.number ?? 0)) ?? left[0];
+  }
+
+  /** The car in words. @param {Job} [job] */
+  carText(job = this.job) {
+    return carText(job.car) || "any car of this vehicle";
+  }
+}

@@ -1,0 +1,75 @@
+// The manual without a network: registers the worker, shows how much is kept, and says when there is
+// something newer. A page with a job in progress is never replaced before the technician agrees.
+
+import { isJobInProgress, onJobChange } from "./offline/job.js";
+import { newerNote, partsForm, showState } from "./offline/panel.js";
+
+const AGAIN = 20_000;
+/** A page that nobody has touched this long after it was opened may be replaced, in milliseconds. */
+const FRESH = 3000;
+const opened = Date.now();
+let isTouched = false;
+const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href);
+const workers = location.protocol.startsWith("http") ? navigator.serviceWorker : undefined;
+
+/** @type {OfflineReport | null} */
+let state = null;
+let isHeld = false;
+
+/** Ask the worker something, once there is one; resolves when it is done.
+ * @param {OfflineRequest["kind"]} kind @param {{parts?: string[]}} [more] */
+async function ask(kind, more = {}) {
+  const registration = await workers?.ready;
+  const { port1, port2 } = new MessageChannel();
+  registration?.active?.postMessage({ kind, ...more }, [port2]);
+  return new Promise((resolve) => (port1.onmessage = resolve));
+}
+
+/** Hold the page at its version while a job is in progress; let it go when there is none. */
+function holdOrRelease() {
+  const inProgress = isJobInProgress();
+  if (inProgress !== isHeld) ask(inProgress ? "hold" : "release");
+  isHeld = inProgress;
+}
+
+/** Show what the worker says. @param {OfflineReport} said */
+function show(said) {
+  state = said;
+  isHeld ||= Boolean(said.held);
+  holdOrRelease();
+  showState(said);
+  partsForm(said, (parts) => ask("choose", { parts }));
+  const isFree = !said.held && !isJobInProgress();
+  if (said.newer && isFree && !isTouched && Date.now() - opened < FRESH) location.reload();
+  else newerNote(said, !isFree, () => ask("release").then(() => location.reload()));
+}
+
+function look() {
+  if (document.visibilityState === "visible") ask("look");
+}
+
+/** Replace a page that nobody works by, when the device is taken up again. */
+function takenUp() {
+  if (document.visibilityState !== "visible") return;
+  if (state?.newer && !isJobInProgress()) location.reload();
+  else look();
+}
+
+function start() {
+  if (!workers) return;
+  workers.addEventListener("message", (event) => {
+    if (event.data?.kind === "state") show(event.data);
+  });
+  workers.startMessages();
+  document.addEventListener("visibilitychange", takenUp);
+  addEventListener("online", look);
+  for (const name of ["pointerdown", "keydown"]) addEventListener(name, () => (isTouched = true));
+  onJobChange(holdOrRelease);
+  holdOrRelease();
+  setInterval(() => state && !state.ready && look(), AGAIN);
+  workers.register(new URL("worker.js", root), { scope: root.pathname }).then(look, () => {
+    showState({ trouble: "shut" });
+  });
+}
+
+start();

@@ -1,0 +1,97 @@
+// What pages and worker say to each other. Nothing is taken from under a technician's hands: the
+// worker tells that there is something newer, and the page asks.
+
+const BETWEEN_TELLING = 250;
+let toldAt = 0;
+
+/** Do what a page asks; each answer is how things stand. @param {ExtendableMessageEvent} event */
+async function heard(event) {
+  const client = /** @type {Client | null} */ (event.source);
+  const path = client && pathOf({ method: "GET", url: client.url });
+  if (!path) return;
+  const { kind, parts } = /** @type {Partial<OfflineRequest>} */ (event.data ?? {});
+  try {
+    if (kind === "choose") await changeNotes((notes) => choose(notes, parts));
+    if (kind === "hold") await hold(client, path);
+    if (kind === "release") await release(path);
+    event.ports[0]?.postMessage("done");
+    await tell(client);
+    if (kind === "choose") await bringChosen();
+    else await lookForNew(client);
+    if (kind === "hold") await hold(client, path);
+    await tell(client);
+  } catch (error) { // nothing can be kept, not even notes
+    /** @type {OfflineReport} */
+    const report = { kind: "state", trouble: isFull(error) ? "room" : "shut" };
+    client.postMessage(report);
+  }
+}
+
+/** Note which parts are wanted; until they are here, the version is not whole.
+ * @param {WorkerNotes} notes @param {unknown} parts */
+function choose(notes, parts) {
+  notes.choice = Array.isArray(parts) ? parts.filter((part) => typeof part === "string") : null;
+  notes.trouble = "unfinished";
+}
+
+/** Bring the parts just chosen: of the version kept here, where there is one. */
+async function bringChosen() {
+  await underWay;
+  const notes = await readNotes();
+  const list = (await askVersion().catch(() => null)) ?? (await listOf(notes.current));
+  if (list) await bring(list);
+}
+
+/** Hold a page at its version while a job is done by it. @param {Client} client @param {string} path */
+async function hold(client, path) {
+  const notes = await readNotes();
+  const list = await listOf(notes.pages[client.id]?.version || notes.current || notes.next);
+  if (notes.holds[path] || !list || !Object.hasOwn(list.files, path)) return;
+  if (!(await fileOf(list, path, true))) return;
+  await changeNotes((now) => void (now.holds[path] ??= list.version));
+}
+
+/** @param {string} path */
+async function release(path) {
+  await changeNotes((notes) => void delete notes.holds[path]);
+}
+
+/** How things stand, for one page. @param {Client} client @returns {Promise<OfflineState>} */
+async function stateFor(client) {
+  const notes = await readNotes();
+  const list = await listOf(notes.next || notes.current);
+  const current = await listOf(notes.current);
+  const path = pathOf({ method: "GET", url: client.url }) ?? "";
+  const own = await listOf(notes.pages[client.id]?.version);
+  const latest = current?.files[path];
+  const newer = current && own && current.seen > own.seen && latest && latest[0] !== own.files[path]?.[0];
+  return {
+    kind: "state",
+    ready: Boolean(current) && !notes.next && !progress && !notes.trouble,
+    old: Boolean(current),
+    trouble: progress ? "" : notes.trouble,
+    progress,
+    asks: list !== null && notes.choice === null && !isSmall(list),
+    parts: list?.parts ?? [],
+    wanted: list ? [...wantedParts(list, notes.choice)] : [],
+    newer: Boolean(newer),
+    revision: (newer && current.revisions[path]) || "",
+    held: Boolean(notes.holds[path]),
+  };
+}
+
+/** @param {Client} client */
+async function tell(client) {
+  client.postMessage(await stateFor(client));
+}
+
+async function tellAll() {
+  for (const client of await self.clients.matchAll()) await tell(client);
+}
+
+/** Tell all pages how far the fetching is, a few times a second. */
+async function tellNowAndThen() {
+  if (Date.now() - toldAt < BETWEEN_TELLING) return;
+  toldAt = Date.now();
+  await tellAll();
+}

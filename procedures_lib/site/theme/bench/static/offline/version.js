@@ -1,0 +1,118 @@
+// Versions: what one build of the site consists of, and what of it is wanted on this device.
+
+const FORMAT = 1;
+/** Up to this many packed bytes the whole manual is kept without asking. */
+const UNASKED = 12_000_000;
+/** How long a page waits for a network that may not be there, in milliseconds. */
+const PATIENCE = 1500;
+/** How long the network is left alone after it did not answer. */
+const QUIET = 15_000;
+
+let quietUntil = 0;
+
+/** @param {{method: string, url: string}} request @returns {string | null} the path below the site that a request is for; null: leave it alone. */
+function pathOf(request) {
+  const scope = self.registration.scope;
+  const url = new URL(request.url);
+  const bare = url.origin + url.pathname;
+  if (request.method !== "GET" || !bare.startsWith(scope)) return null;
+  const path = decodeURI(bare.slice(scope.length));
+  if (path.startsWith("offline/") || path === "worker.js") return null;
+  return path === "" || path.endsWith("/") ? `${path}index.html` : path;
+}
+
+/** @type {Map<string, KeptVersion>} lists that were read, by version */
+const lists = new Map();
+
+/** @param {string | undefined} version @returns {Promise<KeptVersion | null>} its list, if it is kept here. */
+async function listOf(version) {
+  if (!version) return null;
+  const list = lists.get(version) ?? /** @type {KeptVersion | null} */ (await readNote(version));
+  if (list) lists.set(version, list);
+  return list;
+}
+
+/** Keep a list, and when it was last seen to be that of the site. @param {SiteVersion} list */
+async function keepList(list) {
+  const stamped = { ...list, seen: Date.now() };
+  await writeNote(list.version, stamped);
+  lists.set(list.version, stamped);
+  return stamped;
+}
+
+/** @param {string} name @returns {Promise<unknown>} */
+async function fetchJson(name) {
+  const answer = await fetch(new URL(name, self.registration.scope), { cache: "no-cache" });
+  if (!answer.ok) throw new Error(`${name}: ${answer.status}`);
+  const read = await answer.json();
+  if (read?.format !== FORMAT) throw new Error(`${name}: another format`);
+  return read;
+}
+
+/**
+ * Ask the site for its version, and have its list here.
+ * @returns {Promise<KeptVersion | null>} null when the list was replaced meanwhile
+ */
+async function askVersion() {
+  const { version } = /** @type {{version: string}} */ (await fetchJson("offline/version.json"));
+  const [kept, { current, next }] = [await listOf(version), await readNotes()];
+  if (kept) return [current, next].includes(version) ? kept : keepList(kept);
+  const list = /** @type {SiteVersion} */ (await fetchJson("offline/files.json"));
+  return list.version === version ? keepList(list) : null;
+}
+
+/**
+ * The list of the site as it is now, if the network says so soon; null if not.
+ * @param {(list: Promise<KeptVersion | null>) => void} goOn told of an answer that takes longer
+ * @returns {Promise<KeptVersion | null>}
+ */
+async function latestSoon(goOn) {
+  if (!self.navigator.onLine || Date.now() < quietUntil) return null;
+  const asked = askVersion().catch(() => {
+    quietUntil = Date.now() + QUIET;
+    return null;
+  });
+  /** @type {Promise<"late">} */
+  const late = new Promise((resolve) => setTimeout(resolve, PATIENCE, "late"));
+  const first = await Promise.race([asked, late]);
+  goOn(asked);
+  if (first !== "late") return first;
+  quietUntil = Date.now() + QUIET;
+  return null;
+}
+
+/** Whether a version is small enough to be kept whole without asking. @param {SiteVersion} list */
+function isSmall(list) {
+  return packedOf(Object.values(list.files)) <= UNASKED;
+}
+
+/** @param {VersionFile[]} files */
+function packedOf(files) {
+  return files.reduce((sum, file) => sum + file[1], 0);
+}
+
+/**
+ * The numbers of the parts that are wanted whole; part 0 always is.
+ * @param {SiteVersion} list @param {string[] | null} choice @returns {Set<number>}
+ */
+function wantedParts(list, choice) {
+  const all = list.parts.map((_, number) => number);
+  if (choice === null) return new Set(isSmall(list) ? all : [0]);
+  return new Set(all.filter((n) => n === 0 || choice.includes(list.parts[n]?.id ?? "")));
+}
+
+/**
+ * The files of a version that are wanted here: those of the parts chosen, and each page that was
+ * kept before because it was opened.
+ * @param {SiteVersion} list @param {WorkerNotes} notes @param {Set<string>} hashes of what is kept
+ * @returns {Promise<[string, VersionFile][]>} by path, part 0 first
+ */
+async function wantedFiles(list, notes, hashes) {
+  const parts = wantedParts(list, notes.choice);
+  const before = (await listOf(notes.current))?.files ?? {};
+  const wasKept = (/** @type {string} */ path) => hashes.has(before[path]?.[0] ?? "");
+  const wanted = Object.entries(list.files).filter(
+    ([path, [, , ...own]]) => own.some((n) => parts.has(n)) || wasKept(path),
+  );
+  return wanted.sort((one, other) => (one[1][2] ? 1 : 0) - (other[1][2] ? 1 : 0));
+}

@@ -1,0 +1,104 @@
+// What a page says of its car and its procedure, and a job: the values that the scripts of a page hand on.
+
+/** The attributes of an element that is made: listeners, and what is written as text. */
+type Attributes = Record<string, string | number | boolean | null | undefined | (() => unknown)>;
+
+/** The options of a car, each with the value that was chosen for it. */
+type Car = Record<string, string>;
+
+/** An option of a vehicle. */
+type CarOption = [id: string, name: string, values: string[]];
+
+/** The car that a page is about; its vehicle is "" for none. */
+interface CarPage {
+  place: HTMLElement;
+  vehicle: string;
+  name: string;
+  options: CarOption[];
+}
+
+/** An option expression: procedures_lib/variants/condition.py has its grammar. */
+type Condition =
+  | { kind: "test"; option: string; values: string[] }
+  | { kind: "not" | "and" | "or"; parts: Condition[] };
+
+/** A reading that an action asks for. */
+interface ReadingRequest {
+  joint: string;
+  name: string;
+  count: number;
+  stage: number;
+  angle: boolean;
+  text: string;
+  unit: string;
+  /** The lowest and the highest number, by unit, for a first look. */
+  limits: Record<string, [lowest: number, highest: number]>;
+}
+
+/** A step as it stands on the page; `when` is "" for every car. */
+interface Step {
+  number: number;
+  key: string;
+  digest: string;
+  when: string;
+  title: string;
+  element: HTMLElement;
+  actions: { element: HTMLElement; readings: ReadingRequest[] }[];
+}
+
+/** A tool of the shop. */
+type ShopTool = [id: string, name: string];
+
+/** A procedure as it stands on the page. */
+interface Procedure {
+  id: string;
+  title: string;
+  revision: string;
+  digest: string;
+  steps: Step[];
+  tools: { wrenches: ShopTool[]; gauges: ShopTool[] };
+}
+
+/** A reading as it was typed; `at` is a time after RFC 3339, and each is "" where nothing was typed. */
+interface Reading {
+  value: string;
+  unit: string;
+  wrench: string;
+  initials: string;
+  at: string;
+}
+
+/** One procedure carried out on one car, as the phone keeps it. Times are after RFC 3339. */
+interface Job {
+  format: 1;
+  procedure: string;
+  revision: string;
+  digest: string;
+  car: Car;
+  /** "" for a job that is not begun. */
+  begun: string;
+  /** The order or the number plate. */
+  reference: string;
+  /** The time of each tick, by the step's key. */
+  ticks: Record<string, string>;
+  /** By the step's key, the joint and the stage. */
+  readings: Record<string, Reading>;
+  /** The key and the digest of each step when the job was begun. */
+  seen: [key: string, digest: string][];
+  /** Readings that the page no longer asks for. */
+  aside: Record<string, Reading>;
+}
+
+/** How long a thing is kept: for good, until the tab is closed, until the page is left. */
+type Lasting = "device" | "tab" | "page";
+
+/** The error correction of a QR code (ISO/IEC 18004). */
+type QrLevel = "L" | "M";
+
+/** A QR code: its rows of modules, true for dark. */
+interface QrCode {
+  version: number;
+  level: QrLevel;
+  mask: number;
+  rows: boolean[][];
+}
