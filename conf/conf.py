@@ -2,7 +2,7 @@
 
 language = "en"
 needs_sphinx = "8.2"
-extensions = ["myst_parser", "sphinx_design", "procedures_lib.site"]
+extensions = ["myst_parser", "sphinx_design", "procedures_lib.fronts.site"]
 exclude_patterns = ["**/.*", "**/_*", "**/*~"]
 nitpicky = True
 smartquotes = False

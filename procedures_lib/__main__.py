@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.cli import main
+from procedures_lib.fronts.cli import main
 
 if __name__ == "__main__":
     main()

@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 import enum
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from difflib import get_close_matches
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
 
 
 class Level(enum.StrEnum):

@@ -5,20 +5,20 @@ from __future__ import annotations
 from textwrap import dedent
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks import check_manual
-from procedures_lib.checks.catalogue import CATALOGUE
-from procedures_lib.entities.builder import build
+from procedures_lib.judging.checks import check_manual
+from procedures_lib.judging.checks.catalogue import CATALOGUE
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
-from procedures_lib.reading.reader import read_page
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from procedures_lib.entities.base import Entity
-    from procedures_lib.entities.content import Content
     from procedures_lib.findings import Finding
+    from procedures_lib.language.entities.base import Entity
+    from procedures_lib.language.entities.content import Content
+    from procedures_lib.language.reading.page import Page
     from procedures_lib.manual.shop import Shop
-    from procedures_lib.reading.page import Page
 
 
 WRITING = frozenset({"reading", "quantities", "drift"})

@@ -6,17 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.checks import check_manual
-from procedures_lib.entities.car import Vehicle
-from procedures_lib.entities.verbs import VERBS
-from procedures_lib.entities.work import Common, Job, Procedure
-from procedures_lib.hazards import BUILTIN_HAZARDS
+from procedures_lib.engineering.tightening import StageKind
+from procedures_lib.judging.checks import check_manual
+from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
+from procedures_lib.language.entities.car import Vehicle
+from procedures_lib.language.entities.verbs import VERBS
+from procedures_lib.language.entities.work import Common, Job, Procedure
+from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, ROLE_NAMES
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import read_shop
-from procedures_lib.reading.block_kinds import BLOCK_KINDS, ROLE_NAMES
-from procedures_lib.tables.hazards import hazards_met
-from procedures_lib.tables.uses import uses_of
-from procedures_lib.tightening import StageKind
+from procedures_lib.view.step import hazards_met
+from procedures_lib.view.uses import uses_of
 
 PROJECT = Path(__file__).resolve().parents[1]
 

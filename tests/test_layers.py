@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from collections.abc import Collection, Mapping, Sequence
 from pathlib import Path
 
 import pytest
@@ -13,57 +14,57 @@ LIBRARY = Path(procedures_lib.__file__).parent
 
 FLOORS = (
     ("findings",),
-    ("quantities",),
-    ("threads", "variants", "hazards"),
-    ("tightening",),
-    ("reading",),
-    ("entities",),
+    ("engineering.quantities",),
+    ("engineering.threads", "engineering.dyno", "language.variants"),
+    ("engineering.tightening",),
+    ("language.reading",),
+    ("language.entities",),
     ("manual",),
-    ("tables", "drawings", "walk", "dyno"),
-    ("checks",),
-    ("compare",),
-    ("exports", "fixing"),
-    ("site", "proving", "cli"),
+    ("walk",),
+    ("view",),
+    ("judging.checks", "judging.records", "judging.compare"),
+    ("judging.fixing",),
+    ("fronts.formats", "fronts.paper", "fronts.search"),
+    ("fronts.site", "fronts.proving", "fronts.cli"),
 )
 """From the ground up; what stands on one floor may not import its neighbours."""
 
 ON_ONE_FLOOR = {
-    ("walk", "tables"),
-    ("walk", "dyno"),
-    ("tables", "drawings"),
-    ("tables", "dyno"),
-    ("proving", "cli"),  # console examples on pages run the command itself
-    ("cli", "site"),  # a build gives Sphinx the manual that it has read and checked
+    ("fronts.proving", "fronts.cli"),  # console examples on pages run the command itself
+    ("fronts.cli", "fronts.site"),  # a build gives Sphinx the manual that it has read and checked
 }
 """Imports between neighbours that are allowed: the first from the second."""
 
+GROUPS = {"engineering", "language", "judging", "fronts"}
+"""Folders that hold parts; the others are parts themselves."""
+
 DOORS = {
-    "pint": {"quantities"},
-    "sphinx": {"site"},
-    "docutils": {"site"},
-    "myst_parser": {"site"},
-    "sphinx_design": {"site"},
-    "sybil": {"proving"},
-    "pytest": {"proving"},
-    "click": {"cli"},
-    "h11": {"cli"},
-    "watchfiles": {"cli"},
-    "yaml": {"reading"},
-    "markdown_it": {"reading"},
-    "mdit_py_plugins": {"reading"},
-    "reportlab": {"exports"},
-    "font_source_sans_pro": {"exports"},
-    "segno": {"exports"},
+    "pint": {"engineering.quantities"},
+    "sphinx": {"fronts.site"},
+    "docutils": {"fronts.site"},
+    "myst_parser": {"fronts.site"},
+    "sphinx_design": {"fronts.site"},
+    "sybil": {"fronts.proving"},
+    "pytest": {"fronts.proving"},
+    "click": {"fronts.cli"},
+    "h11": {"fronts.cli"},
+    "watchfiles": {"fronts.cli"},
+    "yaml": {"language.reading"},
+    "markdown_it": {"language.reading"},
+    "mdit_py_plugins": {"language.reading"},
+    "reportlab": {"fronts.paper"},
+    "font_source_sans_pro": {"fronts.paper"},
+    "segno": {"fronts.paper"},
 }
 """Outside packages that only some parts may import."""
 
 SIDE_DOORS = {
-    ("cli/making.py", "sphinx"),  # `build` and `serve` run Sphinx in this process
-    ("cli/sphinx_run.py", "sphinx"),
-    ("cli/sphinx_run.py", "docutils"),
-    ("site/parser.py", "markdown_it"),  # MyST's renderer is handed its tokens
-    ("proving/console.py", "click"),  # console examples
-    ("proving/examples.py", "yaml"),  # YAML examples have to parse
+    ("fronts/cli/build.py", "sphinx"),  # `build` and `serve` run Sphinx in this process
+    ("fronts/cli/sphinx_run.py", "sphinx"),
+    ("fronts/cli/sphinx_run.py", "docutils"),
+    ("fronts/site/parser.py", "markdown_it"),  # MyST's renderer is handed its tokens
+    ("fronts/proving/examples.py", "click"),  # console examples
+    ("fronts/proving/examples.py", "yaml"),  # YAML examples have to parse
 }
 """Files that need an outside package of another part, each for its one reason."""
 
@@ -90,9 +91,14 @@ def _name(func: ast.expr) -> str:
     return func.attr if isinstance(func, ast.Attribute) else getattr(func, "id", "")
 
 
-def part_of(path: Path, root: Path) -> str:
-    """The part of the library that a file belongs to."""
-    return path.relative_to(root).with_suffix("").parts[0]
+def part_of(names: Sequence[str]) -> str:
+    """The part of the library that a module belongs to, of its names below the library's."""
+    return ".".join(names[:2]) if names[0] in GROUPS else names[0]
+
+
+def part_of_file(path: Path, root: Path) -> str:
+    """The part of the library that a file belongs to; a group's own file belongs to none."""
+    return part_of(path.relative_to(root).with_suffix("").parts)
 
 
 def may_import(here: str, there: str) -> bool:
@@ -108,21 +114,21 @@ def wrong_imports(root: Path) -> list[str]:
     """The imports that run upwards or sideways, or come in by the wrong door."""
     wrong = []
     for path in sorted(root.rglob("*.py")):
-        here = part_of(path, root)
+        here = part_of_file(path, root)
         for module in sorted(imported(path, root)):
             first, *rest = module.split(".")
             inside = first == root.name and bool(rest)
             file = path.relative_to(root).as_posix()
             outside = here in DOORS.get(first, {here}) or (file, first) in SIDE_DOORS
-            if not (may_import(here, rest[0]) if inside else outside):
+            if not (may_import(here, part_of(rest)) if inside else outside):
                 wrong.append(f"{file} imports {module}")
     return wrong
 
 
 def test_every_part_of_the_library_has_its_floor() -> None:
-    parts = {part_of(path, LIBRARY) for path in LIBRARY.rglob("*.py")}
-    assert parts - {"__init__", "__main__"} <= set(FLOOR_OF)
-    assert parts >= {"findings", "reading", "entities", "manual", "tables", "checks"}
+    parts = {part_of_file(path, LIBRARY) for path in LIBRARY.rglob("*.py")}
+    faces = {"__init__", "__main__", *(f"{group}.__init__" for group in GROUPS)}
+    assert parts - faces == set(FLOOR_OF)
 
 
 def test_imports_only_run_downwards() -> None:
@@ -139,6 +145,48 @@ def test_every_side_door_is_used() -> None:
     assert used >= SIDE_DOORS
 
 
+def circles(root: Path) -> list[str]:
+    """The modules that import each other in a circle."""
+    files = {module_of(path, root): path for path in root.rglob("*.py")}
+    needs = {name: needed(path, root, files) for name, path in files.items()}
+    while ends := _ends(needs):
+        needs = {name: others for name, others in needs.items() if name not in ends}
+    return sorted(needs)
+
+
+def _ends(needs: Mapping[str, set[str]]) -> set[str]:
+    """The modules that need no other of these, and those that no other needs."""
+    used = {other for others in needs.values() for other in others}
+    return {name for name, others in needs.items() if not others & set(needs) or name not in used}
+
+
+def module_of(path: Path, root: Path) -> str:
+    """The full name of the module in a file."""
+    parts = path.relative_to(root).with_suffix("").parts
+    return ".".join((root.name, *(part for part in parts if part != "__init__")))
+
+
+def needed(path: Path, root: Path, files: Collection[str]) -> set[str]:
+    """The modules of the library that a file imports, whatever for."""
+    found = {name if name in files else name.rpartition(".")[0] for name in imported(path, root)}
+    return {name for name in found if name in files} - {module_of(path, root)}
+
+
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    assert circles(LIBRARY) == []
+
+
+def test_a_circle_is_found(tmp_path: Path) -> None:
+    files = {
+        "a.py": "from procedures_lib.b import x\n",
+        "b.py": "if TYPE_CHECKING:\n    from procedures_lib.c import y\n",
+        "c.py": "def f():\n    import procedures_lib.a\n",
+        "d.py": "from procedures_lib import a\n",
+    }
+    library = make_tree(tmp_path, files)
+    assert circles(library) == ["procedures_lib.a", "procedures_lib.b", "procedures_lib.c"]
+
+
 def make_tree(root: Path, files: dict[str, str]) -> Path:
     library = root / "procedures_lib"
     for name, text in files.items():
@@ -151,25 +199,28 @@ def make_tree(root: Path, files: dict[str, str]) -> Path:
 @pytest.mark.parametrize(
     ("name", "text"),
     [
-        ("reading/a.py", "from procedures_lib.entities.car import Part\n"),
-        ("reading/a.py", "import procedures_lib.manual\n"),
-        ("reading/a.py", "from procedures_lib import checks\n"),
-        ("reading/a.py", "def f():\n    from procedures_lib.checks import run\n"),
-        ("reading/a.py", "if TYPE_CHECKING:\n    from procedures_lib.manual import Manual\n"),
-        ("reading/a.py", "from ..checks import run\n"),
+        ("language/reading/a.py", "from procedures_lib.language.entities.car import Part\n"),
+        ("language/reading/a.py", "import procedures_lib.manual\n"),
+        ("language/reading/a.py", "from procedures_lib.judging import checks\n"),
+        ("language/reading/a.py", "def f():\n    from procedures_lib.judging.checks import run\n"),
         (
-            "reading/a.py",
-            "from importlib import import_module\nimport_module('procedures_lib.site')\n",
+            "language/reading/a.py",
+            "if TYPE_CHECKING:\n    from procedures_lib.manual import Manual\n",
         ),
-        ("findings.py", "from procedures_lib.reading import page\n"),
-        ("tables/a.py", "from procedures_lib.walk.run import walk\n"),
-        ("site/a.py", "from procedures_lib.cli import main\n"),
-        ("threads/a.py", "from procedures_lib.variants import ALWAYS\n"),
-        ("checks/a.py", "import pint\n"),
-        ("checks/a.py", "def f():\n    import sphinx.application\n"),
+        ("language/reading/a.py", "from ...judging.checks import run\n"),
+        (
+            "language/reading/a.py",
+            "from importlib import import_module\nimport_module('procedures_lib.fronts.site')\n",
+        ),
+        ("findings.py", "from procedures_lib.language.reading import page\n"),
+        ("walk/a.py", "from procedures_lib.view.uses import Uses\n"),
+        ("fronts/site/a.py", "from procedures_lib.fronts.cli import main\n"),
+        ("engineering/threads/a.py", "from procedures_lib.language.variants import ALWAYS\n"),
+        ("judging/checks/a.py", "import pint\n"),
+        ("judging/checks/a.py", "def f():\n    import sphinx.application\n"),
         ("manual/a.py", "from docutils import nodes\n"),
-        ("site/a.py", "import click\n"),
-        ("cli/a.py", "import sybil\n"),
+        ("fronts/site/a.py", "import click\n"),
+        ("fronts/cli/a.py", "import sybil\n"),
         ("elsewhere/a.py", "from procedures_lib.findings import Place\n"),
     ],
 )
@@ -180,17 +231,23 @@ def test_a_wrong_import_is_found(tmp_path: Path, name: str, text: str) -> None:
 @pytest.mark.parametrize(
     ("name", "text"),
     [
-        ("reading/a.py", "from procedures_lib.findings import Place\nimport yaml\n"),
-        ("reading/a.py", "from procedures_lib.reading.page import Page\nfrom .page import Block\n"),
-        ("tightening/a.py", "from procedures_lib.quantities import Quantity\n"),
-        ("entities/a.py", "from procedures_lib.threads import Thread\n"),
-        ("checks/a.py", "from procedures_lib.tables.uses import Uses\nimport re\n"),
-        ("quantities/a.py", "def f():\n    import pint\n"),
+        ("language/reading/a.py", "from procedures_lib.findings import Place\nimport yaml\n"),
         (
-            "site/a.py",
-            "from sphinx.application import Sphinx\nfrom procedures_lib.checks import run\n",
+            "language/reading/a.py",
+            "from procedures_lib.language.reading.page import Page\nfrom .page import Block\n",
         ),
-        ("__main__.py", "from procedures_lib.cli import main\n"),
+        (
+            "engineering/tightening/a.py",
+            "from procedures_lib.engineering.quantities import Quantity\n",
+        ),
+        ("language/entities/a.py", "from procedures_lib.engineering.threads import Thread\n"),
+        ("judging/checks/a.py", "from procedures_lib.view.uses import Uses\nimport re\n"),
+        ("engineering/quantities/a.py", "def f():\n    import pint\n"),
+        (
+            "fronts/site/a.py",
+            "import sphinx.application\nfrom procedures_lib.judging.checks import run\n",
+        ),
+        ("__main__.py", "from procedures_lib.fronts.cli import main\n"),
     ],
 )
 def test_a_right_import_is_not(tmp_path: Path, name: str, text: str) -> None:

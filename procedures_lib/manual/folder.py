@@ -1,23 +1,174 @@
-"""The files of a manual: which pages there are, and their text typed."""
+"""The files of a manual: its pages, the data beside them, the kinds that are published."""
 
 from __future__ import annotations
 
+import hashlib
 import os
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
 from errno import EINVAL
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.builder import build
-from procedures_lib.entities.content import Content
-from procedures_lib.findings import Finding, Place
-from procedures_lib.reading.page import Page
-from procedures_lib.reading.reader import read_page
-from procedures_lib.reading.text import LARGEST
+from procedures_lib.findings import Finding, Place, nearest
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.entities.content import Content
+from procedures_lib.language.reading.page import Page
+from procedures_lib.language.reading.page_text import LARGEST
+from procedures_lib.language.reading.reader import read_page
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
     from concurrent.futures import Executor
+
+
+KINDS = frozenset(
+    [
+        ".html",
+        ".css",
+        ".json",
+        ".csv",
+        ".svg",
+        ".png",
+        ".jpg",
+        ".jpeg",
+        ".webp",
+        ".pdf",
+        ".txt",
+        ".woff2",
+        ".woff",
+        ".ttf",
+        ".ico",
+        ".webmanifest",
+        ".gz",
+        ".inv",
+    ]
+)
+"""What may stand anywhere on a site, by the end of its name."""
+
+PICTURES = frozenset({".png", ".jpg", ".jpeg", ".webp"})
+"""What a page may show."""
+
+DOWNLOADS = PICTURES | {".csv", ".txt", ".pdf"}
+"""What a page may offer."""
+
+KINDS_BELOW = {
+    "_images": PICTURES,
+    "_downloads": DOWNLOADS,
+    "_static": KINDS | {".js", ".mjs", ".map", ".eot", ".gif"},
+}
+"""What may stand below a folder at the top that Sphinx fills: the first two with what pages name,
+the last with what the theme and the settings bring."""
+
+SCRIPTS = frozenset({"worker.js", "searchindex.js"})
+"""Scripts at the top of a site: the site's own worker, and the index of Sphinx's own search."""
+
+LISTS = frozenset({"site-files.json", "site-files-to-be.json"})
+"""The names of a site's lists of its own files: no page may have them."""
+
+
+def why_not_published(path: str) -> str:
+    """Return why a file of a site, by its path with forward slashes, stays unpublished; "" if not.
+
+    The words follow the path: ``is of a kind that no page may bring``.
+    """
+    parts = path.split("/")
+    if not path.isprintable() or "\\" in path or {"", "..", "."} & set(parts):
+        return "is no path of a file on a site"
+    if any(part.startswith(".") for part in parts):
+        return "is hidden: its name, or that of a folder above it, begins with a dot"
+    if path in LISTS:
+        return "has the name of the site's list of its own files"
+    kinds = KINDS_BELOW.get(parts[0], KINDS) if len(parts) > 1 else KINDS
+    if path in SCRIPTS or path[path.rfind(".") :].lower() in kinds:
+        return ""
+    return "is of a kind that no page may bring"
+
+
+LARGEST_DATA = 400_000_000
+"""No data file is larger, in bytes."""
+
+_BLOCK = 1 << 20
+_OTHER_CODES = (b"\xff\xfe", b"\xfe\xff")
+
+
+class DataFileError(ValueError):
+    """A data file that can't be read, with what to do."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message, hint)
+        self.message = message
+        self.hint = hint
+
+
+@dataclass(frozen=True, slots=True)
+class DataFiles:
+    """The files below ``root``, named from the page that mentions them."""
+
+    root: Path
+
+    def path(self, page: str, name: str) -> Path:
+        """Return the file that a page names; :class:`DataFileError` when it may not be read."""
+        beside = "name a file beside the page, such as `data/before-1.csv`"
+        if not name.strip() or "\0" in name or "\\" in name:
+            raise DataFileError(f"`{name}` is no path", f"{beside}, with forward slashes")
+        root = self.root.resolve()
+        path = (root / page).parent / name
+        if name.startswith("/") or not self._resolved(path).is_relative_to(root):
+            raise DataFileError(f"`{name}` leads out of the manual's folder", beside)
+        if not path.is_file():
+            if path.exists():
+                raise DataFileError(f"`{name}` is no file", beside)
+            raise DataFileError(f"`{name}` does not exist", self._near(path) or beside)
+        if path.stat().st_size > LARGEST_DATA:
+            raise DataFileError(f"`{name}` is larger than {LARGEST // 10**6} MB",
+                                "export one pull alone")  # fmt: skip
+        return path
+
+    @staticmethod
+    def _resolved(path: Path) -> Path:
+        try:
+            return path.resolve()
+        except RuntimeError:  # Python 3.11 and 3.12: links that lead to one another
+            raise DataFileError(f"`{path.name}` is a link to itself", "name the file") from None
+
+    def _near(self, path: Path) -> str:
+        folder = path.parent
+        names = [each.name for each in folder.iterdir()] if folder.is_dir() else []
+        near = nearest(path.name, names)
+        return f"did you mean `{near}`?" if near else ""
+
+    def page_of(self, page: str, name: str) -> str:
+        """Return a file's path below the manual's folder, with forward slashes."""
+        return self.path(page, name).resolve().relative_to(self.root.resolve()).as_posix()
+
+    @contextmanager
+    def lines(self, page: str, name: str) -> Iterator[Iterator[str]]:
+        """Open a file and give its lines, one after another; UnicodeDecodeError at a bad one.
+
+        :class:`DataFileError` for a file that may not be read, or is in another code.
+        """
+        try:
+            with self.path(page, name).open("rb") as file:
+                if file.peek(2)[:2] in _OTHER_CODES:
+                    raise DataFileError(f"`{name}` is UTF-16", "save the file as CSV in UTF-8")
+                yield (line.decode("utf-8") for line in file)
+        except OSError as error:
+            raise DataFileError(f"`{name}` can't be opened: {error.strerror}",
+                                "look at its name and its rights") from None  # fmt: skip
+
+    def digest(self, page: str, name: str) -> str:
+        """Return a short hash of what a file holds; "" for one that can't be read."""
+        found = hashlib.blake2b(digest_size=12)
+        try:
+            with self.path(page, name).open("rb") as file:
+                while block := file.read(_BLOCK):
+                    found.update(block)
+        except (DataFileError, OSError):
+            return ""
+        return found.hexdigest()
+
 
 ENDING = ".md"
 

@@ -3,34 +3,29 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from procedures_lib.entities.builder import HEADS
-from procedures_lib.entities.car import Vehicle
-from procedures_lib.entities.dyno import DynoSession
-from procedures_lib.entities.kit import Kit
-from procedures_lib.entities.references import leans_on
-from procedures_lib.entities.work import Common, Job, Procedure
-from procedures_lib.manual.calling import called_by
-from procedures_lib.manual.data_files import DataFiles
-from procedures_lib.manual.folder import UNREAD, page_names, read_contents
-from procedures_lib.manual.replacing import with_replacements
-from procedures_lib.manual.scope import Scope
+from procedures_lib.language.entities.base import Entity
+from procedures_lib.language.entities.builder import HEADS
+from procedures_lib.language.entities.car import Vehicle
+from procedures_lib.language.entities.content import Content, leans_on
+from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.work import Common, Job, Procedure, Step
+from procedures_lib.language.variants import ALWAYS, Condition
+from procedures_lib.manual.collector import uncollected
+from procedures_lib.manual.folder import UNREAD, DataFiles, page_names, read_contents
+from procedures_lib.manual.replacement import with_replacements
+from procedures_lib.manual.scope import Scope, called_by
 from procedures_lib.manual.shop import Shop
-from procedures_lib.manual.uncollected import uncollected
-from procedures_lib.variants import ALWAYS
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping
     from concurrent.futures import Executor
-    from pathlib import Path
 
-    from procedures_lib.entities.base import Entity
-    from procedures_lib.entities.content import Content
-    from procedures_lib.entities.work import Step
-    from procedures_lib.variants import Condition
 
 E = TypeVar("E", bound="Entity")
 T = TypeVar("T")

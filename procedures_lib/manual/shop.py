@@ -6,15 +6,26 @@ import datetime
 import os
 import re
 from functools import cached_property
-from typing import TYPE_CHECKING, Annotated, Any, TypeVar
+from pathlib import Path
+from typing import Annotated, Any, TypeVar
 from urllib.parse import urlsplit
 
 from pydantic import PrivateAttr
 
-from procedures_lib.entities.base import Model, fields_of
-from procedures_lib.entities.field_types import Date, OfKind, Ref, Text, YesNo, plain, refuse
-from procedures_lib.entities.fields import FieldReader
+from procedures_lib.engineering.quantities import Quantity
+from procedures_lib.engineering.tightening.wrench import Wrench, class_named, class_names
 from procedures_lib.findings import Finding, Place, suggestion
+from procedures_lib.language.entities.base import Model, fields_of
+from procedures_lib.language.entities.field_types import (
+    Date,
+    OfKind,
+    Ref,
+    Text,
+    YesNo,
+    plain,
+    refuse,
+)
+from procedures_lib.language.entities.fields import FieldReader
 from procedures_lib.manual.toml_tables import (
     Tables,
     TablesError,
@@ -24,13 +35,6 @@ from procedures_lib.manual.toml_tables import (
     takes,
     wanted_by,
 )
-from procedures_lib.quantities import Quantity
-from procedures_lib.tightening.deviation import class_named, class_names
-from procedures_lib.tightening.wrench import Wrench
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
 
 M = TypeVar("M", bound=Model)
 

@@ -5,13 +5,11 @@ from __future__ import annotations
 import datetime
 import re
 import tomllib
-from typing import TYPE_CHECKING, Any, get_args
+from pathlib import Path
+from typing import Any, get_args
 
-from procedures_lib.entities.fields import FieldReader
-from procedures_lib.reading.scalar import Scalar, Tree
-
-if TYPE_CHECKING:
-    from pathlib import Path
+from procedures_lib.language.entities.fields import FieldReader
+from procedures_lib.language.reading.page import Scalar, Tree
 
 _AT_LINE = re.compile(r"at line (\d+)")
 _TABLE = re.compile(r"""\s*\[{1,2}\s*["']?([\w-]+)["']?\s*\]""")

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from procedures_lib.walk.fluids import opened
-from procedures_lib.walk.hazards import connecting, disconnecting
-from procedures_lib.walk.holding import still_clamped, tight_before
+from procedures_lib.language.entities.car import Connection
+from procedures_lib.language.variants.car_sets import Region
+from procedures_lib.walk.hazards import connecting, disconnecting, opened
+from procedures_lib.walk.new_parts import from_kit
 from procedures_lib.walk.openings import over_covers, touch
-from procedures_lib.walk.reach import clear_the_way, connection_out_of_reach
-from procedures_lib.walk.states import (
+from procedures_lib.walk.progress import Run
+from procedures_lib.walk.reach import (
+    clear_the_way,
+    connection_out_of_reach,
+    still_clamped,
+    tight_before,
+)
+from procedures_lib.walk.state import (
     IN_PLACE,
     IS_GONE,
     IS_MADE,
@@ -22,12 +27,6 @@ from procedures_lib.walk.states import (
     TAG,
     YES,
 )
-from procedures_lib.walk.stock import from_kit
-
-if TYPE_CHECKING:
-    from procedures_lib.entities.car import Connection
-    from procedures_lib.variants.region import Region
-    from procedures_lib.walk.run import Run
 
 
 def disconnect(run: Run, connection: Connection, cars: Region) -> None:

@@ -2,39 +2,219 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from procedures_lib.entities.car import Connection, Fastener, Fluid, Opening, Part
-from procedures_lib.walk.driving import soft_pedal
-from procedures_lib.walk.end_fasteners import fastener_left
-from procedures_lib.walk.end_kit import kit_left
-from procedures_lib.walk.end_parts import part_left
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part
+from procedures_lib.language.entities.kit import ContentItem, Kit
+from procedures_lib.language.variants.car_sets import Region
+from procedures_lib.walk.car import Thing
+from procedures_lib.walk.new_parts import wanted_later
 from procedures_lib.walk.openings import never_closed
-from procedures_lib.walk.states import (
+from procedures_lib.walk.progress import Run
+from procedures_lib.walk.reach import carriers
+from procedures_lib.walk.state import (
     AIR,
     BATTERY,
     BRAKE_TEST,
     CALIBRATION,
     ENGINE,
     FUEL_TEST,
+    IN_PLACE,
     IS_COVERED,
     IS_DEAD,
     IS_EMPTY,
+    IS_FITTED,
     IS_GONE,
+    IS_LIFTED,
     IS_MADE,
+    IS_NEW,
     IS_OPEN,
+    IS_OUT,
     IS_RAISED,
     IS_SAFE,
+    IS_TIGHT,
     IS_YES,
+    NOT_THERE,
+    OFF,
     OLD,
     SOFT_TEST,
     VEHICLE,
+    Mark,
+    stage_reached,
 )
-from procedures_lib.walk.wanted import connection_wanted
+from procedures_lib.walk.vehicle import connection_wanted, soft_pedal, used_by
 
-if TYPE_CHECKING:
-    from procedures_lib.variants.region import Region
-    from procedures_lib.walk.run import Run
+
+def fastener_left(run: Run, group: Fastener) -> None:
+    """Find a group that is loose, started, out or short of its last stage."""
+    name = group.id
+    line = run.car.line(name)
+    wanted = run.car.expected(name)
+    not_tight = wanted - run.where(name, IS_TIGHT, wanted) - run.where(name, IS_GONE, wanted)
+    not_tight = not_tight - run.as_begun(name, not_tight)
+    if not not_tight:
+        return
+    if run.car.users.get(line):
+        out = run.where(name, IS_OUT, not_tight)
+        not_tight = (not_tight - out) | used_by(run, line, out)
+    elif name in run.car.new:
+        not_tight = not_tight - run.where(name, IS_NEW, not_tight)
+    for old in run.car.older(name):
+        not_tight = not_tight - run.where(old, IS_TIGHT, not_tight)
+    for where, state, _ in run.track(name).within(not_tight):
+        stage = stage_reached(state)
+        if stage:
+            _short(run, group, where, stage)
+        else:
+            _left(run, group, where, "new" if state == "new" else state)
+
+
+def _short(run: Run, group: Fastener, cars: Region, stage: int) -> None:
+    run.find(
+        "stage-skipped", cars,
+        f"{run.does(group.id, 'ends')} at stage {stage} of {len(group.tighten)}",
+        f"`tighten {group.id} stage {stage + 1}` before the end", group.place,
+        run.last_place(cars), at=run.track(group.id).mark(cars), about=group.id,
+    )  # fmt: skip
+
+
+def _left(run: Run, group: Fastener, cars: Region, state: str) -> None:
+    how = {"new": "is never put in", "out": "is left out", "loose": "is left loose"}
+    hint = f"`tighten {group.id}` before the end"
+    if not group.tighten:
+        hint = f"`fit {group.id}` before the end"
+    run.find(
+        "left-loose", cars, run.does(group.id, how.get(state, "is only started by hand")),
+        hint, run.last_place(cars), group.place, at=_since(run, group, cars),
+        about=group.id,
+    )  # fmt: skip
+
+
+def _since(run: Run, group: Fastener, cars: Region) -> Mark | None:
+    """Return where the group was last changed, or what it should hold was put in place."""
+    names = [group.id, *run.car.older(group.id), *run.car.users.get(run.car.line(group.id), ())]
+    marks = (run.track(name).mark(cars) for name in names)
+    return next((mark for mark in marks if mark is not None), None)
+
+
+def kit_left(run: Run) -> None:
+    """Find what lies unused in the box, and what should be in the customer's box."""
+    kit = run.car.kit
+    if kit is None:
+        return
+    for item in kit.contents:
+        thing = run.car.things.get(item.what)
+        if thing is not None and item.kind == thing.KIND and not _all_spare(item):
+            _unused(run, kit, item, thing)
+    for each in kit.returns:
+        _not_returned(run, kit, str(each))
+
+
+def _all_spare(item: ContentItem) -> bool:
+    return item.spare is not None and item.spare >= item.count
+
+
+def _unused(run: Run, kit: Kit, item: ContentItem, thing: Thing) -> None:
+    name = thing.id
+    left_in_box = IS_NEW | IS_GONE if name in run.car.renewed else IS_NEW
+    new = run.where(name, left_in_box, run.car.exists(name))
+    if not new:
+        return
+    left = new - _said_otherwise(run, thing, new)
+    if left:
+        run.find(
+            "not-used", left, f"{run.does(name, 'stays')} in the kit's box",
+            f"use it in a step, or declare it: `spare: {item.count}` in the kit `{kit.id}`",
+            item.place, at=run.car.plan.head.place,
+        )  # fmt: skip
+
+
+def _said_otherwise(run: Run, thing: Thing, cars: Region) -> Region:
+    """Return where another finding says already that a new thing is not put in."""
+    name = thing.id
+    if isinstance(thing, Connection):
+        said = cars
+        for old in run.car.older(name):
+            said = said - run.where(old, IS_MADE, said)
+        return said
+    if isinstance(thing, Part):
+        olds = list(run.car.older(name))
+        said = cars if olds else run.none
+        for old in olds:
+            said = said - run.where(old, IN_PLACE, said)
+        return said
+    if isinstance(thing, Fastener):
+        said = used_by(run, run.car.line(name), cars)
+        for old in run.car.older(name):
+            said = said - (said - run.where(old, IS_OUT, said))
+        return said
+    return run.none
+
+
+def _not_returned(run: Run, kit: Kit, name: str) -> None:
+    thing = run.car.things.get(name)
+    if not isinstance(thing, Part | Fastener | Connection):
+        return
+    where = run.car.exists(name)
+    off = IS_OUT if isinstance(thing, Fastener) else NOT_THERE | {"open"}
+    left = run.where(name, off, where) - run.where(name, IS_GONE, where)
+    left = run.unforgiven(name, left - run.where(name, IS_NEW, left))
+    if left:
+        run.find(
+            "not-returned", left,
+            f"{run.does(name, 'is')} off, and nothing puts it into the customer's box",
+            f"`return {name}`, or take it out of the kit's `returns`", kit.place,
+            at=run.track(name).mark(left),
+        )  # fmt: skip
+
+
+def part_left(run: Run, part: Part) -> None:
+    """Find a part that is off, lifted, never fitted, or on what is itself off for good."""
+    name = part.id
+    where = run.car.expected(name)
+    missing = where - run.where(name, IS_FITTED, where) - run.where(name, IS_GONE, where)
+    missing = missing - run.as_begun(name, missing)
+    if missing:
+        _missing(run, part, missing)
+    _on_what_is_off(run, part, run.where(name, IS_FITTED, where))
+
+
+def _missing(run: Run, part: Part, cars: Region) -> None:
+    name = part.id
+    lifted = run.where(name, IS_LIFTED, cars)
+    if lifted:
+        _part_left(run, part, lifted, "is left lifted", f"`seat {name}` before the end")
+    off = run.where(name, frozenset({OFF}), cars)
+    if off:
+        _part_left(
+            run, part, off, "is left off", f"`fit {name}` before the end, or say where it goes"
+        )
+    new = run.where(name, IS_NEW, cars)
+    for old in run.car.older(name):
+        new = new - run.where(old, IN_PLACE, new)
+    if new and next(run.car.older(name), None) is not None:
+        _part_left(run, part, new, "is never fitted", f"`fit {name}` in place of what came off")
+
+
+def _part_left(run: Run, part: Part, cars: Region, how: str, hint: str) -> None:
+    at = run.track(part.id).mark(cars)
+    at = at or next((m for o in run.car.older(part.id) if (m := run.track(o).mark(cars))), None)
+    run.find("left-off", cars, run.does(part.id, how), hint, run.last_place(cars),
+             part.place, at=at, about=part.id)  # fmt: skip
+
+
+def _on_what_is_off(run: Run, part: Part, cars: Region) -> None:
+    """Find a part that sits on one that has been replaced: it went into the box with it."""
+    name = part.id
+    cars = cars - run.forgiven.get(name, run.none)
+    for parent, where in carriers(run, name, cars):
+        off = run.where(parent, NOT_THERE, where) - run.car.expected(parent)
+        off = off & wanted_later(run, name)
+        if off:
+            run.find(
+                "left-on-discarded", off,
+                f"{run.does(name, 'is')} left on {run.called(parent)}, which is off for good",
+                f"`remove {name}` and fit it on what replaces `{parent}`", part.place,
+                at=run.track(parent).mark(off), about=name,
+            )  # fmt: skip
 
 
 def end(run: Run) -> None:
@@ -86,11 +266,11 @@ def _connection(run: Run, connection: Connection) -> None:
         not_made = not_made - run.where(old, IS_MADE, not_made)
     not_made = not_made - run.as_begun(name, not_made)
     opened = run.where(name, IS_OPEN, not_made)
-    _left(run, name, opened, "is left disconnected")
-    _left(run, name, not_made - opened, "is new and never connected")
+    _left_open(run, name, opened, "is left disconnected")
+    _left_open(run, name, not_made - opened, "is new and never connected")
 
 
-def _left(run: Run, name: str, cars: Region, how: str) -> None:
+def _left_open(run: Run, name: str, cars: Region, how: str) -> None:
     if cars:
         at = run.track(name).mark(cars)
         at = at or next((m for o in run.car.older(name) if (m := run.track(o).mark(cars))), None)

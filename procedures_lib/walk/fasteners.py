@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from procedures_lib.entities.car import TORQUE_FREE_KINDS, Connection, Fastener, Part
-from procedures_lib.tightening import StageKind
+from procedures_lib.engineering.tightening import StageKind
+from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Connection, Fastener, Part
+from procedures_lib.language.variants.car_sets import Region
+from procedures_lib.walk.new_parts import from_kit, not_again
+from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import blocked_by, carriers, clear_the_way, connection_out_of_reach
-from procedures_lib.walk.states import (
+from procedures_lib.walk.state import (
     GONE,
     IN_PLACE,
     IS_GONE,
@@ -24,11 +25,6 @@ from procedures_lib.walk.states import (
     stage_reached,
     stage_state,
 )
-from procedures_lib.walk.stock import from_kit, not_again
-
-if TYPE_CHECKING:
-    from procedures_lib.variants.region import Region
-    from procedures_lib.walk.run import Run
 
 USED = "used "
 """Before a group's id: the track that says whether it has been tight before."""

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from procedures_lib.language.entities.car import Opening
+from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk.ending import rest_left, thing_left, to_be_judged
 from procedures_lib.walk.openings import exposed
-from procedures_lib.walk.run import Left, Run
-from procedures_lib.walk.states import IS_COVERED, IS_LIFTED, PARENT
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from procedures_lib.entities.car import Opening
-    from procedures_lib.variants.region import Region
-    from procedures_lib.walk.run import Change
-    from procedures_lib.walk.track import Track
+from procedures_lib.walk.progress import Change, Left, Run
+from procedures_lib.walk.state import IS_COVERED, IS_LIFTED, PARENT, Track
 
 HOW = {
     "left-disconnected": "disconnected",

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Connection, Opening
-from procedures_lib.walk.states import (
+from procedures_lib.language.entities.car import Connection, Opening
+from procedures_lib.language.variants.car_sets import Region
+from procedures_lib.walk.state import (
     CLEAR,
     COVERED,
     IN_PLACE,
@@ -14,12 +15,11 @@ from procedures_lib.walk.states import (
     IS_MADE,
     OFF,
     OPEN,
+    Mark,
 )
 
 if TYPE_CHECKING:
-    from procedures_lib.variants.region import Region
-    from procedures_lib.walk.run import Run
-    from procedures_lib.walk.track import Mark
+    from procedures_lib.walk.progress import Run
 
 
 def exposed(run: Run, opening: Opening, cars: Region) -> Region:

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from procedures_lib.entities.car import Connection, Part
-from procedures_lib.walk.holding import still_held, tight_before
+from procedures_lib.language.entities.car import Connection, Part
+from procedures_lib.language.variants.car_sets import Region
+from procedures_lib.walk.new_parts import from_kit, not_again
 from procedures_lib.walk.openings import over_covers, touch
-from procedures_lib.walk.reach import blocked_by, carried, clear_the_way, on_bench
-from procedures_lib.walk.states import (
+from procedures_lib.walk.progress import Run
+from procedures_lib.walk.reach import (
+    blocked_by,
+    carried,
+    clear_the_way,
+    on_bench,
+    still_held,
+    tight_before,
+)
+from procedures_lib.walk.state import (
     FITTED,
     IN_PLACE,
     IS_FITTED,
@@ -24,11 +31,6 @@ from procedures_lib.walk.states import (
     PARENT,
     VEHICLE,
 )
-from procedures_lib.walk.stock import from_kit, not_again
-
-if TYPE_CHECKING:
-    from procedures_lib.variants.region import Region
-    from procedures_lib.walk.run import Run
 
 
 def remove(run: Run, part: Part, cars: Region) -> None:

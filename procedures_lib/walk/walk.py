@@ -1,27 +1,98 @@
-"""The walk itself: step by step over a plan, and what is left at the end."""
+"""The walk itself: step by step over a plan, from the state it begins with to what is left."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from procedures_lib.variants import ALWAYS
-from procedures_lib.walk.acting import act
-from procedures_lib.walk.beginning import begin
+from procedures_lib.findings import Finding
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Part
+from procedures_lib.language.entities.work import Action, Common, Procedure
+from procedures_lib.language.variants import ALWAYS, Condition
+from procedures_lib.manual import Manual, NumberedStep, Plan
+from procedures_lib.walk.actions import act
 from procedures_lib.walk.car import Car
 from procedures_lib.walk.ending import end
-from procedures_lib.walk.open_items import open_items, replayed
-from procedures_lib.walk.run import Run
-from procedures_lib.walk.track import Mark
+from procedures_lib.walk.open_items import OpenItem, open_items, replayed
+from procedures_lib.walk.progress import Run
+from procedures_lib.walk.state import BATTERY, EMPTY, OFF, OPEN, OUT, RAISED, SAFE, VEHICLE, Mark
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
-    from procedures_lib.entities.work import Action
-    from procedures_lib.findings import Finding
-    from procedures_lib.manual import Manual, NumberedStep, Plan
-    from procedures_lib.variants import Condition
-    from procedures_lib.walk.open_items import OpenItem
+def circles(edges: Mapping[str, Sequence[str]]) -> Iterator[tuple[str, ...]]:
+    """Yield the circles of a relation, each once: the ids on it, from the first that leads there.
+
+    Every id is looked at once, so that the time is in proportion to the mentions.
+    """
+    done: set[str] = set()
+    for start in edges:
+        if start in done:
+            continue
+        path: dict[str, None] = {start: None}
+        heap = [(start, iter(edges[start]))]
+        while heap:
+            name, rest = heap[-1]
+            target = next((each for each in rest if each in edges and each not in done), None)
+            if target is None:
+                heap.pop()
+                path.pop(name)
+                done.add(name)
+            elif target in path:
+                names = list(path)
+                yield tuple(names[names.index(target) :])
+            else:
+                path[target] = None
+                heap.append((target, iter(edges[target])))
+
+
+_OFF = "-off"
+
+
+def begin(run: Run, manual: Manual | None) -> list[Plan]:
+    """Bring the car into the states that the procedure says it begins with.
+
+    Returns the plans whose steps come before: those of the procedures and common steps named.
+    """
+    head = run.car.plan.head
+    before: list[Plan] = []
+    for each in head.begins_with if isinstance(head, Procedure) else ():
+        word = str(each).strip()
+        other = _plan(manual, word, head)
+        if other is not None:
+            before.append(other)
+        else:
+            _state(run, word)
+    return before
+
+
+def _plan(manual: Manual | None, word: str, head: Procedure | Common) -> Plan | None:
+    if manual is None or word == head.id:
+        return None
+    found = manual.head(Common, word) or manual.head(Procedure, word)
+    return manual.plan(found) if found is not None else None
+
+
+def _state(run: Run, word: str) -> None:
+    """Read the id of what is off, open, out, drained or isolated; `wheels-off` as `wheels` off."""
+    if word in {"raised", "vehicle-raised", VEHICLE}:
+        run.track(VEHICLE).put(run.all, RAISED, None)
+        return
+    if word in {BATTERY, "battery-isolated", "battery-off"}:
+        run.track(BATTERY).put(run.all, SAFE, None)
+        return
+    name = word if word in run.car.things else word.removesuffix(_OFF)
+    thing = run.car.things.get(name)
+    if thing is None:
+        return
+    cars = run.car.exists(name)
+    for kind, state in ((Part, OFF), (Connection, OPEN), (Fastener, OUT), (Fluid, EMPTY)):
+        if isinstance(thing, kind):
+            run.track(name).put(cars, state, None)
+    if isinstance(thing, Part | Connection):
+        for holder in run.car.holders(name):
+            run.track(holder).put(cars & run.car.exists(holder), OUT, None)
+    if isinstance(thing, Part):
+        for each in run.car.connections.get(run.car.line(name), ()):
+            run.track(each).put(cars & run.car.exists(each), OPEN, None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +121,7 @@ class Walk:
         """Return the state of everything that was changed so far, on one car, after a step.
 
         ``car`` gives its options; one that it does not name has its first value. Beside the ids of
-        things, the keys are those of :mod:`procedures_lib.walk.states`.
+        things, the keys are those of :mod:`procedures_lib.walk.state`.
         """
         past = self.after(step)
         found = {}

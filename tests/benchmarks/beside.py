@@ -7,14 +7,14 @@ import importlib
 from html import escape
 from typing import TYPE_CHECKING, Any
 
-from procedures_lib.exports.find import KINDS, make_index
+from procedures_lib.fronts.search import KINDS, make_index
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from procedures_lib.exports.find import FoundPage
-    from procedures_lib.exports.find.index import Hit
+    from procedures_lib.fronts.search import FoundPage
+    from procedures_lib.fronts.search.index import Hit
 
 _HEAD = '<!DOCTYPE html><html lang="en"><title>{title}</title>'
 

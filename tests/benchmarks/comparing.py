@@ -13,7 +13,7 @@ import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from procedures_lib.compare import compare
+from procedures_lib.judging.compare import compare
 from procedures_lib.manual import Manual
 from tests.benchmarks.generated import write_manual
 

@@ -8,7 +8,7 @@ import time
 import tracemalloc
 from typing import TYPE_CHECKING
 
-from procedures_lib.dyno.pull_csv import read_pull
+from procedures_lib.engineering.dyno.pull_csv import read_pull
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

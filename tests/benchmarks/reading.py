@@ -43,7 +43,7 @@ def once(root: str) -> None:
     """Read and check one manual, and print what it took as JSON."""
     import resource  # noqa: PLC0415
 
-    from procedures_lib.checks import check_manual  # noqa: PLC0415
+    from procedures_lib.judging.checks import check_manual  # noqa: PLC0415
     from procedures_lib.manual import Manual  # noqa: PLC0415
 
     alone = _myst_alone(Path(root))
@@ -71,7 +71,7 @@ def _myst_alone(root: Path) -> float:
     from docutils.core import publish_doctree  # noqa: PLC0415
     from myst_parser.parsers.docutils_ import Parser  # noqa: PLC0415
 
-    from procedures_lib.manual.uncollected import uncollected  # noqa: PLC0415
+    from procedures_lib.manual.collector import uncollected  # noqa: PLC0415
 
     texts = [
         plain(page.read_text(encoding="utf-8"))
@@ -88,7 +88,7 @@ def _myst_alone(root: Path) -> float:
 
 def _one_page(root: Path, contents: object) -> float:
     """Processor seconds for reading and checking one page anew, the others being read."""
-    from procedures_lib.checks import check_page  # noqa: PLC0415
+    from procedures_lib.judging.checks import check_page  # noqa: PLC0415
     from procedures_lib.manual import Manual  # noqa: PLC0415
     from procedures_lib.manual.folder import read_content  # noqa: PLC0415
 

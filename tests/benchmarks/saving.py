@@ -18,11 +18,11 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
-from procedures_lib.cli.exits import ExitCode
-from procedures_lib.cli.folders import find_folders
-from procedures_lib.cli.making import Making, make_site
-from procedures_lib.cli.rereading import Rereading
-from procedures_lib.cli.target import find_target
+from procedures_lib.fronts.cli.build import Making, make_site
+from procedures_lib.fronts.cli.build_target import find_target
+from procedures_lib.fronts.cli.loading import find_folders
+from procedures_lib.fronts.cli.terminal import ExitCode
+from procedures_lib.fronts.cli.watch import Rereading
 from tests.benchmarks.generated import write_manual
 
 PROJECT = Path(__file__).resolve().parents[2]

@@ -19,10 +19,10 @@ from typing import TYPE_CHECKING, Any
 
 import sphinx.search
 
-from procedures_lib.exports.find import FoundPage, index_files, make_index, rows_of_page
+from procedures_lib.engineering.quantities import NO_BREAK_SPACE
+from procedures_lib.fronts.search import FoundPage, index_files, make_index, rows_of_page
+from procedures_lib.fronts.site.theme import THEME
 from procedures_lib.manual import Manual
-from procedures_lib.quantities import NO_BREAK_SPACE
-from procedures_lib.site.theme import THEME
 from tests.benchmarks.beside import pagefind_files, pagefind_search
 from tests.benchmarks.generated import write_manual
 from tests.benchmarks.named import car_name, named, part_number, thing_name, torque_of

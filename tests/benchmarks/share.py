@@ -9,7 +9,7 @@ from collections import defaultdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from procedures_lib.site import find
+from procedures_lib.fronts.site import search as find
 from tests.benchmarks.generated import write_manual
 from tests.benchmarks.named import named
 from tests.site.building import SmallManual

@@ -46,7 +46,7 @@ def build(root: Path, *, extension: bool) -> Built:
     shutil.copytree(PROJECT / "conf", conf)
     if not extension:
         settings = conf / "conf.py"
-        text = settings.read_text(encoding="utf-8").replace(', "procedures_lib.site"', "")
+        text = settings.read_text(encoding="utf-8").replace(', "procedures_lib.fronts.site"', "")
         settings.write_text(text, encoding="utf-8")
     words = ["-q", "-c", str(conf), str(root / "docs"), str(root / "out")]
     process = subprocess.Popen([sys.executable, "-m", "sphinx", *words])  # noqa: S603

@@ -13,8 +13,8 @@ import time
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
 
-from procedures_lib.checks import check_manual
-from procedures_lib.checks.spread import check_through
+from procedures_lib.judging.checks import check_manual
+from procedures_lib.judging.checks.executors import check_through
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import Shop
 from tests.benchmarks.generated import write_manual

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import time
 
-from procedures_lib.entities.work import Procedure
+from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
 from procedures_lib.walk import walk
 from tests.helpers import manual_from

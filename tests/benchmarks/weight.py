@@ -16,7 +16,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from procedures_lib.exports.offline import is_kept, kept_file, offline_files
+from procedures_lib.fronts.site.offline import is_kept, kept_file, offline_files
 from procedures_lib.manual import Manual
 from tests.benchmarks.generated import write_manual
 from tests.browser.chromium import started, watched_page

@@ -6,7 +6,7 @@ import json
 import shutil
 from pathlib import Path
 
-from procedures_lib.exports.offline import is_kept, kept_file, offline_files
+from procedures_lib.fronts.site.offline import is_kept, kept_file, offline_files
 from procedures_lib.manual import Manual
 
 PROJECT = Path(__file__).resolve().parents[2]

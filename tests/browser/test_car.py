@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from procedures_lib.variants import read_condition
+from procedures_lib.language.variants import read_condition
 from tests.browser.chromium import watched_page
 
 if TYPE_CHECKING:

@@ -14,7 +14,7 @@ import pytest
 import segno
 import zxingcpp
 
-from procedures_lib.site.theme import THEME
+from procedures_lib.fronts.site.theme import THEME
 from tests.browser.serving import Served
 
 if TYPE_CHECKING:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from procedures_lib.site.theme import THEME
-from procedures_lib.variants import Condition, ConditionError, read_condition
-from procedures_lib.variants.space import possible
+from procedures_lib.fronts.site.theme import THEME
+from procedures_lib.language.variants import Condition, ConditionError, read_condition
+from procedures_lib.language.variants.car_sets import possible
 from tests.browser.serving import Served
 
 if TYPE_CHECKING:

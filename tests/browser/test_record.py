@@ -11,7 +11,7 @@ from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 from playwright.sync_api import expect
 
-from procedures_lib.cli import main
+from procedures_lib.fronts.cli import main
 from tests.browser.chromium import watched_page
 from tests.browser.conftest import PROJECT
 from tests.browser.test_car import BLOCKED

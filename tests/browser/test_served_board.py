@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from procedures_lib.cli.board import Board
-from procedures_lib.cli.loading import Checked
-from procedures_lib.cli.server import open_server
 from procedures_lib.findings import Finding, Place
+from procedures_lib.fronts.cli.board import Board
+from procedures_lib.fronts.cli.loading import Checked
+from procedures_lib.fronts.cli.server import open_server
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

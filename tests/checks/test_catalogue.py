@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 
 import procedures_lib
-from procedures_lib.checks import check_page
-from procedures_lib.checks.catalogue import CATALOGUE, FAMILIES, CheckInfo
-from procedures_lib.compare.review import REVIEW
+from procedures_lib.engineering.quantities import QuantityError
 from procedures_lib.findings import Finding, Level, Place
-from procedures_lib.quantities import QuantityError
+from procedures_lib.judging.checks import check_page
+from procedures_lib.judging.checks.catalogue import CATALOGUE, FAMILIES, CheckInfo
+from procedures_lib.judging.compare.review import REVIEW
 from tests.helpers import manual_from, slips_of
 
 LIBRARY = Path(procedures_lib.__file__).parent

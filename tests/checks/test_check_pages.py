@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.checks.catalogue import CATALOGUE, FAMILIES
-from procedures_lib.entities.builder import build
-from procedures_lib.reading.reader import read_page
+from procedures_lib.judging.checks.catalogue import CATALOGUE, FAMILIES
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.reading.reader import read_page
 
 if TYPE_CHECKING:
-    from procedures_lib.entities.content import Content, Sample
+    from procedures_lib.language.entities.content import Content, Sample
 
 FOLDER = Path(__file__).resolve().parents[2] / "docs" / "checks"
 INDEX = FOLDER / "index.md"

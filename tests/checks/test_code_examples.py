@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.checks.code_examples import GUIDES, RUN, may_run
+from procedures_lib.judging.checks.prose import GUIDES, RUN, may_run
 from tests.helpers import content_from, findings_of, summary
 
 HEAD = """\

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.checks import check_manual, check_page
-from procedures_lib.checks.anchors import slug
-from procedures_lib.checks.paths import path_from
+from procedures_lib.judging.checks import check_manual, check_page
+from procedures_lib.judging.checks.links import slug
+from procedures_lib.judging.checks.publishing import path_from
 from procedures_lib.manual import Manual
 
 if TYPE_CHECKING:

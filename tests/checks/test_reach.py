@@ -11,13 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from procedures_lib.checks.reach import touched
-from procedures_lib.checks.run import check_alone
-from procedures_lib.entities.builder import build
+from procedures_lib.judging.checks.mentions import touched
+from procedures_lib.judging.checks.registry import check_alone
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import page_names, read_contents
 from procedures_lib.manual.shop import read_shop
-from procedures_lib.reading.reader import read_page
 from tests.helpers import manual_from, raw_of
 
 if TYPE_CHECKING:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from procedures_lib.checks import check_manual
-from procedures_lib.checks.spread import check_through
+from procedures_lib.judging.checks import check_manual
+from procedures_lib.judging.checks.executors import check_through
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import Shop, read_shop
 
@@ -88,7 +88,7 @@ def test_a_clean_manual_is_clean() -> None:
 def test_small_batches_find_the_same(broken: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     found = check_manual(Manual.read(broken, SHOP))
     for size in (1, 3):
-        monkeypatch.setattr("procedures_lib.checks.spread.LEAST", size)
+        monkeypatch.setattr("procedures_lib.judging.checks.executors.LEAST", size)
         assert check_through(InTurn(), broken, SHOP) == found
 
 

@@ -9,14 +9,14 @@ import struct
 import threading
 from typing import TYPE_CHECKING
 
-from procedures_lib.cli.server import open_server
+from procedures_lib.fronts.cli.server import open_server
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from procedures_lib.cli.board import Board
-    from procedures_lib.cli.server import SiteServer
+    from procedures_lib.fronts.cli.board import Board
+    from procedures_lib.fronts.cli.server import SiteServer
 
 HANG = 60
 """Seconds after which a test has hung."""

@@ -18,7 +18,7 @@ from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from procedures_lib.cli.publishing.site_list import PLAN, list_in
+from procedures_lib.fronts.cli.publishing.site_list import PLAN, list_in
 from tests.cli.sites import STATES, is_midway, make_states, publish_state, put_foreign, state_in
 from tests.cli.world import LIBRARY, make_manual, start, write
 

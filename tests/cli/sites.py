@@ -7,9 +7,8 @@ import stat
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from procedures_lib.cli.publishing.foreign import foreign_in
-from procedures_lib.cli.publishing.publication import publish
-from procedures_lib.cli.publishing.site_list import LIST, list_in
+from procedures_lib.fronts.cli.publishing.publication import publish
+from procedures_lib.fronts.cli.publishing.site_list import LIST, foreign_in, list_in
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

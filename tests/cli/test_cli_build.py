@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.cli.lock import held
-from procedures_lib.cli.target import Target
+from procedures_lib.fronts.cli.build_target import Target, held
 from tests.cli.sites import files_below
 from tests.cli.world import UNREADABLE, make_manual, run, start, write
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.checks import check_manual
+from procedures_lib.judging.checks import check_manual
 from procedures_lib.manual import Manual
 from tests.cli.world import UNREADABLE, make_manual, run, write
 

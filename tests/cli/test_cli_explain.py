@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.checks.catalogue import CATALOGUE
+from procedures_lib.judging.checks.catalogue import CATALOGUE
 from tests.cli.world import run, write
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"

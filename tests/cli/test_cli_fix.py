@@ -92,7 +92,7 @@ def test_a_page_saved_meanwhile_is_not_overwritten(
         page.write_text("# Saved meanwhile\n", "utf-8")
         return raw + b"more"
 
-    monkeypatch.setattr("procedures_lib.cli.fix.fix_page", slow)
+    monkeypatch.setattr("procedures_lib.fronts.cli.fix.fix_page", slow)
     result = run("fix", "docs/fluids.md", "--write")
     assert result.exit_code == 2
     assert "was changed meanwhile" in result.stderr

@@ -13,12 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from junitparser import JUnitXml
 
-from procedures_lib.cli.folders import Folders
-from procedures_lib.cli.loading import Checked
-from procedures_lib.cli.report_github import report_github
-from procedures_lib.cli.report_junit import report_junit
-from procedures_lib.cli.report_sarif import report_sarif
 from procedures_lib.findings import Finding, Level, Place
+from procedures_lib.fronts.cli.ci_reports import report_github, report_junit, report_sarif
+from procedures_lib.fronts.cli.loading import Checked, Folders
 from tests.cli.repository import commit_all
 from tests.cli.sarif import faults_of, rule_faults
 from tests.cli.sarif_schema import schema_faults

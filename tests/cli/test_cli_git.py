@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.cli.exits import Refused
-from procedures_lib.cli.git import changed_since, files_at, top_of
+from procedures_lib.fronts.cli.revision import changed_since, files_at, top_of
+from procedures_lib.fronts.cli.terminal import Refused
 from tests.cli.repository import commit_all, git
 from tests.cli.world import write
 

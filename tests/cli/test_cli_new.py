@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.checks import check_manual
-from procedures_lib.cli.blanks import blanks_in, filled_in
-from procedures_lib.cli.new import FOLDERS
+from procedures_lib.fronts.cli.new import FOLDERS, blanks_in, filled_in
+from procedures_lib.judging.checks import check_manual
 from procedures_lib.manual import Manual
 from tests.cli.world import run, write
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.cli.exits import ExitCode
+from procedures_lib.fronts.cli.terminal import ExitCode
 from tests.cli.world import UNREADABLE, run, start, write
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def break_check(monkeypatch: pytest.MonkeyPatch, error: BaseException) -> None:
     def broken(*_: object) -> None:
         raise error
 
-    monkeypatch.setattr("procedures_lib.cli.check.read_and_check", broken)
+    monkeypatch.setattr("procedures_lib.fronts.cli.check.read_and_check", broken)
 
 
 @pytest.mark.parametrize("words", [(), *((command,) for command in COMMANDS)])

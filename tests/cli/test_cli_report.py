@@ -8,12 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.cli.colour import wanted
-from procedures_lib.cli.folders import Folders
-from procedures_lib.cli.loading import Checked
-from procedures_lib.cli.progress import LONG, progress
-from procedures_lib.cli.report import finding_text, report, summary
 from procedures_lib.findings import Finding, Level, Place
+from procedures_lib.fronts.cli.loading import Checked, Folders
+from procedures_lib.fronts.cli.report import finding_text, report, summary
+from procedures_lib.fronts.cli.terminal import LONG, progress, wanted
 from tests.cli.world import undented
 
 PAGES = ("a.md", "b.md", "c.md")

@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from procedures_lib.exports.schema import block_schema
-from procedures_lib.reading.block_kinds import BLOCK_KINDS
+from procedures_lib.fronts.formats.block_schema import block_schema
+from procedures_lib.language.reading.block_kinds import BLOCK_KINDS
 from tests.cli.world import run
 
 if TYPE_CHECKING:

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.cli.exits import Refused
-from procedures_lib.cli.loopback import is_loopback
-from procedures_lib.cli.server import SiteServer, open_server
+from procedures_lib.fronts.cli.answers import is_loopback
+from procedures_lib.fronts.cli.server import SiteServer, open_server
+from procedures_lib.fronts.cli.terminal import Refused
 from tests.cli.clients import ask
 from tests.cli.clients import serving as serving_folder
 from tests.cli.world import UNREADABLE, make_manual, run, start, write

@@ -11,18 +11,18 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.cli import attending
-from procedures_lib.cli.answers import POLICY, path_of
-from procedures_lib.cli.board import Board
-from procedures_lib.cli.server import CLIENTS
-from procedures_lib.site.theme import THEME
+from procedures_lib.fronts.cli import server as attending
+from procedures_lib.fronts.cli.answers import POLICY, path_of
+from procedures_lib.fronts.cli.board import Board
+from procedures_lib.fronts.cli.server import CLIENTS
+from procedures_lib.fronts.site.theme import THEME
 from tests.cli.clients import GET, HANG, ask, break_off, call, rest_of, serving
 from tests.cli.world import write
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.cli.server import SiteServer
+    from procedures_lib.fronts.cli.server import SiteServer
 
 LAYOUT = THEME / "layout.html"
 LARGE = 30_000_000

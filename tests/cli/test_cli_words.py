@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 import click
 import pytest
 
-from procedures_lib.cli import main
-from procedures_lib.cli.exits import Refused
-from procedures_lib.cli.folders import find_folders
-from procedures_lib.cli.state import state_named
-from procedures_lib.cli.words import PathWord, Word
+from procedures_lib.fronts.cli import main
+from procedures_lib.fronts.cli.loading import PathWord, Word, find_folders
+from procedures_lib.fronts.cli.revision import state_named
+from procedures_lib.fronts.cli.terminal import Refused
 from tests.cli.repository import commit_all
 from tests.cli.world import run
 

@@ -15,12 +15,8 @@ from sphinx.builders import html
 from sphinx.errors import ExtensionError, SphinxParallelError
 from sphinx.util.parallel import ParallelTasks
 
-from procedures_lib.cli import sphinx_run
-from procedures_lib.cli.publishing.disk_faults import (
-    disk_fault_in,
-    disk_fault_of,
-    disk_fault_told,
-)
+from procedures_lib.fronts.cli import sphinx_run
+from procedures_lib.fronts.cli.publishing.disk import disk_fault_in, disk_fault_of, disk_fault_told
 from tests.cli.test_output_folder import mounted
 from tests.cli.world import make_manual, run, write
 

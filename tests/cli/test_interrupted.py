@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 import pytest
 
-from procedures_lib.cli.exits import ExitCode
+from procedures_lib.fronts.cli.terminal import ExitCode
 from tests.cli.world import make_manual, run, start, write
 
 if TYPE_CHECKING:

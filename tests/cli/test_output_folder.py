@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.cli.publishing.mounts import disk_of, mounts_in
-from procedures_lib.cli.publishing.site_list import LIST, list_in
-from procedures_lib.cli.publishing.work_folder import MARK
+from procedures_lib.fronts.cli.publishing.disk import disk_of, mounts_in
+from procedures_lib.fronts.cli.publishing.site_list import LIST, list_in
+from procedures_lib.fronts.cli.publishing.work_folder import MARK
 from tests.cli.world import make_manual, run, start, write
 
 if TYPE_CHECKING:
@@ -242,7 +242,7 @@ def test_mounts_are_read_from_the_table(tmp_path: Path, monkeypatch: pytest.Monk
     table = tmp_path / "mountinfo"
     line = "36 35 98:0 / {} rw,noatime master:1 - ext3 /dev/root rw\n"
     table.write_text("".join(line.format(p) for p in ("/", "/a", r"/a/b\040c", "/ab")))
-    monkeypatch.setattr("procedures_lib.cli.publishing.mounts._TABLE", table)
+    monkeypatch.setattr("procedures_lib.fronts.cli.publishing.disk._TABLE", table)
     assert mounts_in(Path("/a")) == [Path("/a"), Path("/a/b c")]
     assert mounts_in(Path("/a/b")) == []
     assert os.path.ismount(disk_of(tmp_path / "not" / "there"))

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.cli.exits import Refused
-from procedures_lib.cli.publishing import disk
-from procedures_lib.cli.publishing.publication import UnfitFile
-from procedures_lib.cli.publishing.site_list import LIST, Content, SiteList, list_in
+from procedures_lib.fronts.cli.publishing import disk
+from procedures_lib.fronts.cli.publishing.publication import UnfitFile
+from procedures_lib.fronts.cli.publishing.site_list import LIST, Content, SiteList, list_in
+from procedures_lib.fronts.cli.terminal import Refused
 from tests.cli.sites import (
     FOREIGN,
     STATES,

@@ -10,12 +10,10 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from procedures_lib.cli.exits import Refused
-from procedures_lib.cli.publishing import disk
-from procedures_lib.cli.publishing.disk_faults import disk_faults_told
-from procedures_lib.cli.publishing.exchange import exchange
-from procedures_lib.cli.publishing.mounts import disk_of
-from procedures_lib.cli.publishing.publication import mend
+from procedures_lib.fronts.cli.publishing import disk
+from procedures_lib.fronts.cli.publishing.disk import disk_faults_told, disk_of
+from procedures_lib.fronts.cli.publishing.publication import exchange, mend
+from procedures_lib.fronts.cli.terminal import Refused
 from tests.cli.sites import STATES, files_below, make_states, publish_state, put_foreign, state_in
 
 if TYPE_CHECKING:
@@ -23,7 +21,7 @@ if TYPE_CHECKING:
 
 FIRST, SECOND = STATES
 OPERATIONS = ("make_folder", "write", "copy", "link", "rename", "remove", "remove_folder")
-EXCHANGE = "procedures_lib.cli.publishing.publication.exchange"
+EXCHANGE = "procedures_lib.fronts.cli.publishing.publication.exchange"
 MANY = 400
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.cli.publishing.site_list import LIST
+from procedures_lib.fronts.cli.publishing.site_list import LIST
 from tests.cli.killing import build_killed, killed, make_project, start_publishing, word_served
 from tests.cli.sites import (
     FOREIGN,

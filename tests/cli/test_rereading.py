@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.checks import check_manual
-from procedures_lib.cli.folders import Folders, find_folders
-from procedures_lib.cli.rereading import Rereading
 from procedures_lib.findings import Finding
+from procedures_lib.fronts.cli.loading import Folders, find_folders
+from procedures_lib.fronts.cli.watch import Rereading
+from procedures_lib.judging.checks import check_manual
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import read_shop
 

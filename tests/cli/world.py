@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from click.testing import CliRunner
 
 import procedures_lib
-from procedures_lib.cli import main
+from procedures_lib.fronts.cli import main
 from tests.exports.samples import PAGES
 from tests.helpers import raw_of
 

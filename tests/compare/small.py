@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.compare import Change, Comparison, compare
+from procedures_lib.judging.compare import Change, Comparison, compare
 from tests.helpers import manual_from, raw_of
 
 VEHICLE = """

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 
-from procedures_lib.compare import Group, Use, compare
-from procedures_lib.compare.stages import note_of, per_cent, topic_of
-from procedures_lib.tightening.stage import read_stages
+from procedures_lib.engineering.tightening.stage import read_stages
+from procedures_lib.judging.compare import Group, Use, compare
+from procedures_lib.judging.compare.entity_changes import note_of, per_cent, topic_of
 from tests.compare.small import BOX, CAR, after, edited, only, plain, told
 from tests.helpers import manual_from
 

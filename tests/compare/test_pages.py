@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.compare import Group, compare
+from procedures_lib.judging.compare import Group, compare
 from tests.compare.small import (
     BOX,
     CAR,

@@ -11,10 +11,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from procedures_lib.compare import Act, Change, compare
-from procedures_lib.compare.report_json import json_report
-from procedures_lib.compare.report_markdown import markdown_report
-from procedures_lib.compare.report_text import text_report
+from procedures_lib.judging.compare import Act, Change, compare
+from procedures_lib.judging.compare.report import json_report, markdown_report, text_report
 from procedures_lib.manual import Manual
 from tests.compare.small import plain_pages
 from tests.helpers import manual_from

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from procedures_lib.compare import Group, compare
-from procedures_lib.compare.report_text import text_report
-from procedures_lib.compare.review import REVIEW
-from procedures_lib.entities.builder import build
+from procedures_lib.judging.compare import Group, compare
+from procedures_lib.judging.compare.report import text_report
+from procedures_lib.judging.compare.review import REVIEW
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
-from procedures_lib.reading.reader import read_page
 from tests.compare.small import plain
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.compare import compare
+from procedures_lib.judging.compare import compare
 from tests.compare.small import BOX, CAR, COVER, OFF, VENT, after, edited, only, plain_pages, told
 from tests.helpers import manual_from
 

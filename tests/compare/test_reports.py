@@ -7,11 +7,15 @@ import re
 import pytest
 from markdown_it import MarkdownIt
 
-from procedures_lib.compare import Act, Change, Comparison, Group, Thing, Unread, Use
-from procedures_lib.compare.report_json import json_report
-from procedures_lib.compare.report_markdown import LONGEST, code, markdown_report
-from procedures_lib.compare.report_text import text_report
 from procedures_lib.findings import Finding, Place
+from procedures_lib.judging.compare import Act, Change, Comparison, Group, Thing, Unread, Use
+from procedures_lib.judging.compare.report import (
+    LONGEST,
+    code,
+    json_report,
+    markdown_report,
+    text_report,
+)
 from tests.compare.small import BOX, COVER, after, plain
 
 NAMES = ("main", "the pages now")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.compare import compare
-from procedures_lib.compare.review import REVIEW, next_letter
+from procedures_lib.judging.compare import compare
+from procedures_lib.judging.compare.review import REVIEW, next_letter
 from tests.compare.small import BOX, CAR, COVER, VENT, after, edited
 from tests.helpers import manual_from
 

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.compare import Group, compare
-from procedures_lib.entities.builder import build
-from procedures_lib.reading.reader import read_page
+from procedures_lib.judging.compare import Group, compare
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.reading.reader import read_page
 from tests.faults.demo import demo
 from tests.faults.kinds import KINDS, numbered
 from tests.faults.running import spread

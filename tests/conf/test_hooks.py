@@ -15,7 +15,7 @@ import pytest
 import yaml
 from click import Command
 
-from procedures_lib.cli import main
+from procedures_lib.fronts.cli import main
 
 PROJECT = Path(__file__).resolve().parents[2]
 WORKFLOWS = sorted((PROJECT / ".github" / "workflows").glob("*.yml"))

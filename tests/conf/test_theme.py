@@ -8,7 +8,7 @@ import pytest
 from sphinx.application import Sphinx
 from sphinx.util.docutils import docutils_namespace
 
-from procedures_lib.site.theme import THEME, setup
+from procedures_lib.fronts.site.theme import THEME, setup
 
 PAGES = {
     "index.md": "# Manual\n\n```{toctree}\nprocedures/index\n```\n",

@@ -11,7 +11,7 @@ from zipfile import ZipFile
 import pytest
 from flit_core.wheel import make_wheel_in
 
-from procedures_lib.site.theme import THEME, setup
+from procedures_lib.fronts.site.theme import THEME, setup
 
 PROJECT = Path(__file__).resolve().parents[2]
 EXTENSION = setup.__module__.rpartition(".")[0]

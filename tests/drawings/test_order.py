@@ -9,7 +9,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from procedures_lib.drawings.order import (
+from procedures_lib.view.order_drawing import (
     Pattern,
     front_from_names,
     front_text,

@@ -6,8 +6,17 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from procedures_lib.drawings.chart import Chart, Curve, Panel, chart_svg, chart_words
-from procedures_lib.drawings.scale import rounded_up, scale, tick_text, ticks_between
+from procedures_lib.fronts.site.chart import (
+    Chart,
+    Curve,
+    Panel,
+    chart_svg,
+    chart_words,
+    rounded_up,
+    scale,
+    tick_text,
+    ticks_between,
+)
 
 SVG = "{http://www.w3.org/2000/svg}"
 SPEEDS = range(2000, 6001, 1000)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.dyno.claims import judge
-from procedures_lib.dyno.spread import Interval
+from procedures_lib.engineering.dyno.gain import judge
+from procedures_lib.engineering.dyno.gain_interval import Interval
 
 
 @pytest.mark.parametrize(

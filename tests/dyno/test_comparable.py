@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.dyno.comparable import differences, missing, same, tidy
+from procedures_lib.engineering.dyno.comparability import differences, missing, same, tidy
 
 
 @pytest.mark.parametrize(

@@ -10,10 +10,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.dyno.correcting import CorrectionError, Engine, Weather, correct
-from procedures_lib.dyno.standards import fuel_exponent, standard_for, standards
-from procedures_lib.entities.dyno import CORRECTIONS
-from procedures_lib.quantities import read_quantity
+from procedures_lib.engineering.dyno.correction_factor import (
+    CorrectionError,
+    Engine,
+    Weather,
+    correct,
+    fuel_exponent,
+    standard_for,
+    standards,
+)
+from procedures_lib.engineering.quantities import read_quantity
+from procedures_lib.language.entities.dyno_session import CORRECTIONS
 
 HERE = Path(__file__).parent
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import integrate, interpolate, ndimage
 
-from procedures_lib.dyno.curve import (
+from procedures_lib.engineering.dyno.curve import (
     common_grid,
     crossings,
     mean_over,
@@ -16,7 +16,7 @@ from procedures_lib.dyno.curve import (
     peak_of,
     smoothed,
 )
-from procedures_lib.dyno.gain import gain_of
+from procedures_lib.engineering.dyno.gain import gain_of
 from tests.dyno.world import power_peak, torque
 
 SPEEDS = [2000 + 37.0 * n for n in range(110)]

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from procedures_lib.dyno.session import measure
-from procedures_lib.entities.dyno import DynoSession
+from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
+from procedures_lib.view.dyno_session import measure
 
 if TYPE_CHECKING:
-    from procedures_lib.dyno.measured import Measured
+    from procedures_lib.view.dyno_session import Measured
 
 PROJECT = Path(__file__).resolve().parents[2]
 

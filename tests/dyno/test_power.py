@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from scipy import constants
 
-from procedures_lib.dyno.power import HP_RPM, KW_RPM, power_kw, torque_n_m
-from procedures_lib.quantities import unit_named
+from procedures_lib.engineering.dyno.pull import HP_RPM, KW_RPM, power_kw, torque_n_m
+from procedures_lib.engineering.quantities import unit_named
 
 
 def test_the_constants() -> None:

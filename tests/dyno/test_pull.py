@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.dyno.pull import Pull, PullError
-from procedures_lib.dyno.pull_csv import read_pull
+from procedures_lib.engineering.dyno.pull import Pull, PullError
+from procedures_lib.engineering.dyno.pull_csv import read_pull
 
 RISE = [(float(rpm), 200.0) for rpm in range(2000, 6001, 100)]
 

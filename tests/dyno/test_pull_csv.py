@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.dyno.pull import Pull, PullError
-from procedures_lib.dyno.pull_csv import read_pull
-from procedures_lib.quantities import unit_named
+from procedures_lib.engineering.dyno.pull import Pull, PullError
+from procedures_lib.engineering.dyno.pull_csv import read_pull
+from procedures_lib.engineering.quantities import unit_named
 
 ROWS = [(2000 + 500 * n, 150.0 + 10 * n) for n in range(9)]
 

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.entities.dyno import DynoSession
+from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
-from procedures_lib.tables.gains import gain_report, handover_lines
+from procedures_lib.view.gain_report import gain_report, handover_lines
 from tests.dyno.world import PAGE, csv_of, power_peak, pulls, torque, write
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
-    from procedures_lib.tables.gains import GainReport
-    from procedures_lib.tables.table import Table
+    from procedures_lib.view.gain_report import GainReport
+    from procedures_lib.view.table import Table
 
 HP = 0.745699872
 IN_UNITS = PAGE.replace("correction: SAE J1349", "correction: none\nunits: [kW, N·m]")

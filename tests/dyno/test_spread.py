@@ -13,12 +13,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from procedures_lib.dyno.spread import (
+from procedures_lib.engineering.dyno.gain_interval import (
     repeatability_deviation,
     repeatability_limit,
+    t_below,
+    t_quantile,
     welch,
 )
-from procedures_lib.dyno.student import t_below, t_quantile
 
 HERE = Path(__file__).parent
 SIDES = st.lists(st.floats(50, 500), min_size=2, max_size=6)

@@ -9,7 +9,7 @@ import psychrolib
 import pytest
 from CoolProp import CoolProp
 
-from procedures_lib.dyno.vapour import (
+from procedures_lib.engineering.dyno.correction_factor import (
     dry_pressure_hpa,
     saturation_pressure_hpa,
     vapour_pressure_hpa,

@@ -6,11 +6,10 @@ import math
 from functools import partial
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks import check_manual
-from procedures_lib.dyno.measured import Measured
-from procedures_lib.dyno.session import measure
-from procedures_lib.entities.dyno import DynoSession
+from procedures_lib.judging.checks import check_manual
+from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
+from procedures_lib.view.dyno_session import Measured, measure
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -6,7 +6,8 @@ from fractions import Fraction
 
 import pytest
 
-from procedures_lib.entities.car import (
+from procedures_lib.engineering.tightening import StageKind
+from procedures_lib.language.entities.car import (
     Connection,
     Fastener,
     Fluid,
@@ -15,8 +16,7 @@ from procedures_lib.entities.car import (
     Part,
     Vehicle,
 )
-from procedures_lib.tightening import StageKind
-from procedures_lib.variants import ALWAYS
+from procedures_lib.language.variants import ALWAYS
 from tests.helpers import content_from, entity_from, only_slip, slips_of
 
 PAGE = """

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.entities import car, dyno, kit, work
-from procedures_lib.entities.base import Model, fields_of
-from procedures_lib.entities.field_notes import ANY, field_notes, note_on
+from procedures_lib.language.entities import car, kit, work
+from procedures_lib.language.entities import dyno_session as dyno
+from procedures_lib.language.entities.base import ANY, Model, field_notes, fields_of, note_on
 
 MODELS = {
     name: model

@@ -6,9 +6,9 @@ import datetime
 
 import pytest
 
-from procedures_lib.entities.dyno import DynoSession
-from procedures_lib.entities.kit import Kit
-from procedures_lib.entities.work import Common, Job, Procedure
+from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.work import Common, Job, Procedure
 from tests.helpers import content_from, entity_from, only_slip, slips_of, summary
 
 KIT = """

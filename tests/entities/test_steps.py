@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.entities.verbs import VERBS
+from procedures_lib.language.entities.verbs import VERBS
 from tests.helpers import content_from, only_slip, slips_of, summary
 
 if TYPE_CHECKING:
-    from procedures_lib.entities.content import Content
-    from procedures_lib.entities.work import Action, Step
+    from procedures_lib.language.entities.content import Content
+    from procedures_lib.language.entities.work import Action, Step
 
 HEAD = "```{common} c\n```\n\n"  # the first step begins on line 4
 

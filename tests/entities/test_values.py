@@ -8,9 +8,9 @@ import pickle
 import pytest
 from pydantic import ValidationError
 
-from procedures_lib.entities.car import Part
 from procedures_lib.findings import Place
-from procedures_lib.reading.scalar import Scalar
+from procedures_lib.language.entities.car import Part
+from procedures_lib.language.reading.page import Scalar
 from tests.entities.test_car import FASTENER, PAGE
 from tests.entities.test_heads import KIT, SESSION
 from tests.helpers import content_from, entity_from

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import pypdf
 from pypdf.generic import ContentStream
 
-from procedures_lib.entities.work import Procedure
+from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import read_shop
 

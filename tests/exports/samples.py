@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from procedures_lib.entities.work import Procedure
+from procedures_lib.language.entities.work import Procedure
+from procedures_lib.language.variants import read_condition
 from procedures_lib.manual import Manual
-from procedures_lib.tables.table import Cell, Column, Row, Run, Table, cell
-from procedures_lib.tables.uses import Uses, uses_of
-from procedures_lib.variants import read_condition
+from procedures_lib.view.table import Cell, Column, Row, Run, Table, cell
+from procedures_lib.view.uses import Uses, uses_of
 from tests.helpers import manual_from
 
 VEHICLE = """

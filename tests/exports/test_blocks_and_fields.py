@@ -11,11 +11,11 @@ import re
 from pathlib import Path
 from typing import Any
 
-from procedures_lib.entities.builder import COLLECTIONS
-from procedures_lib.entities.field_types import _COUNT_SCHEMA, _DATE_SCHEMA, _YES_NO_SCHEMA
-from procedures_lib.entities.verbs import VERBS
-from procedures_lib.exports.schema import block_schema
-from procedures_lib.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
+from procedures_lib.fronts.formats.block_schema import block_schema
+from procedures_lib.language.entities.builder import COLLECTIONS
+from procedures_lib.language.entities.field_types import _COUNT_SCHEMA, _DATE_SCHEMA, _YES_NO_SCHEMA
+from procedures_lib.language.entities.verbs import VERBS
+from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "reference" / "blocks-and-fields.md"
 BEGIN, END = "<!-- blocks: begin -->", "<!-- blocks: end -->"

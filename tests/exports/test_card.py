@@ -6,15 +6,15 @@ import re
 
 import pytest
 
-from procedures_lib.entities.car import Fastener
-from procedures_lib.exports.card import MAKER_FIRST, Card, make_card
-from procedures_lib.exports.pdf import SIZES, card_pdf
+from procedures_lib.fronts.paper import SIZES, card_pdf
+from procedures_lib.fronts.paper.card import MAKER_FIRST, Card, make_card
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.variants import ALWAYS, Condition, read_condition
+from procedures_lib.language.variants.car_sets import possible
 from procedures_lib.manual import Manual, Plan
-from procedures_lib.tables.prose import prose
-from procedures_lib.tables.torque import joints, stages_text
-from procedures_lib.tables.uses import options_of, uses_of
-from procedures_lib.variants import ALWAYS, Condition, read_condition
-from procedures_lib.variants.space import possible
+from procedures_lib.view.joint import joints, stages_text
+from procedures_lib.view.step import prose
+from procedures_lib.view.uses import options_of, uses_of
 from tests.exports.demo import CARDS, colours_of, demo, demo_plan, pages_of
 from tests.exports.samples import PAGES
 from tests.helpers import manual_from

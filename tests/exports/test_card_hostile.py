@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.exports.card import FAULTY, Card, make_card
-from procedures_lib.exports.pdf import SIZES, card_pdf
-from procedures_lib.variants import ALWAYS
+from procedures_lib.fronts.paper import SIZES, card_pdf
+from procedures_lib.fronts.paper.card import FAULTY, Card, make_card
+from procedures_lib.language.variants import ALWAYS
 from tests.exports.demo import pages_of
 from tests.helpers import manual_from
 

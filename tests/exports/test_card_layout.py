@@ -6,16 +6,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from procedures_lib.exports.card import make_card
-from procedures_lib.exports.card_steps import CardSignal, CardStep
-from procedures_lib.exports.pdf.blocks import heading, signal_block
-from procedures_lib.exports.pdf.card_blocks import card_blocks
-from procedures_lib.exports.pdf.fonts import printable, width_of
-from procedures_lib.exports.pdf.marks import Block, Box, Line, Piece
-from procedures_lib.exports.pdf.pages import lay
-from procedures_lib.exports.pdf.setting import set_lines
-from procedures_lib.exports.pdf.steps import step_block
-from procedures_lib.variants import ALWAYS
+from procedures_lib.fronts.paper.blocks import heading, lay, signal_block
+from procedures_lib.fronts.paper.card import make_card
+from procedures_lib.fronts.paper.card_lists import CardSignal, CardStep
+from procedures_lib.fronts.paper.card_pdf import card_blocks
+from procedures_lib.fronts.paper.marks import (
+    Block,
+    Box,
+    Line,
+    Piece,
+    printable,
+    set_lines,
+    width_of,
+)
+from procedures_lib.fronts.paper.step_blocks import step_block
+from procedures_lib.language.variants import ALWAYS
 from tests.exports.demo import demo, demo_plan
 
 WIDTH, ROOM = 511.0, 740.0

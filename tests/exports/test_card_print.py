@@ -11,13 +11,12 @@ import pytest
 import segno
 import zxingcpp
 
-from procedures_lib.exports.card import make_card
-from procedures_lib.exports.pdf import SIZES, card_pdf, signs_lacking
-from procedures_lib.exports.pdf.fonts import MISSING, has_sign, printable
-from procedures_lib.exports.pdf.qr import QUIET, modules, qr_boxes
+from procedures_lib.fronts.paper import SIZES, card_pdf, signs_lacking
+from procedures_lib.fronts.paper.card import make_card
+from procedures_lib.fronts.paper.marks import MISSING, QUIET, has_sign, modules, printable, qr_boxes
+from procedures_lib.language.variants import ALWAYS
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import Shop
-from procedures_lib.variants import ALWAYS
 from tests.exports.demo import PROJECT, demo, demo_plan, pages_of
 from tests.helpers import manual_from
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.exports import csv_text
-from procedures_lib.exports.csv_text import guarded
+from procedures_lib.fronts.formats import csv_text
+from procedures_lib.fronts.formats.table_text import guarded
 from tests.exports.samples import linked_table, table_of
 
 

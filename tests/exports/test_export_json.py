@@ -6,10 +6,10 @@ import json
 
 import pytest
 
-from procedures_lib.exports import TABLES, make_table, table_json
-from procedures_lib.exports.json_value import stage_value
+from procedures_lib.engineering.tightening import read_stage
+from procedures_lib.fronts.formats import TABLES, make_table, table_json
+from procedures_lib.fronts.formats.values import stage_value
 from procedures_lib.manual.shop import Shop
-from procedures_lib.tightening import read_stage
 from tests.exports.samples import mule_uses
 
 NONE = {"N_m_low": None, "N_m_high": None, "degrees": None}

@@ -5,9 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.exports import plain_text
-from procedures_lib.exports.plain_text import NOTHING
-from procedures_lib.exports.spacing import width_of
+from procedures_lib.fronts.formats import plain_text
+from procedures_lib.fronts.formats.table_text import NOTHING, width_of
 from tests.exports.samples import linked_table, table_of
 
 ALIGNED = """\

@@ -12,10 +12,10 @@ from typing import Any
 import pytest
 from pydantic import TypeAdapter
 
-from procedures_lib.entities.work import Procedure
-from procedures_lib.exports.how_to import how_to, iso_duration, script_text
-from procedures_lib.tables.preparation import preparation
-from procedures_lib.tables.uses import uses_of
+from procedures_lib.fronts.formats.how_to import how_to, iso_duration, script_text
+from procedures_lib.language.entities.work import Procedure
+from procedures_lib.view.preparation import preparation
+from procedures_lib.view.uses import uses_of
 from tests.exports.demo import demo, demo_plan
 from tests.exports.samples import PAGES
 from tests.helpers import manual_from

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from procedures_lib.exports.offline import (
+from procedures_lib.fronts.site.offline import (
     KeptFile,
     cars_of_pages,
     is_kept,

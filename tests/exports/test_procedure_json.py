@@ -12,17 +12,18 @@ import pytest
 from jsonschema import Draft202012Validator
 from jsonschema.exceptions import ValidationError
 
-from procedures_lib.entities.car import Fastener
-from procedures_lib.entities.work import Procedure
-from procedures_lib.exports.procedure_files import SCHEMA as SCHEMA_FILE
-from procedures_lib.exports.procedure_files import json_line, procedure_files, schema_text, stem_of
-from procedures_lib.exports.procedure_json import procedure_json
-from procedures_lib.exports.quantity_value import exact_number, quantity_value
-from procedures_lib.quantities import read_quantity
-from procedures_lib.reading.block_kinds import BLOCK_KINDS
-from procedures_lib.tables.torque import joints
-from procedures_lib.tables.uses import uses_of
-from procedures_lib.variants import ALWAYS, read_condition
+from procedures_lib.engineering.quantities import read_quantity
+from procedures_lib.fronts.formats.files import SCHEMA as SCHEMA_FILE
+from procedures_lib.fronts.formats.files import json_line, procedure_files, stem_of
+from procedures_lib.fronts.formats.files import procedure_schema_text as schema_text
+from procedures_lib.fronts.formats.procedure_json import procedure_json
+from procedures_lib.fronts.formats.values import exact_number, quantity_value
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.work import Procedure
+from procedures_lib.language.reading.block_kinds import BLOCK_KINDS
+from procedures_lib.language.variants import ALWAYS, read_condition
+from procedures_lib.view.joint import joints
+from procedures_lib.view.uses import uses_of
 from tests.exports.demo import CARDS, demo, demo_plan
 from tests.exports.samples import PAGES
 from tests.helpers import manual_from

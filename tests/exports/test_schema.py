@@ -11,16 +11,17 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from procedures_lib.entities.base import fields_of
-from procedures_lib.exports.schema import block_schema, model_of
-from procedures_lib.exports.schema_files import schema_text, write_schemas
+from procedures_lib.fronts.formats.block_schema import block_schema, model_of
+from procedures_lib.fronts.formats.files import block_schema_text as schema_text
+from procedures_lib.fronts.formats.files import write_schemas
+from procedures_lib.language.entities.base import fields_of
+from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, Body
 from procedures_lib.manual.folder import page_names, read_contents
-from procedures_lib.reading.block_kinds import BLOCK_KINDS, Body
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.reading.page import Block
+    from procedures_lib.language.reading.page import Block
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 

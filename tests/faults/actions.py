@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Fastener
-from procedures_lib.tightening import StageKind
+from procedures_lib.engineering.tightening import StageKind
+from procedures_lib.language.entities.car import Fastener
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 from tests.faults.steps import WORK, exchange, name_of
@@ -14,7 +14,7 @@ from tests.faults.steps import WORK, exchange, name_of
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.entities.work import Action, Step
+    from procedures_lib.language.entities.work import Action, Step
     from tests.faults.demo import Demo
     from tests.faults.kinds import Seeder
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.variants import read_condition
-from procedures_lib.variants.region import Space
+from procedures_lib.language.variants import read_condition
+from procedures_lib.language.variants.car_sets import Space
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 from tests.faults.steps import name_of

@@ -6,21 +6,21 @@ from functools import cache, cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks import check_page
-from procedures_lib.entities.builder import build
+from procedures_lib.judging.checks import check_page
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import page_names, read_contents
 from procedures_lib.manual.shop import read_shop
-from procedures_lib.reading.reader import read_page
 from tests.faults.relations import Relations
 from tests.faults.source import Source, edited
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.entities.base import Entity
-    from procedures_lib.entities.work import Action
     from procedures_lib.findings import Finding
+    from procedures_lib.language.entities.base import Entity
+    from procedures_lib.language.entities.work import Action
     from procedures_lib.manual import Plan
     from tests.faults.kinds import Fault
 

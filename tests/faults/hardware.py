@@ -6,10 +6,10 @@ from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Connection, Fastener, Part
-from procedures_lib.entities.kit import Kit
-from procedures_lib.threads import read_thread
-from procedures_lib.threads.sizes import metric_pitches
+from procedures_lib.engineering.threads import read_thread
+from procedures_lib.engineering.threads.designation import metric_pitches
+from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.kit import Kit
 from tests.faults.joints import (
     NEVER_TIGHTENED,
     UNTOUCHED,
@@ -23,7 +23,7 @@ from tests.faults.source import Edit, Source
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.entities.base import Entity
+    from procedures_lib.language.entities.base import Entity
     from tests.faults.demo import Demo
     from tests.faults.spots import Spot
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.kit import Kit
+from procedures_lib.language.entities.kit import Kit
 
 if TYPE_CHECKING:
-    from procedures_lib.entities.base import Entity
+    from procedures_lib.language.entities.base import Entity
     from procedures_lib.manual import Plan
     from tests.faults.demo import Demo
 

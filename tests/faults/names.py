@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks.mentions import action_mentions, mentions
-from procedures_lib.entities.references import references
+from procedures_lib.judging.checks.mentions import action_mentions, mentions
+from procedures_lib.language.entities.content import references
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 from tests.faults.steps import WORK, name_of

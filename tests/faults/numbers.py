@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Fastener, Fluid
-from procedures_lib.quantities import Quantity, QuantityError, read_quantity
-from procedures_lib.tightening import StageError, StageKind, read_stage
+from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
+from procedures_lib.engineering.tightening import StageError, StageKind, read_stage
+from procedures_lib.language.entities.car import Fastener, Fluid
 from tests.faults.joints import NEVER_TIGHTENED, is_tightened
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
@@ -16,8 +16,8 @@ from tests.faults.source import Edit, Source
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.entities.base import Entity
-    from procedures_lib.entities.work import Expect
+    from procedures_lib.language.entities.base import Entity
+    from procedures_lib.language.entities.work import Expect
     from tests.faults.demo import Demo
     from tests.faults.kinds import Seeder
     from tests.faults.spots import Spot

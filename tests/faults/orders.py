@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Fastener
+from procedures_lib.language.entities.car import Fastener
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 

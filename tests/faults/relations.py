@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.car import Fluid
-from procedures_lib.entities.kit import Kit
-from procedures_lib.entities.references import references
-from procedures_lib.entities.verbs import VERBS
+from procedures_lib.language.entities.car import Fluid
+from procedures_lib.language.entities.content import references
+from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.verbs import VERBS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from procedures_lib.entities.work import Action
+    from procedures_lib.language.entities.work import Action
     from procedures_lib.manual import Scope
 
 EVERYWHERE = frozenset(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.reading.block_kinds import SIGNAL_WORDS
-from procedures_lib.tables.hazards import hazards_of_step
+from procedures_lib.language.reading.block_kinds import SIGNAL_WORDS
+from procedures_lib.view.step import hazards_of_step
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 from tests.faults.steps import WORK
@@ -16,7 +16,7 @@ SHOWN_BY_OTHERS = "a signal word of the step shows it, and another step has it l
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.reading.page import Block
+    from procedures_lib.language.reading.page import Block
     from tests.faults.demo import Demo
 
 

@@ -11,10 +11,10 @@ from tests.faults.spots import Spot, spots_of
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from procedures_lib.entities.base import Entity
-    from procedures_lib.entities.content import Content
-    from procedures_lib.entities.work import Step
-    from procedures_lib.reading.page import Block
+    from procedures_lib.language.entities.base import Entity
+    from procedures_lib.language.entities.content import Content
+    from procedures_lib.language.entities.work import Step
+    from procedures_lib.language.reading.page import Block
 
 
 @dataclass(frozen=True, slots=True)

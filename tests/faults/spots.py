@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING
 
 import yaml
 
-from procedures_lib.reading.block_kinds import BLOCK_KINDS, Body
-from procedures_lib.reading.options import split_options
+from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, Body, split_options
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from procedures_lib.reading.page import Block
+    from procedures_lib.language.reading.page import Block
 
     Offset = Callable[[int, int], int]
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from procedures_lib.entities.work import Common
+from procedures_lib.language.entities.work import Common
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.entities.work import Action, Step
+    from procedures_lib.language.entities.work import Action, Step
     from tests.faults.demo import Demo
 
 WORK = ("procedures", "common")

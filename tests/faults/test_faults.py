@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.checks import check_page
+from procedures_lib.judging.checks import check_page
 from tests.faults.demo import Demo, demo
 from tests.faults.judged import BETWEEN, Judged, gaps, harmless, read_judged
 from tests.faults.kinds import KINDS, Fault, numbered

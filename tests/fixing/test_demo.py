@@ -12,15 +12,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from procedures_lib.checks import check_page
-from procedures_lib.checks.catalogue import CATALOGUE
-from procedures_lib.entities.builder import build
-from procedures_lib.fixing import fix_page
+from procedures_lib.engineering.quantities.units import units_of
+from procedures_lib.judging.checks import check_page
+from procedures_lib.judging.checks.catalogue import CATALOGUE
+from procedures_lib.judging.fixing import fix_page
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import page_names
 from procedures_lib.manual.shop import read_shop
-from procedures_lib.quantities.units import units_of
-from procedures_lib.reading.reader import read_page
 
 if TYPE_CHECKING:
     from collections.abc import Callable

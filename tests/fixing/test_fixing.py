@@ -6,10 +6,9 @@ from textwrap import dedent
 
 import pytest
 
-from procedures_lib.checks import check_manual
-from procedures_lib.fixing import fix_page
-from procedures_lib.fixing.raw import Edit, applied
-from procedures_lib.fixing.units import spelled
+from procedures_lib.judging.checks import check_manual
+from procedures_lib.judging.fixing import fix_page
+from procedures_lib.judging.fixing.rewrites import Edit, applied, spelled
 from procedures_lib.manual import Manual
 from tests.helpers import content_from, manual_from
 
@@ -273,7 +272,7 @@ def test_a_rewrite_that_brings_a_finding_about_is_not_kept(monkeypatch: pytest.M
     def careless(_manual: Manual, _page: str, _text: str) -> list[Edit]:
         return [Edit(1, 0, 5, "{part}`none`")]
 
-    monkeypatch.setattr("procedures_lib.fixing.fixing._STEPS", (careless,))
+    monkeypatch.setattr("procedures_lib.judging.fixing.page_fix._STEPS", (careless,))
     raw = (PROCEDURE + "End\n").encode()
     assert fix_page(manual_from({"car.md": CAR.encode(), "p.md": raw}), "p.md", raw) == raw
 

@@ -16,11 +16,11 @@ from hypothesis import strategies as st
 from sphinx.application import Sphinx
 from sphinx.util.docutils import docutils_namespace, patch_docutils
 
-from procedures_lib.checks import check_manual
 from procedures_lib.findings import Level
+from procedures_lib.judging.checks import check_manual
+from procedures_lib.language.reading.allow_list import DIRECTIVES, LANGUAGES, ROLES, SETTINGS
+from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, ROLE_NAMES
 from procedures_lib.manual import Manual
-from procedures_lib.reading.allowed import DIRECTIVES, LANGUAGES, ROLES, SETTINGS
-from procedures_lib.reading.block_kinds import BLOCK_KINDS, ROLE_NAMES
 from tests.hostile.attacks import HTML, READING, SPELLINGS
 from tests.hostile.trying import harm_in, write
 from tests.hostile.trying import together as no_attack

@@ -5,36 +5,31 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks.walking import can_walk
-from procedures_lib.drawings.order import order_svg, text_alternative
-from procedures_lib.entities.builder import COLLECTIONS
-from procedures_lib.entities.car import Fastener
-from procedures_lib.entities.dyno import DynoSession
-from procedures_lib.entities.work import Common, Job, Procedure
-from procedures_lib.exports.card import make_card
-from procedures_lib.exports.csv_text import csv_text
-from procedures_lib.exports.find import FoundPage, index_files, make_index, rows_of_page
-from procedures_lib.exports.gain_value import gain_json
-from procedures_lib.exports.how_to import how_to, script_text
-from procedures_lib.exports.json_value import table_json
-from procedures_lib.exports.named import TABLES, make_table
-from procedures_lib.exports.plain_text import plain_text
-from procedures_lib.exports.procedure_files import procedure_files
-from procedures_lib.tables.closing import close_up, handover
-from procedures_lib.tables.definitions import definition_table
-from procedures_lib.tables.expected import expect_table
-from procedures_lib.tables.gains import gain_report
-from procedures_lib.tables.joint_notes import joint_note
-from procedures_lib.tables.order_drawings import patterns_of
-from procedures_lib.tables.preparation import preparation
-from procedures_lib.tables.uses import uses_of
-from procedures_lib.variants import ALWAYS
+from procedures_lib.fronts.formats.dyno_json import gain_json
+from procedures_lib.fronts.formats.files import procedure_files
+from procedures_lib.fronts.formats.how_to import how_to, script_text
+from procedures_lib.fronts.formats.table_text import TABLES, csv_text, make_table, plain_text
+from procedures_lib.fronts.formats.values import table_json
+from procedures_lib.fronts.paper.card import make_card
+from procedures_lib.fronts.search import FoundPage, index_files, make_index, rows_of_page
+from procedures_lib.judging.checks.walks import can_walk
+from procedures_lib.language.entities.builder import COLLECTIONS
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.language.entities.work import Common, Job, Procedure
+from procedures_lib.language.variants import ALWAYS
+from procedures_lib.view.closing import close_up, handover
+from procedures_lib.view.definitions import definition_table, expect_table
+from procedures_lib.view.gain_report import gain_report
+from procedures_lib.view.joint_notes import joint_note
+from procedures_lib.view.order_drawing import order_svg, patterns_of, text_alternative
+from procedures_lib.view.preparation import preparation
+from procedures_lib.view.uses import uses_of
+from procedures_lib.view.visit import visit_table, way_lines
 from procedures_lib.walk import walk
-from procedures_lib.walk.combining import combine
 from procedures_lib.walk.open_items import open_items
-from procedures_lib.walk.visit_table import visit_table
-from procedures_lib.walk.way_words import way_lines
-from procedures_lib.walk.ways import ways_from
+from procedures_lib.walk.visit import combine
+from procedures_lib.walk.way_back import ways_from
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -8,13 +8,12 @@ from pathlib import Path
 
 from hypothesis import strategies as st
 
-from procedures_lib.entities.builder import build
-from procedures_lib.entities.content import Content
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.entities.content import Content
+from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
-from procedures_lib.manual.data_files import DataFiles
-from procedures_lib.manual.folder import page_names, read_contents
+from procedures_lib.manual.folder import DataFiles, page_names, read_contents
 from procedures_lib.manual.shop import read_shop
-from procedures_lib.reading.reader import read_page
 from tests.fuzz.edits import EDITS, Edit, edited
 
 _PROJECT = Path(__file__).resolve().parents[2]

@@ -4,21 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks import check_manual, check_page
-from procedures_lib.compare import Act, Group, compare
-from procedures_lib.compare.report_json import json_report
-from procedures_lib.compare.report_markdown import markdown_report
-from procedures_lib.compare.report_text import text_report
-from procedures_lib.fixing import fix_page
-from procedures_lib.reading.plain import paragraphs
+from procedures_lib.judging.checks import check_manual, check_page
+from procedures_lib.judging.compare import Act, Group, compare
+from procedures_lib.judging.compare.report import json_report, markdown_report, text_report
+from procedures_lib.judging.fixing import fix_page
+from procedures_lib.language.reading.inline_text import paragraphs
 from tests.fuzz.everything import everything
 from tests.fuzz.manuals import WITNESS, bases, content_of, raw_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from procedures_lib.compare import Change
     from procedures_lib.findings import Finding
+    from procedures_lib.judging.compare import Change
     from tests.fuzz.manuals import Spoilt
 
 

@@ -8,9 +8,10 @@ from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any
 from unittest.mock import patch
 
-from procedures_lib.reading import block_yaml, inline, reader
-from procedures_lib.reading.reader import read_page
-from procedures_lib.reading.scalar import Scalar
+from procedures_lib.language.reading import block_yaml, reader
+from procedures_lib.language.reading import inline_text as inline
+from procedures_lib.language.reading.page import Scalar
+from procedures_lib.language.reading.reader import read_page
 from tests.fuzz.manuals import raw_of
 
 if TYPE_CHECKING:

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from hypothesis import strategies as st
 
-from procedures_lib.reading.reader import read_page
-from procedures_lib.reading.scalar import Scalar
+from procedures_lib.language.reading.page import Scalar
+from procedures_lib.language.reading.reader import read_page
 from tests.fuzz.__main__ import main
 from tests.fuzz.edits import Edit, edited
 from tests.fuzz.manuals import Spoilt, bases

@@ -10,21 +10,21 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from procedures_lib.dyno.pull import PullError
-from procedures_lib.dyno.pull_csv import read_pull
-from procedures_lib.exports.records import RecordError, check_record, load_record, read_record
-from procedures_lib.manual.shop import read_shop
-from procedures_lib.quantities import (
+from procedures_lib.engineering.dyno.pull import PullError
+from procedures_lib.engineering.dyno.pull_csv import read_pull
+from procedures_lib.engineering.quantities import (
     QuantityError,
     customary,
     find_quantities,
     read_quantity,
     with_conversion,
 )
-from procedures_lib.quantities.units import all_spellings
-from procedures_lib.threads import ThreadError, read_thread
-from procedures_lib.tightening.stage import StageError, read_stage
-from procedures_lib.variants import ConditionError, read_condition
+from procedures_lib.engineering.quantities.units import all_spellings
+from procedures_lib.engineering.threads import ThreadError, read_thread
+from procedures_lib.engineering.tightening.stage import StageError, read_stage
+from procedures_lib.judging.records import RecordError, check_record, load_record, read_record
+from procedures_lib.language.variants import ConditionError, read_condition
+from procedures_lib.manual.shop import read_shop
 from tests.exports.records.samples import complete, shop_manual
 from tests.fuzz.edits import EDITS, Edit, edited
 from tests.fuzz.properties import lines_in, told_well

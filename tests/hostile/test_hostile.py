@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.checks import check_page
-from procedures_lib.entities.builder import build
 from procedures_lib.findings import Level
+from procedures_lib.judging.checks import check_page
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
-from procedures_lib.manual.data_files import DataFiles
-from procedures_lib.reading.reader import read_page
+from procedures_lib.manual.folder import DataFiles
 from tests.hostile.attacks import attacks
 from tests.hostile.trying import attempt, together, write
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from sphinx.application import Sphinx
 from sphinx.util.docutils import docutils_namespace, patch_docutils
 
-from procedures_lib.checks import check_manual
+from procedures_lib.judging.checks import check_manual
 from procedures_lib.manual import Manual
 from tests.hostile.attacks import CANARY, EVIL, RUN, Attack
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from procedures_lib.findings import Finding
 
 CONF = """
-extensions = ["myst_parser", "sphinx_design", "procedures_lib.site"]
+extensions = ["myst_parser", "sphinx_design", "procedures_lib.fronts.site"]
 project = "Manual"
 html_theme = "bench"
 exclude_patterns = []

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.checks import check_manual
+from procedures_lib.judging.checks import check_manual
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import OutsideError, name_of, page_names, read_content
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.entities.work import Common, Procedure
+from procedures_lib.language.entities.work import Common, Procedure
 from procedures_lib.manual import Manual, Plan
 from tests.helpers import manual_from, slips_of, summary
 

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from procedures_lib.manual.published import KINDS, KINDS_BELOW, why_not_published
+from procedures_lib.manual.folder import KINDS, KINDS_BELOW, why_not_published
 from tests.test_developers import PROJECT
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.entities.car import Part
-from procedures_lib.entities.work import Procedure
+from procedures_lib.language.entities.car import Part
+from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
 from tests.helpers import manual_from, slips_of, summary
 

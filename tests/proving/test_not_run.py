@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.checks.code_examples import GUIDES, RUN
-from procedures_lib.proving import Prover
-from procedures_lib.proving.console import READING, READING_IF, only_reads
+from procedures_lib.fronts.proving import Prover
+from procedures_lib.fronts.proving.examples import READING, READING_IF, only_reads
+from procedures_lib.judging.checks.prose import GUIDES, RUN
 from tests.proving.test_prover import Tried
 
 pytest_plugins = ["pytester"]
@@ -43,7 +43,7 @@ def project(folder: Path, files: dict[str, str]) -> Path:
 
 def run_pytest(pytester: pytest.Pytester, *words: str) -> pytest.RunResult:
     """Run pytest with the plug-in, in this process."""
-    plugin = ("-p", "procedures_lib.proving.pytest_plugin", "-p", "no:cacheprovider")
+    plugin = ("-p", "procedures_lib.fronts.proving.pytest_plugin", "-p", "no:cacheprovider")
     return pytester.runpytest_inprocess(*plugin, *words)
 
 
@@ -165,7 +165,7 @@ def test_only_commands_that_read_are_run(line: str, reads: bool) -> None:
 
 
 def test_the_commands_that_read_are_commands() -> None:
-    from procedures_lib.cli import main  # noqa: PLC0415
+    from procedures_lib.fronts.cli import main  # noqa: PLC0415
 
     assert main.commands.keys() >= READING | READING_IF.keys()
     for name, (parameter, _) in READING_IF.items():
@@ -251,7 +251,7 @@ def test_many_files_are_named_in_a_few_lines(pytester: pytest.Pytester) -> None:
 
 def test_a_test_run_as_a_program_stops_with_the_name_of_the_file(tmp_path: Path) -> None:
     project(tmp_path, {"docs/procedures/conftest.py": "raise SystemExit('imported')\n"})
-    plugin = ("-p", "procedures_lib.proving.pytest_plugin")
+    plugin = ("-p", "procedures_lib.fronts.proving.pytest_plugin")
     done = subprocess.run(  # noqa: S603
         [sys.executable, "-m", "pytest", *plugin],
         cwd=tmp_path,

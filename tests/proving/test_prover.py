@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from sybil import Example
 
-from procedures_lib.proving import Prover
+from procedures_lib.fronts.proving import Prover
 
 PAGE = """# Lamp
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.quantities import QuantityError, agrees, convert, read_quantity
+from procedures_lib.engineering.quantities import QuantityError, agrees, convert, read_quantity
 
 HERE = Path(__file__).parent
 ARMY = list(csv.DictReader((HERE / "army_tm_unit_pairs.csv").open(encoding="utf-8", newline="")))

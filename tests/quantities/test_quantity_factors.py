@@ -16,7 +16,7 @@ import pytest
 import scipy.constants
 from astropy.units import imperial
 
-from procedures_lib.quantities import KINDS, read_quantity, unit_named, units_of
+from procedures_lib.engineering.quantities import KINDS, read_quantity, unit_named, units_of
 
 NIST = list(
     csv.DictReader(Path(__file__).with_name("nist_factors.csv").open(encoding="utf-8", newline=""))

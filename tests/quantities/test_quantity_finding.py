@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.quantities import find_quantities
+from procedures_lib.engineering.quantities import find_quantities
 
 FOUND = [
     ("10 N·m", "torque"),

@@ -7,7 +7,7 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from procedures_lib.quantities import (
+from procedures_lib.engineering.quantities import (
     KINDS,
     QuantityError,
     Unit,

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 import pytest
 
-from procedures_lib.quantities import KINDS, read_quantity, unit_named, units_of
+from procedures_lib.engineering.quantities import KINDS, read_quantity, unit_named, units_of
 
 NBSP = "\u00a0"
 

@@ -10,7 +10,7 @@ import pickle
 
 import pytest
 
-from procedures_lib.quantities import QuantityError, convert, read_quantity
+from procedures_lib.engineering.quantities import QuantityError, convert, read_quantity
 
 NO_UNIT = [
     ("12", "torque", "12 has no unit", "write 12 N·m, or another unit of torque: lbf·ft, lbf·in"),

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import procedures_lib
-from procedures_lib.quantities import read_quantity
+from procedures_lib.engineering.quantities import read_quantity
 
 LIBRARY = Path(procedures_lib.__file__).parent
 
@@ -44,7 +44,8 @@ def test_only_the_registry_imports_pint() -> None:
 
 def test_reading_and_showing_do_not_load_pint() -> None:
     program = (
-        "import sys; from procedures_lib.quantities import read_quantity, with_conversion; "
+        "import sys; "
+        "from procedures_lib.engineering.quantities import read_quantity, with_conversion; "
         "with_conversion(read_quantity('12 ± 1 N·m')); print('pint' in sys.modules)"
     )
     done = subprocess.run(  # noqa: S603  our own program

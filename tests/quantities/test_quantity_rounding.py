@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.quantities import (
+from procedures_lib.engineering.quantities import (
     convert,
     customary,
     read_quantity,

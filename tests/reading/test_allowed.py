@@ -8,9 +8,8 @@ from pathlib import Path
 import pytest
 from docutils.parsers.rst import directives as rst_directives
 
-from procedures_lib.manual.published import DOWNLOADS, PICTURES
-from procedures_lib.reading import allowed
-from procedures_lib.reading.allowed import (
+from procedures_lib.language.reading import allow_list as allowed
+from procedures_lib.language.reading.allow_list import (
     DIRECTIVES,
     LANGUAGES,
     ROLES,
@@ -22,8 +21,9 @@ from procedures_lib.reading.allowed import (
     role_fault,
     settings_above,
 )
-from procedures_lib.reading.block_kinds import BLOCK_KINDS
-from procedures_lib.reading.reader import read_page
+from procedures_lib.language.reading.block_kinds import BLOCK_KINDS
+from procedures_lib.language.reading.reader import read_page
+from procedures_lib.manual.folder import DOWNLOADS, PICTURES
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "writing" / "allowed.md"
 

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from markdown_it import MarkdownIt
 
-from procedures_lib.reading.reader import read_page
+from procedures_lib.language.reading.reader import read_page
 
 SPEC = Path("/usr/share/gocode/src/github.com/yuin/goldmark/_test/spec.json")
 FENCE = "```{parts}\ncover: {name: Cover}\n```\n"

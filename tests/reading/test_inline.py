@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.reading import inline
-from procedures_lib.reading.inline import HIDDEN, _note_parsed, note_inline
-from procedures_lib.reading.page import Prose, Role
+from procedures_lib.language.reading import inline_text as inline
+from procedures_lib.language.reading.inline_text import HIDDEN, _note_parsed, note_inline
+from procedures_lib.language.reading.page import Prose, Role
 from tests.helpers import page_from
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.reading.page import Block
+from procedures_lib.language.reading.page import Block
 from tests.helpers import page_from, slips_of, summary
 
 

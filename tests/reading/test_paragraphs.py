@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.reading.markdown import block_tokens
-from procedures_lib.reading.paragraphs import plain_paragraphs
-from procedures_lib.reading.reader import read_page
+from procedures_lib.language.reading.markdown import block_tokens
+from procedures_lib.language.reading.reader import read_page
+from procedures_lib.language.reading.shortcuts import plain_paragraphs
 
 _STARTS = ["Pull", "a", "é", "Ω", "ª", "1.", "- ", "* ", "#", ">", "=", "---", "+++", ":", "~", "|"]
 _STARTS += [

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.reading import plain
-from procedures_lib.reading.plain import paragraphs
+from procedures_lib.language.reading import inline_text as plain
+from procedures_lib.language.reading.inline_text import paragraphs
 from tests.exports.demo import demo
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.reading.reader import read_page
+from procedures_lib.language.reading.reader import read_page
 
 
 def raw(text: str) -> list[int]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.reading.text import LARGEST
+from procedures_lib.language.reading.page_text import LARGEST
 from tests.helpers import content_from, only_slip, page_from, slips_of, summary
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.reading.block_yaml import compose
-from procedures_lib.reading.scalar import Scalar, Tree
+from procedures_lib.language.reading.block_yaml import compose
+from procedures_lib.language.reading.page import Scalar, Tree
 from tests.helpers import content_from, only_slip, slips_of, summary
 
 

@@ -7,8 +7,8 @@ import yaml
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.reading.yaml_plain import plain_mapping
-from procedures_lib.reading.yaml_tree import Composer
+from procedures_lib.language.reading.block_yaml import Composer
+from procedures_lib.language.reading.shortcuts import plain_mapping
 from tests.reading.test_yaml import lines_of
 
 _SIGNS = st.text(alphabet="ab1- .:#,[]{}&*!|>'\"%@`?~=°·/()+_\t\n\\é\x85\u2028", max_size=12)

@@ -14,7 +14,7 @@ from sphinx.util.docutils import docutils_namespace, patch_docutils
 PROJECT = Path(__file__).resolve().parents[2]
 
 CONF = """
-extensions = ["myst_parser", "sphinx_design", "procedures_lib.site"]
+extensions = ["myst_parser", "sphinx_design", "procedures_lib.fronts.site"]
 myst_enable_extensions = ["colon_fence", "deflist"]
 project = "Small manual"
 html_theme = "basic"

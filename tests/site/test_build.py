@@ -8,8 +8,8 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from procedures_lib.site import rebuild
-from procedures_lib.site.shown import OF_SCOPE, digest_of
+from procedures_lib.fronts.site import rebuild
+from procedures_lib.fronts.site.rebuild import OF_SCOPE, digest_of
 from tests.site.building import PROCEDURE, VEHICLE, SmallManual, project_manual
 
 if TYPE_CHECKING:

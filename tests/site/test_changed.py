@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from procedures_lib.fronts.site.marks import ChangeMarks, keep_marks, marks_said
 from procedures_lib.manual import Manual
-from procedures_lib.site.changed import ChangeMarks, keep_marks, marks_said
 from tests.cli.repository import commit_all
 from tests.cli.world import run, write
 from tests.site.building import CONF, PROCEDURE, VEHICLE

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.entities.car import Fastener
-from procedures_lib.site.drawing_html import order_figure
+from procedures_lib.fronts.site.drawing_html import order_figure
+from procedures_lib.language.entities.car import Fastener
 from tests.helpers import manual_from
 from tests.site.building import SmallManual
 

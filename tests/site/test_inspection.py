@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.site.inspection import faults_in, is_known_address
+from procedures_lib.fronts.site.inspection import faults_in, is_known_address
 from tests.site.building import CONF, SmallManual
 
 if TYPE_CHECKING:

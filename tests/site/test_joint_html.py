@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.site.joint_html import joint_html
-from procedures_lib.tables.joint_notes import JointNote
+from procedures_lib.fronts.site.table_html import joint_html
+from procedures_lib.view.joint_notes import JointNote
 from tests.site.building import VEHICLE, SmallManual
 
 NOTE = JointNote("clamps with 30 to 79 % of proof load", (("Thread", "M8 <fine>"),))

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.cli.answers import POLICY
+from procedures_lib.fronts.cli.answers import POLICY
 from tests.cli.clients import HANG, ask, call, rest_of
 from tests.cli.world import write
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 CONF = """
-extensions = ["myst_parser", "sphinx_design", "procedures_lib.site"]
+extensions = ["myst_parser", "sphinx_design", "procedures_lib.fronts.site"]
 myst_enable_extensions = ["colon_fence", "deflist"]
 html_theme = "bench"
 html_copy_source = False

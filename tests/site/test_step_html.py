@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from procedures_lib.entities.work import Procedure
-from procedures_lib.site.step_html import step_after
+from procedures_lib.fronts.site.step_html import step_after
+from procedures_lib.language.entities.work import Procedure
 from tests.helpers import manual_from
 
 PAGE = """

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from procedures_lib.language.variants import ALWAYS, Condition, read_condition
 from procedures_lib.manual import Plan
-from procedures_lib.tables.cars import Cars, choices
-from procedures_lib.variants import ALWAYS, Condition, read_condition
+from procedures_lib.view.uses import Cars, choices
 from tests.helpers import manual_from
 
 PAGE = """

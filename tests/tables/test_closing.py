@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.entities.work import Procedure
-from procedures_lib.tables.closing import close_up
-from procedures_lib.tables.uses import uses_of
+from procedures_lib.language.entities.work import Procedure
+from procedures_lib.view.closing import close_up
+from procedures_lib.view.uses import uses_of
 from tests.helpers import manual_from
 
 PAGE = """

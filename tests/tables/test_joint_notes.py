@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.entities.car import Fastener
-from procedures_lib.tables.joint_notes import joint_note, joint_of
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.view.joint_notes import joint_note, joint_of
 from tests.helpers import entity_from
 
 if TYPE_CHECKING:
-    from procedures_lib.tables.joint_notes import JointNote
+    from procedures_lib.view.joint_notes import JointNote
 
 PAGE = """
     ```{{fasteners}}

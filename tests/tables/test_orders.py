@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.entities.car import Fastener
-from procedures_lib.tables.orders import (
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.view.joint import (
     order_of,
     order_of_stage,
     order_text,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.tables.parts import kit_check_in, parts_list
+from procedures_lib.view.preparation import kit_check_in, parts_list
 from tests.tables.world import record, uses
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.tables.prose import prose
+from procedures_lib.view.step import prose
 from tests.exports.samples import mule_uses
 
 

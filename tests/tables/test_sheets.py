@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.tables.closing import close_up, handover, rechecks
-from procedures_lib.tables.preparation import duration_text, preparation
+from procedures_lib.view.closing import close_up, handover, rechecks
+from procedures_lib.view.preparation import duration_text, preparation
 from tests.tables.world import uses
 
 if TYPE_CHECKING:

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.entities.car import Fastener
+from procedures_lib.engineering.tightening import read_stage
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
-from procedures_lib.tables.tooling import (
+from procedures_lib.view.joint import (
     gauge_for,
+    joints,
     socket_for,
     tool_text,
     tools_for,
     wrench_for,
     wrench_rows,
 )
-from procedures_lib.tables.tools import tool_list
-from procedures_lib.tables.torque import joints
-from procedures_lib.tightening import read_stage
+from procedures_lib.view.preparation import tool_list
 from tests.helpers import entity_from
 from tests.tables.world import record, uses
 

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.entities.car import Fastener
-from procedures_lib.tables.torque import thread_text, torque_table
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.view.joint import thread_text, torque_table
 from tests.helpers import entity_from, slips_of
 from tests.tables.world import PAGES, record, row, uses
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.threads import Thread, ThreadError, read_thread
-from procedures_lib.threads.designation import coarse_pitches, numbered_sizes
+from procedures_lib.engineering.threads import Thread, ThreadError, read_thread
+from procedures_lib.engineering.threads.designation import coarse_pitches, numbered_sizes
 
 ROWS = list(csv.DictReader(Path(__file__).with_name("threads.csv").read_text("utf-8").splitlines()))
 METRIC = [row for row in ROWS if row["pitch_mm"]]

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from me_toolbox.fasteners import Bolt
 from screw_thread_lib import Assembly
 
-from procedures_lib.threads import Thread, dimensions, read_thread
+from procedures_lib.engineering.threads import Thread, dimensions, read_thread
 from tests.threads.reading import label, rows
 
 SQUARE_INCH = 25.4**2

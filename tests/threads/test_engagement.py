@@ -8,12 +8,18 @@ from hypothesis import strategies as st
 from screw_thread_lib import C2_ISO, C3_ISO, Assembly
 from screw_thread_lib.data import ASME_UN_2A2B_dict
 
-from procedures_lib.threads import dimensions, read_thread, strength
-from procedures_lib.threads.engagement import BENDING, BOLT_BENDING, strip_load
-from procedures_lib.threads.materials import hole_material
-from procedures_lib.threads.rows import rows as library_rows
-from procedures_lib.threads.shear import external_areas, internal_areas, internal_shear_area
-from procedures_lib.threads.tolerances import limits
+from procedures_lib.engineering.threads import dimensions, read_thread, strength
+from procedures_lib.engineering.threads.designation import rows as library_rows
+from procedures_lib.engineering.threads.dimensions import limits
+from procedures_lib.engineering.threads.thread_strip import (
+    BENDING,
+    BOLT_BENDING,
+    external_areas,
+    hole_material,
+    internal_areas,
+    internal_shear_area,
+    strip_load,
+)
 from tests.threads.reading import label, rows
 
 INCH_SIZES = [size for size in ASME_UN_2A2B_dict if size != "1-14"]  # a UNS thread: 9 P engaged

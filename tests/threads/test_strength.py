@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.threads import GradeError, Thread, dimensions, read_thread, strength
-from procedures_lib.threads.grades import grades
-from procedures_lib.threads.rows import PSI
+from procedures_lib.engineering.threads import GradeError, Thread, dimensions, read_thread, strength
+from procedures_lib.engineering.threads.bolt_grades import grades
+from procedures_lib.engineering.threads.designation import PSI
 from tests.threads.reading import label, rows
 
 M8, M20, QUARTER = read_thread("M8"), read_thread("M20"), read_thread("1/4-20 UNC")

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from procedures_lib.threads import read_thread
-from procedures_lib.tightening import read_stages
-from procedures_lib.tightening.joint import Joint
-from procedures_lib.tightening.judging import judge
-from procedures_lib.tightening.verdict import Verdict
+from procedures_lib.engineering.threads import read_thread
+from procedures_lib.engineering.tightening import read_stages
+from procedures_lib.engineering.tightening.joint import Joint, Verdict
+from procedures_lib.engineering.tightening.judgement import judge
 
 HEXES = {5: 8, 6: 10, 7: 11, 8: 13, 10: 16, 12: 18, 14: 21, 16: 24, 18: 27, 20: 30, 22: 34, 24: 36}
 """Width across flats in mm of a hexagon head by diameter, ISO 4014."""

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from procedures_lib.threads import read_thread
-from procedures_lib.threads.dimensions import dimensions
-from procedures_lib.threads.strength import strength
+from procedures_lib.engineering.threads import read_thread
+from procedures_lib.engineering.threads.bolt_grades import strength
+from procedures_lib.engineering.threads.dimensions import dimensions
 from tests.tightening.joints import HEXES, faults_of
 
 THREADS = ("M5", "M6", "M8", "M8x1", "M10", "M10x1.25", "M12", "M12x1.5", "M14", "M14x1.5")

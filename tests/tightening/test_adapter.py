@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.tightening.adapter import Adapter, setting_for, torque_at
+from procedures_lib.engineering.tightening.wrench import Adapter, setting_for, torque_at
 
 ROWS = {
     row["id"]: row

@@ -12,9 +12,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from me_toolbox.fasteners import ThreadedFastener
 
-from procedures_lib.threads import read_thread
-from procedures_lib.threads.dimensions import dimensions
-from procedures_lib.tightening.angle import (
+from procedures_lib.engineering.threads import read_thread
+from procedures_lib.engineering.threads.dimensions import dimensions
+from procedures_lib.engineering.tightening.angle import (
     angle_for,
     angle_load,
     angle_loads,
@@ -25,8 +25,8 @@ from procedures_lib.tightening.angle import (
     parts_stiffness,
     rod_stiffness,
 )
-from procedures_lib.tightening.bearing import bearing_of
-from procedures_lib.tightening.interval import Interval, exactly
+from procedures_lib.engineering.tightening.bounds import Interval, exactly
+from procedures_lib.engineering.tightening.friction import bearing_of
 
 
 @pytest.mark.parametrize(("grip", "stiffness"), [(2, 12.6925), (3, 11.3279), (4, 10.6316)])

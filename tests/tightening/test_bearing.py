@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.tightening.bearing import bearing_of, medium_hole
+from procedures_lib.engineering.tightening.friction import bearing_of, medium_hole
 
 HEADS = [
     ("hex 8 mm", 5, 6.88, 11.8),  # ISO 4014 dw (from memory), DIN 6921 dc

@@ -11,16 +11,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.threads import read_thread
-from procedures_lib.threads.dimensions import dimensions
-from procedures_lib.tightening.bearing import bearing_of
-from procedures_lib.tightening.bolt_stress import (
+from procedures_lib.engineering.threads import read_thread
+from procedures_lib.engineering.threads.dimensions import dimensions
+from procedures_lib.engineering.tightening.bounds import Interval
+from procedures_lib.engineering.tightening.clamp_load import (
+    clamp_load,
     combined_stress,
     combined_stresses,
     load_at_stress,
 )
-from procedures_lib.tightening.clamp_load import clamp_load
-from procedures_lib.tightening.interval import Interval
+from procedures_lib.engineering.tightening.friction import bearing_of
 
 THREADS = st.sampled_from(["M5", "M8", "M10x1.25", "M16", "1/4-20", "1/2-20"])
 

@@ -14,19 +14,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.threads import read_thread
-from procedures_lib.threads.dimensions import dimensions
-from procedures_lib.tightening.bearing import bearing_of
-from procedures_lib.tightening.bolt_stress import load_at_stress
-from procedures_lib.tightening.clamp_load import (
+from procedures_lib.engineering.threads import read_thread
+from procedures_lib.engineering.threads.dimensions import dimensions
+from procedures_lib.engineering.tightening.bounds import Interval, exactly
+from procedures_lib.engineering.tightening.clamp_load import (
     clamp_load,
     clamp_loads,
+    load_at_stress,
     nut_factors,
     short_clamp_load,
     torque_lever,
 )
-from procedures_lib.tightening.friction import friction_for
-from procedures_lib.tightening.interval import Interval, exactly
+from procedures_lib.engineering.tightening.friction import bearing_of, friction_for
 
 HERE = Path(__file__).parent
 LBF = 4.4482216152605

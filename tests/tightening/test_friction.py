@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.entities.car import CONDITIONS
-from procedures_lib.tightening.friction import NOT_KNOWN, friction_for, friction_ranges
-from procedures_lib.tightening.interval import Interval
+from procedures_lib.engineering.tightening.bounds import Interval
+from procedures_lib.engineering.tightening.friction import NOT_KNOWN, friction_for, friction_ranges
+from procedures_lib.language.entities.car import CONDITIONS
 
 USUAL = {
     "dry": Interval(0.14, 0.24),  # class C: no lubricant

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.tightening.interval import Interval, exactly, over, spanning
+from procedures_lib.engineering.tightening.bounds import Interval, exactly, over, spanning
 
 POSITIVE = st.floats(0.01, 1e4)
 

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.threads.strength import GradeError
-from procedures_lib.tightening import read_stages
-from procedures_lib.tightening.falling import falling_stages
-from procedures_lib.tightening.judging import judge
+from procedures_lib.engineering.threads.bolt_grades import GradeError
+from procedures_lib.engineering.tightening import read_stages
+from procedures_lib.engineering.tightening.joint_faults import falling_stages
+from procedures_lib.engineering.tightening.judgement import judge
 from tests.tightening.joints import LOW, OVER, faults_of, joint, verdict_on
 
 

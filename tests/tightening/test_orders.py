@@ -9,8 +9,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.tightening.orders import centre_out, cross_order, order_by_pattern, propose
-from procedures_lib.tightening.pattern import clockwise
+from procedures_lib.engineering.tightening.order_proposal import (
+    centre_out,
+    cross_order,
+    order_by_pattern,
+    propose,
+)
+from procedures_lib.engineering.tightening.pattern import clockwise
 from tests.tightening.layouts import Positions, circle, row, star_table, two_rows
 
 RULED = st.floats(-500, 500).map(lambda mm: round(mm, 1))

@@ -8,9 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.tightening.orders import propose
-from procedures_lib.tightening.pattern import Shape, pattern_of
-from procedures_lib.tightening.pattern_judging import Fault, judge_order
+from procedures_lib.engineering.tightening.order_proposal import propose
+from procedures_lib.engineering.tightening.pattern import Fault, Shape, judge_order, pattern_of
 from tests.tightening.layouts import Positions, circle, row, star_table, two_rows, words
 
 RECTANGLE = {"ll": (0.0, 0.0), "lr": (420.0, 0.0), "ul": (0.0, 180.0), "ur": (420.0, 180.0)}

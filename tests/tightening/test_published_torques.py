@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.entities.car import CONDITIONS
-from procedures_lib.threads import read_thread
+from procedures_lib.engineering.threads import read_thread
+from procedures_lib.language.entities.car import CONDITIONS
 from tests.tightening.joints import HEXES, LOW, OVER, faults_of
 
 HERE = Path(__file__).parent

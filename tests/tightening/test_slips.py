@@ -10,9 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.threads import read_thread
-from procedures_lib.threads.dimensions import dimensions
-from procedures_lib.threads.strength import strength
+from procedures_lib.engineering.threads import read_thread
+from procedures_lib.engineering.threads.bolt_grades import strength
+from procedures_lib.engineering.threads.dimensions import dimensions
 from tests.tightening.joints import LOW, OVER
 from tests.tightening.slips import NUT_FACTORS, SLIPS, Usual, rejected, table, usual_joints
 

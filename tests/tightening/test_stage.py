@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.tightening import (
+from procedures_lib.engineering.tightening import (
     Stage,
     StageError,
     StageKind,

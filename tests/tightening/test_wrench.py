@@ -10,12 +10,24 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.tightening import read_stage
-from procedures_lib.tightening.adapter import Adapter
-from procedures_lib.tightening.deviation import class_named, class_names, permissible_deviation
-from procedures_lib.tightening.settings import band_text, figures, in_unit, torque_text
-from procedures_lib.tightening.wrench import Need, Why, Wrench, need_of
-from procedures_lib.tightening.wrench_choice import choose
+from procedures_lib.engineering.tightening import read_stage
+from procedures_lib.engineering.tightening.wrench import (
+    Adapter,
+    Need,
+    Why,
+    Wrench,
+    class_named,
+    class_names,
+    need_of,
+    permissible_deviation,
+)
+from procedures_lib.engineering.tightening.wrench_choice import (
+    band_text,
+    choose,
+    figures,
+    in_unit,
+    torque_text,
+)
 
 ROWS = {
     row["id"]: row

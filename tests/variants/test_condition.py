@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.variants import (
+from procedures_lib.language.variants import (
     ALWAYS,
     Condition,
     ConditionError,
     is_condition_word,
     read_condition,
 )
-from procedures_lib.variants.space import Options, cars, possible
+from procedures_lib.language.variants.car_sets import Options, cars, possible
 
 OPTIONS: Options = (("transmission", ("manual", "automatic")), ("tow-eye", ("fitted", "absent")))
 ALL_CARS = [

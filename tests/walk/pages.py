@@ -5,7 +5,7 @@ from __future__ import annotations
 from textwrap import dedent
 from typing import TYPE_CHECKING
 
-from procedures_lib.checks.catalogue import CATALOGUE
+from procedures_lib.judging.checks.catalogue import CATALOGUE
 from procedures_lib.manual import Manual
 from procedures_lib.walk import Walk, walk
 from tests.helpers import findings_of, manual_from

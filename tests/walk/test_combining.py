@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from procedures_lib.checks import check_page
-from procedures_lib.entities.work import Job, Procedure
+from procedures_lib.judging.checks import check_page
+from procedures_lib.language.entities.work import Job, Procedure
 from procedures_lib.manual import Manual
-from procedures_lib.walk.combining import Visit, clashes, combine
-from procedures_lib.walk.visit_table import visit_table
+from procedures_lib.view.visit import visit_table
+from procedures_lib.walk.visit import Visit, clashes, combine
 from tests.helpers import findings_of, manual_from
 
 CAR = """

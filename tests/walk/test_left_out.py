@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.entities.car import Connection, Fastener
+from procedures_lib.language.entities.car import Connection, Fastener
 from procedures_lib.manual import Manual, NumberedStep, Plan
 from procedures_lib.walk import walk
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import procedures_lib
-from procedures_lib.checks.catalogue import CATALOGUE
+from procedures_lib.judging.checks.catalogue import CATALOGUE
 
 FAMILIES = {"open items", "order of work", "hazards", "hardware", "variants"}
 NAMES = sorted(name for name, check in CATALOGUE.items() if check.family in FAMILIES)

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from procedures_lib.language.variants import read_condition
 from procedures_lib.manual import Manual
-from procedures_lib.variants import read_condition
 from procedures_lib.walk import walk
-from procedures_lib.walk.acting import act
-from procedures_lib.walk.backing_out import BackOut, action_of, back_out, one_car
+from procedures_lib.walk.actions import act
 from procedures_lib.walk.open_items import OpenAfter, open_items
-from procedures_lib.walk.states import NEW
+from procedures_lib.walk.state import NEW
+from procedures_lib.walk.way_back import BackOut, action_of, back_out, one_car
 from tests.walk.pages import (
     BUMPER_OFF,
     BUMPER_ON,

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.variants import Condition, read_condition
-from procedures_lib.variants.region import Region, Space
-from procedures_lib.variants.shortest import shortest_text
+from procedures_lib.language.variants import Condition, read_condition
+from procedures_lib.language.variants.car_sets import Region, Space
+from procedures_lib.language.variants.shortest_condition import shortest_text
 
 OPTIONS = (("a", ("1", "2")), ("b", ("1", "2", "3")), ("c", ("1", "2")), ("d", ("1", "2", "3")))
 CARS = [

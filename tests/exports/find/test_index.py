@@ -7,8 +7,8 @@ import random
 
 import pytest
 
-from procedures_lib.exports.find import FoundPage, Row, index_files, make_index
-from procedures_lib.exports.find.shards import MOST_CHARACTERS, shard_name, shards_of
+from procedures_lib.fronts.search import FoundPage, Row, index_files, make_index
+from procedures_lib.fronts.search.index_files import MOST_CHARACTERS, shard_name, shards_of
 
 
 def row(name: str, home: str, target: str = "", **more: str) -> Row:

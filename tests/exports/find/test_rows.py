@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.exports.find import Row, rows_of_page
+from procedures_lib.fronts.search import Row, rows_of_page
 from tests.helpers import manual_from
 
 CAR = """# Small hatch

@@ -6,10 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.exports.find import terms_of
-from procedures_lib.exports.find.terms import LONGEST
-from procedures_lib.exports.find.unit_words import short_unit, unit_readings, unit_words
-from procedures_lib.quantities import KINDS, units_of
+from procedures_lib.engineering.quantities import KINDS, units_of
+from procedures_lib.fronts.search import terms_of
+from procedures_lib.fronts.search.terms import LONGEST, short_unit, unit_readings, unit_words
 from tests.exports.find.typed import TYPED
 
 

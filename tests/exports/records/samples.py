@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from procedures_lib.entities.work import Procedure
-from procedures_lib.exports.records import check_record, procedure_digest, read_record
+from procedures_lib.judging.records import check_record, procedure_digest, read_record
+from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual, Plan
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
 from tests.exports.samples import PAGES

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.exports.records import asked, procedure_digest, step_digest, step_keys
+from procedures_lib.judging.records import asked, procedure_digest, step_digest, step_keys
 from tests.exports.records.samples import mule_plan, shop_manual
 from tests.exports.samples import PAGES
 from tests.helpers import manual_from

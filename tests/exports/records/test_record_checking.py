@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from procedures_lib.exports.records import check_record, read_record
 from procedures_lib.findings import Level
+from procedures_lib.judging.records import check_record, read_record
 from procedures_lib.manual.shop import Shop
 from tests.exports.records.samples import changed_reading, complete, found, reading, shop_manual
 from tests.exports.samples import PAGES

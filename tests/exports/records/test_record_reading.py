@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from procedures_lib.exports.records import RecordError, load_record, read_record
-from procedures_lib.exports.records.loading import MOST_BYTES
+from procedures_lib.judging.records import RecordError, load_record, read_record
+from procedures_lib.judging.records.record import MOST_BYTES
 from tests.exports.records.samples import complete, found
 
 

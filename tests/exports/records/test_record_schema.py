@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
-from procedures_lib.exports.records import read_record
-from procedures_lib.exports.records.schema import record_schema_text
+from procedures_lib.judging.records import read_record
+from procedures_lib.judging.records.record import record_schema_text
 from tests.exports.records.samples import changed_reading, complete
 
 SCHEMA = json.loads(record_schema_text())

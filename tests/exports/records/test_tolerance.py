@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.exports.records.tolerance import in_units, limits_of, reading_amount
-from procedures_lib.quantities import QuantityError
-from procedures_lib.tightening import read_stage
-from procedures_lib.tightening.deviation import permissible_deviation
+from procedures_lib.engineering.quantities import QuantityError
+from procedures_lib.engineering.tightening import read_stage
+from procedures_lib.engineering.tightening.wrench import permissible_deviation
+from procedures_lib.judging.records.readings import in_units, limits_of, reading_amount
 
 
 @pytest.mark.parametrize(

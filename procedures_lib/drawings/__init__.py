@@ -1,1 +1,0 @@
-"""Drawings as SVG text, made from plain values."""

@@ -1,0 +1,167 @@
+"""The interval in which a gain lies: the spread of repeats and Student's t."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import fmean, stdev
+
+from procedures_lib.engineering.dyno.limits import CONFIDENCE
+
+_TINY = 1e-300
+_STEPS = 400
+
+
+def t_quantile(probability: float, df: float) -> float:
+    """Return the t that a share of ``probability`` (0.5 to 1) lies below, for df > 0 of freedom.
+
+    ``df`` need not be whole (Welch). Found by Newton's method on the distribution function below,
+    by halving where that leaps too far; ValueError for any other probability.
+    """
+    if not 0.5 <= probability < 1 or not df > 0:
+        raise ValueError(f"no quantile for {probability} with {df} degrees of freedom")
+    low, high = 0.0, 1.0
+    while t_below(high, df) < probability:
+        low, high = high, high * 2
+    t = (low + high) / 2
+    for _ in range(_STEPS):
+        wrong = t_below(t, df) - probability
+        low, high = (low, t) if wrong > 0 else (t, high)
+        step = t - wrong / _density(t, df)
+        new = step if low < step < high else (low + high) / 2
+        if abs(new - t) <= 1e-14 * t:
+            return new
+        t = new
+    return t
+
+
+def _density(t: float, df: float) -> float:
+    if math.isinf(df):
+        return math.exp(-t * t / 2) / math.sqrt(2 * math.pi)
+    log = math.lgamma((df + 1) / 2) - math.lgamma(df / 2) - 0.5 * math.log(df * math.pi)
+    return math.exp(log - (df + 1) / 2 * math.log1p(t * t / df))
+
+
+def t_below(t: float, df: float) -> float:
+    """Return the share of Student's distribution below ``t`` (0 or more)."""
+    if math.isinf(df):
+        return 0.5 * (1 + math.erf(t / math.sqrt(2)))
+    square = t * t
+    if square < df:  # the tail is the larger half: count it from the other side
+        return 0.5 + 0.5 * _incomplete_beta(0.5, df / 2, square / (df + square))
+    return 1 - 0.5 * _incomplete_beta(df / 2, 0.5, df / (df + square))
+
+
+def _incomplete_beta(a: float, b: float, x: float) -> float:
+    """Return the regularised incomplete beta function I_x(a, b)."""
+    if x <= 0 or x >= 1:
+        return float(x >= 1)
+    if x > (a + 1) / (a + b + 2):
+        return 1 - _incomplete_beta(b, a, 1 - x)
+    log_front = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b)
+    log_front += a * math.log(x) + b * math.log1p(-x)
+    return math.exp(log_front) / a * _fraction(a, b, x)
+
+
+def _fraction(a: float, b: float, x: float) -> float:
+    """The continued fraction of the incomplete beta function (DLMF 8.17.22), by Lentz's method."""
+    value, c, d = 1.0, 1.0, 0.0
+    for n in range(1, _STEPS):
+        part = _part(n, a, b, x)
+        d = 1 / _not_zero(1 + part * d)
+        c = _not_zero(1 + part / c)
+        value *= c * d
+        if abs(c * d - 1) < 1e-15:
+            break
+    return 1 / value
+
+
+def _part(n: int, a: float, b: float, x: float) -> float:
+    m = n // 2
+    if n % 2 == 0:
+        return m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m))
+    return -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1))
+
+
+def _not_zero(value: float) -> float:
+    return value if abs(value) > _TINY else _TINY
+
+
+REPEATABILITY = 2.8
+"""The repeatability limit is 2.8 times the standard deviation: 1.96 √2, rounded (ISO 5725-6)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """A difference with the half-width of its interval; ``df`` degrees of freedom (inf: exact).
+
+    ``half`` is None where it can't be worked out: with fewer than two values on a side.
+    """
+
+    estimate: float
+    half: float | None = None
+    df: float = math.nan
+
+    @property
+    def low(self) -> float:
+        """The low end; minus infinity when nothing is known."""
+        return -math.inf if self.half is None else self.estimate - self.half
+
+    @property
+    def high(self) -> float:
+        """The high end; infinity when nothing is known."""
+        return math.inf if self.half is None else self.estimate + self.half
+
+    @property
+    def is_known(self) -> bool:
+        """Whether the interval could be worked out."""
+        return self.half is not None
+
+    @property
+    def within_noise(self) -> bool:
+        """Whether zero lies inside: the spread alone may have made the difference."""
+        return self.half is not None and self.low <= 0 <= self.high
+
+
+def welch(
+    before: Sequence[float],
+    after: Sequence[float],
+    confidence: float = CONFIDENCE,
+    looks: int = 1,
+) -> Interval:
+    """Return after less before with its interval after Welch (1947), variances not taken as equal.
+
+    ``looks`` is how many differences are looked at together: with more than one, the interval is
+    widened after Bonferroni, so that all of them hold at once with ``confidence``.
+    """
+    estimate = fmean(after) - fmean(before)
+    if min(len(before), len(after)) < 2:
+        return Interval(estimate)
+    shares = [stdev(side) ** 2 / len(side) for side in (before, after)]
+    total = sum(shares)
+    if total == 0:
+        return Interval(estimate, 0.0, math.inf)
+    parts = ((share / total) ** 2 / (len(side) - 1)
+             for share, side in zip(shares, (before, after), strict=True))  # fmt: skip
+    df = 1 / sum(parts)
+    t = t_quantile(1 - (1 - confidence) / (2 * looks), df)
+    return Interval(estimate, t * math.sqrt(total), df)
+
+
+def repeatability_deviation(*sides: Sequence[float]) -> float | None:
+    """Return s_r, the standard deviation of repeats, pooled over sides (ISO 5725-2).
+
+    None when no side has two values.
+    """
+    known = [side for side in sides if len(side) > 1]
+    freedom = sum(len(side) - 1 for side in known)
+    if not freedom:
+        return None
+    squares = sum((len(side) - 1) * stdev(side) ** 2 for side in known)
+    return math.sqrt(squares / freedom)
+
+
+def repeatability_limit(deviation: float) -> float:
+    """Return r = 2.8 s_r: two single repeats differ by more in one case of twenty (ISO 5725-6)."""
+    return REPEATABILITY * deviation

@@ -1,0 +1,323 @@
+"""The pieces of a quantity's text: numbers as people type them, units, and what joins them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from procedures_lib.engineering.quantities.units import (
+    AMBIGUITIES,
+    KINDS,
+    MISTAKES,
+    Ambiguity,
+    QuantityError,
+    Unit,
+    kind_named,
+    spelling_key,
+    spellings_of,
+    unit_named,
+    unit_spelled,
+    units_of,
+)
+from procedures_lib.findings import nearest
+
+NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+(?:\.[0-9]+)?)"
+"""A pattern for 12, 12.5, 3/4, 1 1/2 and 1-1/2."""
+
+MOST_DIGITS = 12
+_MOST_POWER = 6
+_VULGAR = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅓": "1/3", "⅔": "2/3", "⅛": "1/8", "⅜": "3/8"}
+_VULGAR |= {"⅝": "5/8", "⅞": "7/8", "⅙": "1/6", "⅚": "5/6"}
+_VULGAR_SIGN = re.compile(rf"([0-9]?) ?([{''.join(_VULGAR)}])")
+_NOT_FINITE = re.compile(r"[+-]?(?:nan|inf|infinity)(?![a-z])", re.IGNORECASE)
+_POWER = re.compile(r"[0-9]+(?:\.[0-9]+)?[eE]([+-]?[0-9]+)")
+_LONGEST_POWER = 3
+_COMMA = re.compile(r"[0-9]+(?:,[0-9]+)+(?:\.[0-9]+)?")
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
+_NO_LEADING_ZERO = re.compile(r"(?<![0-9.A-Za-z])\.[0-9]+")
+_BARE_POINT = re.compile(r"[0-9]+\.(?![0-9])")
+_OVER_ZERO = re.compile(r"/0+(?![0-9])")
+_RUN = re.compile(r"[0-9][0-9.]*")
+
+
+def _plain_power(match: re.Match[str]) -> str:
+    if len(match[1].lstrip("+-")) > _LONGEST_POWER:
+        return ""
+    number = Decimal(match[0])
+    _, _, power = number.as_tuple()
+    if not isinstance(power, int) or abs(power) > _MOST_POWER:
+        return ""
+    return f"{number:f}"
+
+
+def _without_comma(match: re.Match[str]) -> str:
+    if _THOUSANDS.fullmatch(match[0]):
+        return match[0].replace(",", "")
+    return match[0].replace(",", ".") if match[0].count(",") == 1 else ""
+
+
+def _without_vulgar(match: re.Match[str]) -> str:
+    whole, sign = match[1], _VULGAR[match[2]]
+    return f"{whole} {sign}" if whole else sign
+
+
+_MENDABLE: tuple[tuple[re.Pattern[str], str, Callable[[re.Match[str]], str]], ...] = (
+    (_VULGAR_SIGN, "writes its fraction as one sign", _without_vulgar),
+    (_POWER, "writes its number with an exponent", _plain_power),
+    (_COMMA, "has a comma in its number", _without_comma),
+    (_NO_LEADING_ZERO, "begins its number with a point", lambda match: f"0{match[0]}"),
+    (_BARE_POINT, "ends its number with a point", lambda match: match[0].removesuffix(".")),
+)
+_FORM_HINT = "write digits with a decimal point, or a fraction such as 3/4, and a unit"
+
+
+def refuse_bad_numbers(text: str) -> None:
+    """Raise ``not-a-number`` for a number form that is refused, with the form to write instead."""
+    for pattern, wrong, mend in _MENDABLE:
+        mends = [mend(match) for match in pattern.finditer(text)]
+        if mends:
+            hint = f"write {pattern.sub(mend, text)}" if all(mends) else _FORM_HINT
+            raise QuantityError("not-a-number", f"`{text}` {wrong}", hint)
+    if _NOT_FINITE.match(text):
+        raise QuantityError("not-a-number", f"`{text}` is not a number", _FORM_HINT)
+    if _OVER_ZERO.search(text):
+        raise QuantityError("not-a-number", f"`{text}` divides by zero", _FORM_HINT)
+    if any(len(run.replace(".", "")) > MOST_DIGITS for run in _RUN.findall(text)):
+        raise QuantityError(
+            "not-a-number",
+            f"`{text}` has a number of more than {MOST_DIGITS} digits",
+            f"write no more than {MOST_DIGITS} digits",
+        )
+
+
+def number_value(text: str) -> Fraction:
+    """Return the exact value of a text that matches ``NUMBER``; ``not-a-number`` for ``1 5/4``."""
+    whole, _, part = text.replace("-", " ").rpartition(" ")
+    value = Fraction(part)
+    if not whole:
+        return value
+    if value >= 1:
+        right = int(whole) + value
+        mixed = f"{right.numerator // right.denominator} {right % 1}" if right % 1 else f"{right}"
+        raise QuantityError(
+            "not-a-number",
+            f"`{text}`: the fraction of a mixed number is below one",
+            f"write {mixed}",
+        )
+    return int(whole) + value
+
+
+def tidy_number(text: str) -> str:
+    """Return a number's own digits, with a true minus and a no-break space where it has a space."""
+    return text.replace(" ", "\u00a0") if text[:1] not in "+-" else _tidy_signed(text)
+
+
+def _tidy_signed(text: str) -> str:
+    sign = "\u2212" if text[0] == "-" else "+"
+    return sign + tidy_number(text[1:].strip())
+
+
+LONGEST = 80
+"""No quantity is longer than this many characters."""
+
+_SIGNS = str.maketrans({"\u2212": "-", "\u2010": "-", "\u2011": "-", "⁄": "/"})
+_FORM = re.compile(
+    rf"(?P<sign>[+-]?) ?(?P<first>{NUMBER}) ?(?P<unit>1/min|[^0-9±–—]*?)"
+    r"(?: ?(?P<joint>±|\+/-|\+-|–|—|-|\bto\b) ?(?P<second_sign>[+-]?)"
+    rf"(?P<second>{NUMBER}) ?(?P<second_unit>1/min|[^0-9±–—]*))?"
+)
+_TOLERANCE = {"±", "+/-", "+-"}
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """The pieces of a quantity's text; ``joint`` is "", "±" or "–"."""
+
+    text: str
+    first: str
+    unit: str
+    joint: str
+    second: str
+    second_unit: str
+
+    @property
+    def relative(self) -> bool:
+        """Whether the tolerance is given in per cent of the value."""
+        return self.joint == "±" and self.second_unit == "%" and self.unit not in ("", "%")
+
+
+def split_parts(written: str) -> Parts:
+    """Return the pieces of a text.
+
+    QuantityError ``not-a-number`` or ``bad-tolerance`` when the text has another form.
+    """
+    if len(written) > LONGEST:
+        short = f"{written[:20]}…"
+        raise QuantityError(
+            "not-a-number", f"`{short}` is too long for a quantity", "write a number and a unit"
+        )
+    plain = " ".join(written.translate(_SIGNS).split())
+    refuse_bad_numbers(plain)
+    match = _FORM.fullmatch(plain)
+    if match is None:
+        raise _unreadable(plain)
+    joint = match["joint"] or ""
+    if joint:
+        joint = "±" if joint in _TOLERANCE else "–"
+    return Parts(
+        text=plain,
+        first=match["sign"] + match["first"],
+        unit=_unit(match["unit"]),
+        joint=joint,
+        second=(match["second_sign"] or "") + (match["second"] or ""),
+        second_unit=_unit(match["second_unit"]),
+    )
+
+
+def _unit(text: str | None) -> str:
+    """A unit as it is written, per cent by its sign: of a tolerance it means a share."""
+    unit = (text or "").strip()
+    known = unit_spelled(unit)
+    return "%" if known is not None and known.symbol == "%" else unit
+
+
+def _unreadable(text: str) -> QuantityError:
+    if not text:
+        return QuantityError("not-a-number", "no quantity is written", "write, say, 12 N·m")
+    if "±" in text or "+/-" in text:
+        return QuantityError(
+            "bad-tolerance",
+            f"`{text}` is not a number, a tolerance and a unit",
+            "write it as 12 ± 1 N·m, or as a range, 11–13 N·m",
+        )
+    if not re.match(r"[+-]? ?[0-9]", text):
+        return QuantityError(
+            "not-a-number",
+            f"`{text}` does not begin with a number",
+            "write the number in digits, and then its unit: 12 N·m",
+        )
+    return QuantityError(
+        "not-a-number",
+        f"`{text}` is not one number and a unit",
+        "write it as 12 N·m, 12 ± 1 N·m, 10–12 N·m or 3/4 in",
+    )
+
+
+def signed_value(number: str) -> Fraction:
+    """Return the exact value of a number with or without a sign."""
+    size = number_value(number.lstrip("+-"))
+    return -size if number.startswith("-") else size
+
+
+def joined(first: str, joint: str, second: str, space: str) -> str:
+    """Return two numbers as a tolerance or a range: ``12 ± 1``, ``10–12``, ``−20 to 40``."""
+    if joint == "–" and not any(sign in first + second for sign in "-+\u2212"):
+        return f"{first}–{second}"
+    word = "to" if joint == "–" else joint
+    return f"{first}{space}{word}{space}{second}"
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """The number part of a quantity: as written, and its ends (equal for a plain number)."""
+
+    text: str
+    low: Fraction
+    high: Fraction
+
+    def with_unit(self, symbol: str) -> str:
+        """Return the text of the amount with a unit, as a writer would type it."""
+        return self.text + symbol if symbol == "°" else f"{self.text} {symbol}"
+
+
+def unit_meant(text: str, kind: str | None, amount: Amount) -> Unit:
+    """Return the unit that ``text`` spells, of the kind wanted (None: of any kind).
+
+    QuantityError: ``no-unit`` when it is missing or unknown, ``ambiguous-unit`` when it may be
+    either of two, ``wrong-dimension`` when it is of another kind.
+    """
+    if not text:
+        raise _missing(kind, amount)
+    ambiguity = _ambiguity(text, kind)
+    if ambiguity:
+        raise _ambiguous(text, ambiguity, amount)
+    unit = unit_spelled(text)
+    if unit is None:
+        raise _unknown(text, kind, amount)
+    if kind is not None and unit.kind != kind:
+        raise QuantityError(
+            "wrong-dimension",
+            f"{amount.with_unit(text)} is {kind_named(unit.kind).called}, "
+            f"{kind_named(kind).called} is wanted",
+            f"units of {kind}: {_symbols(kind)}",
+        )
+    return unit
+
+
+def _symbols(kind: str) -> str:
+    return ", ".join(unit.symbol for unit in units_of(kind))
+
+
+def _ambiguity(text: str, kind: str | None) -> Ambiguity | None:
+    key = spelling_key(text)
+    for each in AMBIGUITIES:
+        wanted = each.kind == kind or (kind is None and unit_spelled(text) is None)
+        if wanted and key.casefold() in each.spellings:
+            return each
+    return None
+
+
+def _ambiguous(text: str, ambiguity: Ambiguity, amount: Amount) -> QuantityError:
+    first, second = ambiguity.readings
+    both = " or ".join(_reading(symbol, ambiguity.shown_in, amount) for symbol in (first, second))
+    return QuantityError(
+        "ambiguous-unit",
+        f"{amount.with_unit(text)}: did you mean {both}?",
+        f"write {amount.with_unit(first)} or {amount.with_unit(second)}",
+    )
+
+
+def _reading(symbol: str, shown_in: str, amount: Amount) -> str:
+    unit, shown = unit_named(symbol), unit_named(shown_in)
+    ends = [_rough(shown.from_base(unit.to_base(end))) for end in (amount.low, amount.high)]
+    return f"{amount.with_unit(symbol)} = {'–'.join(dict.fromkeys(ends))} {shown_in}"
+
+
+def _rough(value: Fraction) -> str:
+    """Return a value to two significant digits, or to the unit from 100 up."""
+    size, decimals = abs(value), 0
+    while size and size < 10 and decimals < 6:
+        size, decimals = size * 10, decimals + 1
+    return f"{float(value):.{decimals}f}"
+
+
+def _missing(kind: str | None, amount: Amount) -> QuantityError:
+    if kind is None:
+        hint = f"write the unit after the number, for example {amount.with_unit('N·m')}"
+    else:
+        others = ", ".join(unit.symbol for unit in units_of(kind)[1:])
+        hint = f"write {amount.with_unit(units_of(kind)[0].symbol)}"
+        hint += f", or another unit of {kind}: {others}" if others else ""
+    return QuantityError("no-unit", f"{amount.text} has no unit", hint)
+
+
+def _unknown(text: str, kind: str | None, amount: Amount) -> QuantityError:
+    mistake = MISTAKES.get(text)
+    if mistake and kind in (None, unit_named(mistake.instead).kind):
+        return QuantityError(
+            "no-unit",
+            f"{amount.with_unit(text)}: {text} is {mistake.means}",
+            f"write {amount.with_unit(mistake.instead)}",
+        )
+    message = f"{amount.with_unit(text)}: `{text}` is no unit known here"
+    spellings = spellings_of(kind)
+    near = nearest(spelling_key(text).casefold(), spellings)
+    if near:
+        return QuantityError("no-unit", message, f"write {amount.with_unit(spellings[near])}")
+    if kind is not None:
+        return QuantityError("no-unit", message, f"units of {kind}: {_symbols(kind)}")
+    usual = ", ".join(units_of(each)[0].symbol for each in KINDS)
+    return QuantityError("no-unit", message, f"units known here are {usual}, and their relatives")

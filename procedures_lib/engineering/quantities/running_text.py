@@ -1,0 +1,78 @@
+"""Quantities typed by hand in running text.
+
+A false alarm is worse than a miss here: a number counts only when an allow-listed unit follows it
+as a word of its own, and when no label stands before it (``step 4``, ``page 7``, ``Type 2 V``).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+
+from procedures_lib.engineering.quantities.units import all_spellings, unit_spelled
+
+_NUMBER = r"[0-9]{1,12}(?:[ -][0-9]{1,4}/[0-9]{1,4}|/[0-9]{1,4}|[.,][0-9]{1,12})?"
+_JOINT = r"\s?(?:±|\+/-|–|—|-|to)\s?"
+_LABELS = (
+    "step|page|figure|fig\\.?|table|row|line|section|chapter|clause|appendix|item|no\\.?|number"
+    "|type|class|grade|stage|revision|version|dot"
+)
+_LABEL_BEFORE = re.compile(rf"\b(?:{_LABELS})\s$", re.IGNORECASE)
+_LONGEST_LABEL = 12
+_DIGIT = re.compile(r"[0-9]")
+_PROSE_ONLY_ELSEWHERE = {'"', "#", "rev"}
+_AFTER_INCHES = re.compile(r"\s*(?:$|[.;:)\]](?:\s|$))")
+_AFTER_TURN = re.compile(r"\s(?:signal|lamp|light|indicator)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class TypedQuantity:
+    """A quantity in running text: where it starts and ends, what it says, and of which kind."""
+
+    start: int
+    end: int
+    text: str
+    kind: str
+
+
+@cache
+def _pattern() -> re.Pattern[str]:
+    words = sorted(set(all_spellings()) - _PROSE_ONLY_ELSEWHERE, key=len, reverse=True)
+    units = "|".join(_unit_pattern(word) for word in words)
+    return re.compile(
+        rf"(?<![\w.,:/+−±–-])[-−+]?(?P<number>{_NUMBER})(?:{_JOINT}{_NUMBER})?\s?"
+        rf"(?P<unit>{units})(?![\w°*/·⋅]|[-'’][A-Za-z0-9])"
+    )
+
+
+def _unit_pattern(word: str) -> str:
+    if word == "°":
+        return r"°(?!\s?[CF]\b)"
+    loose = re.sub("°(?=.)", r"°\\s?", re.escape(word))
+    return loose.replace("·", r"\s?[ .*·⋅-]\s?")
+
+
+def find_quantities(text: str) -> tuple[TypedQuantity, ...]:
+    """Return the quantities typed in a piece of prose, in order, in time linear in its length."""
+    found: list[TypedQuantity] = []
+    if not _DIGIT.search(text):
+        return ()
+    for match in _pattern().finditer(text):
+        unit = unit_spelled(match["unit"])
+        if unit is not None and _counts(text, match, unit.symbol):
+            found.append(TypedQuantity(match.start(), match.end(), match[0], unit.kind))
+    return tuple(found)
+
+
+def _counts(text: str, match: re.Match[str], symbol: str) -> bool:
+    before = text[max(0, match.start() - _LONGEST_LABEL) : match.start()]
+    if _LABEL_BEFORE.search(before):
+        return False
+    whole = match["number"].isdigit()
+    if match["unit"] == "in" and whole:
+        return _AFTER_INCHES.match(text, match.end()) is not None
+    if match["unit"] == "turn":
+        single = not whole or match["number"] == "1"
+        return single and not _AFTER_TURN.match(text, match.end())
+    return True

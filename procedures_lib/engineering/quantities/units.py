@@ -1,0 +1,230 @@
+"""The units a page may use, from ``units.toml``: factors, spellings, sources; the door to pint.
+
+Reading and converting need no pint: the exact factors stand in ``units.toml``, and a test compares
+each of them with pint's. What computes with pint's own quantities starts here; pint is loaded at
+the first call, not at import (it takes longer to start than a page takes to read).
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import tomllib
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+
+class QuantityError(ValueError):
+    """A text that is no quantity, or not the quantity wanted.
+
+    ``check`` is one of ``no-unit``, ``ambiguous-unit``, ``wrong-dimension``, ``bad-tolerance``,
+    ``out-of-range``, ``not-a-number``. ``message`` says what is wrong, ``hint`` what to write
+    instead.
+    """
+
+    check: str
+    message: str
+    hint: str
+
+    def __init__(self, check: str, message: str, hint: str) -> None:
+        super().__init__(check, message, hint)
+        self.check = check
+        self.message = message
+        self.hint = hint
+
+    def __str__(self) -> str:
+        return self.message
+
+
+_LOOK_ALIKES = str.maketrans({"º": "°", "˚": "°", "℃": "°C", "℉": "°F", "″": '"', "”": '"'})
+_FULL_STOP = re.compile(r"\.(?=[ -]|$)")
+_JOINER = re.compile(r" ?[-*.·⋅∙•×] ?| ")
+_ANY_CASE_LETTERS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit: base value = value times ``factor`` plus ``offset``, both exact.
+
+    The base unit is the kind's own (``N·m``, ``°``, ``m``, ``L``, ``Pa``, ``K``, …).
+    ``customary`` is the symbol of the unit that stands in brackets after it, or "".
+    """
+
+    symbol: str
+    kind: str
+    factor: Fraction
+    offset: Fraction
+    spellings: tuple[str, ...]
+    source: str
+    customary: str
+    pint_name: str
+
+    def to_base(self, value: Fraction) -> Fraction:
+        """Return a value of this unit in the base unit of its kind."""
+        return value * self.factor + self.offset
+
+    def from_base(self, value: Fraction) -> Fraction:
+        """Return a value of the base unit in this unit."""
+        return (value - self.offset) / self.factor
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of quantity: how it is called, what its values may be, and its units.
+
+    ``least`` is ``positive``, ``zero`` or ``any``. ``to_si`` turns a value of the base unit into
+    SI (m, rad, rad/s, Pa, K, m³, kg, N, W, s, V; a plain share or octane number).
+    """
+
+    name: str
+    called: str
+    least: str
+    convertible: bool
+    to_si: float
+    units: tuple[Unit, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ambiguity:
+    """Spellings of one kind that two units share in speech."""
+
+    kind: str
+    spellings: frozenset[str]
+    readings: tuple[str, str]
+    shown_in: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mistake:
+    """A spelling that means one thing and is written for another."""
+
+    means: str
+    instead: str
+
+
+def spelling_key(text: str) -> str:
+    """Return a unit's text with look-alikes and joiners made one: ``ft.-lbs.`` is ``ft·lbs``."""
+    plain = " ".join(text.translate(_LOOK_ALIKES).split())
+    return _JOINER.sub("·", _FULL_STOP.sub("", plain)).replace("°·", "°")
+
+
+def exact_product(text: str) -> Fraction:
+    """Return the exact value of products and quotients of decimals: ``459.67*5/9``."""
+    value = Fraction(1)
+    for sign, number in re.findall(r"([*/]?)([0-9.]+)", text):
+        value = value / Fraction(number) if sign == "/" else value * Fraction(number)
+    return value
+
+
+def _unit(kind: str, row: dict[str, Any]) -> Unit:
+    return Unit(
+        symbol=row["symbol"],
+        kind=kind,
+        factor=exact_product(row["factor"]),
+        offset=exact_product(row["offset"]) if "offset" in row else Fraction(0),
+        spellings=(row["symbol"], *row["spellings"]),
+        source=row["source"],
+        customary=row.get("customary", ""),
+        pint_name=row["pint"],
+    )
+
+
+def _kind(name: str, row: dict[str, Any]) -> Kind:
+    to_si = float(exact_product(row.get("si", "1")))
+    if "si_pi" in row:
+        to_si = math.pi * float(exact_product(row["si_pi"]))
+    return Kind(
+        name=name,
+        called=row["called"],
+        least=row.get("least", "positive"),
+        convertible=row.get("convertible", True),
+        to_si=to_si,
+        units=tuple(_unit(name, unit) for unit in row["units"]),
+    )
+
+
+_DATA = tomllib.loads(Path(__file__).with_name("units.toml").read_text(encoding="utf-8"))
+_KINDS = {name: _kind(name, row) for name, row in _DATA["kinds"].items()}
+_UNITS = {unit.symbol: unit for kind in _KINDS.values() for unit in kind.units}
+_SPELLINGS = {spelling_key(word): unit for unit in _UNITS.values() for word in unit.spellings}
+_ANY_CASE = {
+    word.casefold(): unit
+    for word, unit in _SPELLINGS.items()
+    if sum(letter.isalpha() for letter in word) >= _ANY_CASE_LETTERS
+}
+
+KINDS: tuple[str, ...] = tuple(_KINDS)
+"""The kinds of quantity, by name: torque, angle, length, …"""
+
+AMBIGUITIES: tuple[Ambiguity, ...] = tuple(
+    Ambiguity(
+        row["kind"],
+        frozenset(spelling_key(word) for word in row["spellings"]),
+        (row["readings"][0], row["readings"][1]),
+        row["shown_in"],
+    )
+    for row in _DATA["ambiguous"]
+)
+MISTAKES: dict[str, Mistake] = {
+    row["spelling"]: Mistake(row["means"], row["instead"]) for row in _DATA["mistaken"]
+}
+
+
+def kind_named(name: str) -> Kind:
+    """Return a kind by its name; KeyError when there is none."""
+    return _KINDS[name]
+
+
+def units_of(kind: str) -> tuple[Unit, ...]:
+    """Return the units of a kind, the usual one first; KeyError for an unknown kind."""
+    return _KINDS[kind].units
+
+
+def unit_spelled(text: str) -> Unit | None:
+    """Return the unit that a text spells, or None.
+
+    Case matters, except in spellings of four letters and more (``Ft-Lb``, ``DEGREES``), where no
+    other unit can be meant.
+    """
+    key = spelling_key(text)
+    return _SPELLINGS.get(key) or _ANY_CASE.get(key.casefold())
+
+
+@cache
+def unit_named(symbol: str) -> Unit:
+    """Return a unit by its symbol or one of its spellings; QuantityError ``no-unit`` otherwise."""
+    unit = _UNITS.get(symbol) or unit_spelled(symbol)
+    if unit is None:
+        known = ", ".join(_UNITS)
+        raise QuantityError("no-unit", f"`{symbol}` is no unit known here", f"known: {known}")
+    return unit
+
+
+def spellings_of(kind: str | None) -> dict[str, str]:
+    """Return the spellings (in lower case) of a kind's units, or of all, each with its symbol."""
+    return {
+        word.casefold(): unit.symbol
+        for word, unit in _SPELLINGS.items()
+        if kind is None or unit.kind == kind
+    }
+
+
+def all_spellings() -> dict[str, Unit]:
+    """Return every spelling, in the form that ``spelling_key`` gives, with its unit."""
+    return dict(_SPELLINGS)
+
+
+@cache
+def registry() -> Any:
+    """Return the only unit registry of the library (quantities of two registries don't add)."""
+    import pint  # noqa: PLC0415  loaded only where it is needed
+
+    return pint.UnitRegistry()
+
+
+def pint_quantity(value: float, pint_name: str) -> Any:
+    """Return a value (plain float) with a unit in pint's words, as a quantity of ``registry()``."""
+    return registry().Quantity(value, pint_name or "dimensionless")

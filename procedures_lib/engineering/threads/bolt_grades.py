@@ -1,0 +1,201 @@
+"""Grades of bolts and screws, and their strength: ISO 898-1, ISO 3506-1, SAE J429."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+
+from procedures_lib.engineering.threads.designation import (
+    INCH,
+    PSI,
+    Thread,
+    in_inches,
+    rows,
+    within,
+)
+
+
+class GradeError(ValueError):
+    """A grade that does not exist, or not for this thread; ``hint`` says what to write."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+
+@dataclass(frozen=True, slots=True)
+class Grade:
+    """One row of a standard's table: a grade over a range of sizes.
+
+    ``over`` and ``to`` bound the diameter in mm ("" where the standard sets no bound). ``proof``,
+    ``yielding`` and ``tensile`` are the least stresses in MPa.
+    """
+
+    standard: str
+    name: str
+    over: str
+    to: str
+    proof: float
+    yielding: float
+    tensile: float
+    source: str
+
+    def holds_for(self, thread: Thread) -> bool:
+        """Whether the standard has this row for the thread's diameter."""
+        return within(thread.diameter, self.over, self.to)
+
+
+@cache
+def grades() -> dict[str, tuple[Grade, ...]]:
+    """Every grade by its name, with a row for each range of sizes."""
+    table: dict[str, tuple[Grade, ...]] = {}
+    for grade in (*_property_classes(), *_inch_grades(), *_stainless()):
+        table[grade.name] = (*table.get(grade.name, ()), grade)
+    return table
+
+
+def nearest(name: str, names: list[str]) -> str:
+    """The name most like the one written, or ""."""
+    return next(iter(difflib.get_close_matches(name, names, 1, 0.5)), "")
+
+
+def _property_classes() -> Iterator[Grade]:
+    for row in rows("iso_898_1.csv"):
+        yield Grade(
+            "ISO 898-1",
+            row["grade"],
+            row["over_mm"],
+            row["to_mm"],
+            float(row["proof_MPa"]),
+            float(row["yield_MPa"]),
+            float(row["tensile_MPa"]),
+            row["source"],
+        )
+
+
+def _inch_grades() -> Iterator[Grade]:
+    for row in rows("sae_j429.csv"):
+        yield Grade(
+            "SAE J429",
+            row["grade"],
+            _millimetres(row["over_in"]),
+            _millimetres(row["to_in"]),
+            float(row["proof_psi"]) * PSI,
+            float(row["yield_psi"]) * PSI,
+            float(row["tensile_psi"]) * PSI,
+            row["source"],
+        )
+
+
+def _stainless() -> Iterator[Grade]:
+    for row in rows("iso_3506_1.csv"):
+        proof, tensile = float(row["proof_MPa"]), float(row["tensile_MPa"])
+        for steel in row["steels"].split():
+            name = f"{steel}-{row['class']}"
+            yield Grade("ISO 3506-1", name, "", "", proof, proof, tensile, row["source"])
+
+
+def _millimetres(inches: str) -> str:
+    return str(Fraction(inches) * INCH) if inches else ""
+
+
+__all__ = ["GradeError", "Strength", "strength"]
+
+_CLASS = re.compile(r"(?:class|grade|gr\.?|iso 898-1)? ?(\d+[.,]\d)$")
+_INCH_GRADE = re.compile(r"(?:sae )?(?:j ?429 )?(?:grade|gr\.?) ?(\d(?:\.\d)?)$")
+_STAINLESS = re.compile(r"([acdf]\d)l?[- ]?(\d{2,3})$")
+_REDUCED = re.compile(r"0(?:\d+\.\d)$")
+_OTHER = "write `unknown` for what these standards do not list"
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """What a grade of bolt or screw bears at least, in MPa.
+
+    ``proof_stress`` is what it bears without staying longer; for stainless steel, which has no
+    proof load, the 0.2 % proof stress. ``yield_stress`` is the lower yield point or the 0.2 %
+    proof stress. ``source`` names the standard.
+    """
+
+    grade: str
+    proof_stress: float
+    yield_stress: float
+    tensile_strength: float
+    source: str
+
+
+def strength(grade: str, thread: Thread) -> Strength | None:
+    """The strength of a bolt of this grade and size.
+
+    None for "" and "unknown", and for heads of reduced loadability (``08.8``; ISO 898-1),
+    whose proof stress the standard leaves open. A property class of ISO 898-1 is let pass on an
+    inch thread, as studs are sold so. Raises :class:`GradeError`.
+    """
+    name = _name(grade)
+    if name in ("", "unknown") or _REDUCED.match(name):
+        return None
+    if name not in grades():
+        raise GradeError(f"`{grade.strip()}` is no grade of a bolt", _hint(name, thread))
+    _refuse_metric(name, grades()[name][0], thread)
+    for row in grades()[name]:
+        if row.holds_for(thread):
+            return Strength(name, row.proof, row.yielding, row.tensile, row.source)
+    raise _too_large(name, thread)
+
+
+def _name(written: str) -> str:
+    """The grade as the standards write it, or what was written, in small letters."""
+    text = " ".join(written.strip().strip("\"'").lower().split())
+    if match := _INCH_GRADE.match(text):
+        name = f"grade {match[1]}"
+        if name in grades() or "." not in match[1]:
+            return name
+    if match := _CLASS.match(text):
+        return match[1].replace(",", ".")
+    if match := _STAINLESS.match(text):
+        return f"{match[1].upper()}-{match[2]}"
+    return text
+
+
+def _hint(name: str, thread: Thread) -> str:
+    if re.fullmatch(r"\d+", name):
+        return _bare_number(name, thread)
+    if re.fullmatch(r"[acdf]\d", name):
+        return f"write the strength class too, as on the head: `{name.upper()}-70` (ISO 3506-1)"
+    near = nearest(name, list(grades()))
+    if near:
+        return f"did you mean `{near}`? Else {_OTHER}"
+    return f"write `8.8` (ISO 898-1), `grade 5` (SAE J429) or `A2-70` (ISO 3506-1); {_OTHER}"
+
+
+def _bare_number(name: str, thread: Thread) -> str:
+    if thread.family == "inch" and f"grade {name}" in grades():
+        return f"write `grade {name}` (SAE J429)"
+    classes = [known for known in grades() if known.startswith(f"{name}.")]
+    if classes:
+        listed = " or ".join(f"`{known}`" for known in classes)
+        return f"one number is the class of a nut; write {listed} for a bolt (ISO 898-1)"
+    return f"one number is the class of a nut (ISO 898-2); {_OTHER}"
+
+
+def _refuse_metric(name: str, row: Grade, thread: Thread) -> None:
+    if row.standard == "SAE J429" and thread.family == "metric":
+        raise GradeError(
+            f"`{name}` is a grade of SAE J429 for inch threads, and the thread is {thread}",
+            "write the class on the head, such as `8.8` (ISO 898-1), or correct the thread",
+        )
+
+
+def _too_large(name: str, thread: Thread) -> GradeError:
+    row = grades()[name][-1]
+    end = Fraction(row.to)
+    size = f"{in_inches(end / INCH)} in" if thread.family == "inch" else f"M{float(end):g}"
+    return GradeError(
+        f"{row.standard} has `{name}` up to {size}, and the thread is {thread}",
+        "look at the mark on the head, or correct the thread",
+    )

@@ -1,0 +1,12 @@
+"""Tightening: the stages of a joint, as plain values without files or pages."""
+
+from procedures_lib.engineering.tightening.stage import (
+    Stage,
+    StageError,
+    StageKind,
+    join_stages,
+    read_stage,
+    read_stages,
+)
+
+__all__ = ["Stage", "StageError", "StageKind", "join_stages", "read_stage", "read_stages"]

@@ -1,0 +1,220 @@
+"""Torque wrenches: how far one may be off (ISO 6789-1:2017), adapters, what a stage asks."""
+
+from __future__ import annotations
+
+import csv
+import datetime
+import enum
+import math
+import re
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
+from importlib.resources import files
+
+from procedures_lib.engineering.quantities import Quantity
+from procedures_lib.engineering.tightening.stage import Stage, StageKind
+
+
+@dataclass(frozen=True, slots=True)
+class Adapter:
+    """An adapter: ``length`` from the wrench's square to the fastener, in mm.
+
+    ``angle`` is that between adapter and wrench in degrees: 0 straight on, 90 across, 180 folded
+    back over the handle.
+    """
+
+    length: float
+    angle: float = 0.0
+
+    @property
+    def reach(self) -> float:
+        """How much farther from the hand the fastener is than the square, in mm."""
+        if self.angle % 180 == 90:
+            return 0.0
+        return self.length * math.cos(math.radians(self.angle))
+
+
+def setting_for(torque: float, wrench_length: float, adapter: Adapter | None) -> float:
+    """Return what to set so that the fastener gets a torque, in the unit of the torque.
+
+    ``wrench_length`` is from the square to the middle of the grip, in mm. T·L / (L + E·cos a), US
+    Army TM 9-254, figures 4-5 and 4-6. ValueError when the adapter reaches back to the hand.
+    """
+    return torque / _gain(wrench_length, adapter)
+
+
+def torque_at(setting: float, wrench_length: float, adapter: Adapter | None) -> float:
+    """Return the torque that the fastener gets: S·(L + E·cos a) / L; errors as ``setting_for``."""
+    return setting * _gain(wrench_length, adapter)
+
+
+def _gain(wrench_length: float, adapter: Adapter | None) -> float:
+    if adapter is None or not adapter.reach:
+        return 1.0
+    if wrench_length <= 0 or wrench_length + adapter.reach <= 0:
+        raise ValueError("the adapter reaches back as far as the hand")
+    return (wrench_length + adapter.reach) / wrench_length
+
+
+SMALL = 10.0
+"""Up to this maximum torque, in N·m, a small wrench has the wider deviation."""
+
+_WRITTEN = re.compile(r"(?:type\s+)?(II?)[\s,-]*(?:class\s+)?([A-G])$", re.IGNORECASE)
+
+
+def class_named(text: str) -> str:
+    """Return a class as ``II A``; "" for what is no class. ``Type II, class A`` is read too."""
+    match = _WRITTEN.match(text.strip())
+    name = f"{match[1]} {match[2]}".upper() if match else ""
+    return name if name in _classes() else ""
+
+
+def permissible_deviation(deviation_class: str, most: float) -> float | None:
+    """Return the deviation as a share of the torque shown or set: 0.04 is ±4 %.
+
+    ``most`` is the maximum torque of the tool in N·m, on which it depends. None when the class is
+    not known. Source: ISO 6789-1:2017, 5.1.5 and table 2 (``deviation_classes.csv`` says which rows
+    are from memory).
+    """
+    found = _classes().get(class_named(deviation_class))
+    return None if found is None else found[0 if most <= SMALL else 1]
+
+
+def class_names() -> list[str]:
+    """The classes there are."""
+    return list(_classes())
+
+
+@cache
+def _classes() -> dict[str, tuple[float, float]]:
+    text = files(__package__).joinpath("deviation_classes.csv").read_text(encoding="utf-8")
+    rows = csv.DictReader(text.splitlines())
+    return {row["class"]: (float(row["up_to_10"]), float(row["above_10"])) for row in rows}
+
+
+@dataclass(frozen=True, slots=True)
+class Wrench:
+    """A torque wrench: the marked ends of its scale in N·m (ISO 6789-1:2017, 5.1.3).
+
+    ``shows`` tells one that shows the torque (type I) from one that is set (type II). ``length``
+    is from its square to the middle of its grip, in mm. ``due`` is the last day of use before the
+    next calibration.
+    """
+
+    id: str
+    name: str
+    least: float
+    most: float
+    deviation_class: str = ""
+    shows: bool = False
+    drive: str = ""
+    length: float | None = None
+    due: datetime.date | None = None
+
+    @property
+    def deviation(self) -> float | None:
+        """How far it may be off, as a share; None when its class is not stated."""
+        return permissible_deviation(self.deviation_class, self.most)
+
+    def with_length(self, length: float) -> Wrench:
+        """Return the wrench with another length, in mm."""
+        return replace(self, length=length)
+
+    def is_due(self, day: datetime.date | None) -> bool:
+        """Whether its calibration is past due on a day; never, where no day is asked about."""
+        return day is not None and self.due is not None and self.due < day
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What a stage asks of a wrench: a torque from ``low`` to ``high``, in N·m.
+
+    ``drag`` has to be read while the part turns; ``at_most`` is a torque never to go beyond.
+    ``drive`` is the square that is wanted, "" for any.
+    """
+
+    low: float
+    high: float
+    drag: bool = False
+    at_most: bool = False
+    adapter: Adapter | None = None
+    drive: str = ""
+
+    @property
+    def middle(self) -> float:
+        """The torque that is aimed at.
+
+        In the middle a deviation of d fits in the range when any setting fits:
+        d <= (high - low) / (high + low).
+        """
+        return (self.low + self.high) / 2
+
+    @property
+    def tolerance(self) -> float | None:
+        """What the joint allows, as a share of the middle; None when it states none."""
+        return None if self.high == self.low else (self.high - self.low) / (self.high + self.low)
+
+
+class Why(enum.StrEnum):
+    """Why a wrench does not do a stage."""
+
+    TOO_SMALL = "too small"
+    TOO_LARGE = "too large"
+    OUT_OF_DATE = "out of calibration"
+    DEVIATION = "deviation"
+    DRIVE = "no drive"
+    LENGTH = "no length"
+    BUILD = "clicks"
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A wrench that does a stage.
+
+    ``setting`` is in N·m on its own scale; ``low`` and ``high`` are what the fastener then gets, in
+    N·m, None when its class is not stated.
+    """
+
+    wrench: Wrench
+    setting: float
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A wrench that does not do a stage, and the reason with its figures."""
+
+    wrench: Wrench
+    why: Why
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The wrench to take, if any; ``first`` is the one to take if dates did not matter."""
+
+    best: Fit | None
+    first: Fit | None
+    refused: tuple[Refusal, ...]
+
+
+def need_of(stage: Stage, adapter: Adapter | None = None, drive: str = "") -> Need | None:
+    """Return what a stage asks of a torque wrench; None when it needs none."""
+    if stage.torque is None:
+        return None
+    low, high = _in_newton_metres(stage.torque)
+    return Need(
+        low,
+        high,
+        drag=stage.kind is StageKind.DRAG,
+        at_most=stage.kind is StageKind.NEXT_SLOT,
+        adapter=adapter,
+        drive=drive,
+    )
+
+
+@lru_cache(maxsize=4096)
+def _in_newton_metres(torque: Quantity) -> tuple[float, float]:
+    low, high = torque.exact("N·m")
+    return float(low), float(high)

@@ -1,5 +1,0 @@
-"""Safe rewrites of pages: the same facts, written the one way."""
-
-from procedures_lib.fixing.fixing import fix_page
-
-__all__ = ["fix_page"]

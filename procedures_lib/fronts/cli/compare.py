@@ -1,0 +1,59 @@
+"""``procedures compare``: which numbers, steps and parts a change touches."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+import click
+
+from procedures_lib.fronts.cli.loading import Folders, Word, relative, with_manual
+from procedures_lib.fronts.cli.revision import folder_state, state_named
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, write_text
+from procedures_lib.judging.compare import Comparison
+from procedures_lib.judging.compare import compare as compare_manuals
+from procedures_lib.judging.compare.report import json_report, markdown_report, text_report
+
+
+@click.command(epilog=EXIT_CODES)
+@click.argument("old", default="HEAD", metavar="[OLD]", type=Word())
+@click.argument("new", required=False, metavar="[NEW]", type=Word())
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "markdown", "json"]),
+    default="text",
+    show_default=True,
+    help="How to write the report; `markdown` is for a pull request.",
+)
+@with_manual
+def compare(old: str, new: str | None, form: str, folders: Folders) -> int:
+    """Tell what differs between two states of the manual, what touches safety first.
+
+    OLD and NEW are each a folder of pages, or else a revision of git (a branch, a tag, a commit).
+    Without OLD it is HEAD; without NEW it is the pages as they are in the folder now.
+
+    A torque, stage or order that changes without a new revision of its procedure or kit, or without
+    a word on its source, is a finding, and gives exit code 1.
+    """
+    before = state_named(old, folders)
+    after = (
+        folder_state(folders.pages, "the pages now") if new is None else state_named(new, folders)
+    )
+    comparison = compare_manuals(before.manual, after.manual, (before.digest, after.digest))
+    write_text(_REPORTS[form](comparison, _shown_below(after.pages), (before.name, after.name)))
+    return ExitCode.FINDINGS if comparison.findings else ExitCode.CLEAN
+
+
+def _shown_below(pages: Path) -> Callable[[str], str]:
+    """Return what turns a page's name into a path as seen from the current folder."""
+    return lambda page: Path(relative(pages / page)).as_posix()
+
+
+def _json_text(comparison: Comparison, shown: Callable[[str], str], names: tuple[str, str]) -> str:
+    value = json_report(comparison, shown, names)
+    return json.dumps(value, ensure_ascii=False, indent=2) + "\n"
+
+
+_REPORTS = {"text": text_report, "markdown": markdown_report, "json": _json_text}

@@ -1,0 +1,110 @@
+"""``procedures dyno``: the result of a dyno session, for a terminal, a spreadsheet or a program."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from procedures_lib.findings import suggestion
+from procedures_lib.fronts.cli.arguments import choose
+from procedures_lib.fronts.cli.loading import Checked, Folders, Word, read_manual, with_folders
+from procedures_lib.fronts.cli.report import summary
+from procedures_lib.fronts.cli.table import columns_of_terminal
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json, write_text
+from procedures_lib.fronts.formats import csv_text, plain_text
+from procedures_lib.fronts.formats.dyno_json import curves_table, gain_json
+from procedures_lib.fronts.formats.table_text import spaced
+from procedures_lib.judging.checks import check_manual
+from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.manual import Manual
+from procedures_lib.view.gain_report import GainReport, gain_report
+
+
+@click.command(epilog=EXIT_CODES)
+@click.argument("page", type=Word())
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "csv", "json"]),
+    default="text",
+    show_default=True,
+    help="How to write the result.",
+)
+@click.option("--curves", is_flag=True, help="With csv: the curves instead of the figures.")
+@with_folders
+def dyno(page: str, form: str, curves: bool, folders: Folders) -> int:
+    """Print what the dyno sessions of a page found; PAGE is a page, or the id of a session.
+
+    Text has the figures, the pulls with their air, the claims and the cautions. CSV has the
+    figures, or with --curves the mean curves with the gain and its interval at each speed, in the
+    units of the report. JSON has all of it in kW, N·m and rpm, not rounded.
+
+    A session that may not be compared gives no gain: it says why, with exit code 1.
+    """
+    if curves and form != "csv":
+        raise Refused("--curves goes with `--format csv`; JSON has the curves in any case.")
+    manual, _ = read_manual(folders)
+    sessions = _sessions(page, manual, folders)
+    reports = [gain_report(manual, session) for session in sessions]
+    if form == "json":
+        values = [gain_json(report, manual) for report in reports]
+        write_json(values[0] if len(values) == 1 else values)
+    elif form == "csv":
+        write_text(_csv(reports, curves=curves))
+    else:
+        for n, report in enumerate(reports):
+            click.echo(("\n" if n else "") + _text(report), nl=False)
+    return _warn(sessions, manual, folders)
+
+
+def _sessions(page: str, manual: Manual, folders: Folders) -> list[DynoSession]:
+    named = manual.head(DynoSession, page)
+    if named is not None:
+        return [named]
+    if not Path(page).exists():
+        ids = [session.id for session in manual.heads(DynoSession)]
+        hint = suggestion(page, ids)
+        raise Refused(f"there is no page or dyno session `{page}`" + (f": {hint}" if hint else "."))
+    names = choose([Path(page)], folders)
+    found = [each for each in manual.heads(DynoSession) if each.place.page in names]
+    if not found:
+        raise Refused(f"{page} holds no `{{dyno-session}}`.")
+    return found
+
+
+def _csv(reports: list[GainReport], *, curves: bool) -> str:
+    if len(reports) > 1:
+        ids = ", ".join(report.measured.session.id for report in reports)
+        raise Refused(f"CSV holds one session: name one of {ids}.")
+    report = reports[0]
+    if curves:
+        return csv_text(curves_table(report))
+    return csv_text(replace(report.gains, rows=report.gains.rows + report.more.rows))
+
+
+def _text(report: GainReport) -> str:
+    width = columns_of_terminal()
+    lines = [f"{report.measured.session.id}: {report.headline}", ""]
+    lines += [f"- {text}" for text in report.refused]
+    if not report.refused:
+        lines += [plain_text(report.gains, width), plain_text(report.more, width)]
+    if report.claims.rows:
+        lines += [plain_text(report.claims, width)]
+    lines += [f"{label}: {text}" for label, text in report.facts]
+    lines += ["", plain_text(report.pulls, width)]
+    if not report.refused:
+        lines += [f"- {text}" for text in report.cautions]
+    return spaced("\n".join(lines).rstrip() + "\n")
+
+
+def _warn(sessions: list[DynoSession], manual: Manual, folders: Folders) -> ExitCode:
+    pages = tuple(sorted({session.place.page for session in sessions}))
+    found = Checked(pages, tuple(check_manual(manual, pages)))
+    if not found.errors:
+        return ExitCode.CLEAN
+    errors = Checked(pages, found.errors)
+    named = " ".join(folders.shown(page) for page in pages)
+    click.echo(f"\nNote: {summary(errors, folders)}.\nSee `procedures check {named}`.", err=True)
+    return ExitCode.FINDINGS

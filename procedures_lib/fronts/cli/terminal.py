@@ -1,0 +1,151 @@
+"""What a terminal gets: exit codes, faults, colour, progress, text that it can be trusted with."""
+
+from __future__ import annotations
+
+import enum
+import importlib.metadata
+import json
+import os
+import platform
+import sys
+import traceback
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import IO, Any
+
+import click
+
+
+class ExitCode(enum.IntEnum):
+    """What a command tells the program that called it."""
+
+    CLEAN = 0
+    FINDINGS = 1
+    REFUSED = 2
+    FAULT = 3
+    INTERRUPTED = 130
+    PIPE_CLOSED = 141
+
+
+EXIT_CODES = """\b
+Exit codes:
+  0    no errors; warnings don't count
+  1    there are findings of level error, or Sphinx gave warnings
+  2    the command can't be carried out: its words, a path, unreadable settings
+  3    a fault of the program itself
+  130  stopped by hand"""
+
+
+class Refused(click.ClickException):
+    """The command can't be carried out; the message says why, and what to give instead."""
+
+    exit_code = int(ExitCode.REFUSED)
+
+
+DISTRIBUTION = "procedures-lib"
+
+
+def version() -> str:
+    """Return the installed version, "(not installed)" when it runs from its folder."""
+    try:
+        return importlib.metadata.version(DISTRIBUTION)
+    except importlib.metadata.PackageNotFoundError:
+        return "(not installed)"
+
+
+def tell_fault(error: Exception) -> ExitCode:
+    """Print a fault of the program and where to report it, with its traceback after ``--debug``."""
+    if click.get_current_context().find_root().params["debug"]:
+        traceback.print_exception(error)
+    words = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
+    click.echo(
+        f"procedures: this is a fault of the program, not of your pages: {words}\n"
+        f"Please report it to the project's issue tracker, with what "
+        f"`procedures --debug …` prints\nand these versions: {DISTRIBUTION} {version()}, "
+        f"Python {platform.python_version()}, {platform.system()}.",
+        err=True,
+    )
+    return ExitCode.FAULT
+
+
+def tell_file_error(error: OSError) -> ExitCode:
+    """Print that a file or folder can't be read or written; a fault when it is about neither."""
+    if error.filename is None:
+        return tell_fault(error)
+    click.echo(f"Error: {error.filename}: {error.strerror or error}", err=True)
+    return ExitCode.REFUSED
+
+
+CHOICES = ("auto", "always", "never")
+
+
+def wanted(choice: str, stream: IO[Any]) -> bool:
+    """Tell whether to colour what goes to a stream.
+
+    ``auto`` colours a terminal, unless ``NO_COLOR`` is set or the terminal is a dumb one.
+    """
+    if choice != "auto":
+        return choice == "always"
+    plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb"
+    return stream.isatty() and not plain
+
+
+def with_colour(command: Callable[..., int]) -> Callable[..., int]:
+    """Add ``--colour`` to a command."""
+    option = click.option(
+        "--colour",
+        type=click.Choice(CHOICES),
+        default="auto",
+        show_default=True,
+        help="Colour the findings; `auto` does on a terminal, unless NO_COLOR is set.",
+    )
+    return option(command)
+
+
+def write_text(text: str) -> None:
+    """Write a text to stdout as it is, line ends too."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace"))
+    sys.stdout.buffer.flush()
+
+
+def write_json(value: Any) -> None:
+    """Write a value to stdout as JSON."""
+    write_text(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+
+
+LONG = 200
+
+
+@contextmanager
+def progress(pages: int, rounds: int, label: str) -> Iterator[Callable[[], None]]:
+    """Yield what is to be called after each page of each round.
+
+    The bar stands on stderr, and only when that is a terminal and the manual has more than
+    ``LONG`` pages.
+    """
+    if pages <= LONG or not sys.stderr.isatty():
+        yield lambda: None
+        return
+    total = pages * rounds
+    with click.progressbar(
+        length=total, label=label, file=sys.stderr, update_min_steps=max(1, total // 200)
+    ) as bar:
+        yield lambda: bar.update(1)
+
+
+def counted(number: int, noun: str) -> str:
+    """Return "1 page", "2 pages"."""
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+def printable(text: str) -> str:
+    """Return a text on one line, its control characters made visible.
+
+    Messages quote pages, and a page must not be able to steer the terminal.
+    """
+    return "".join(sign if sign.isprintable() or sign == "\u00a0" else _seen(sign) for sign in text)
+
+
+def _seen(sign: str) -> str:
+    return " " if sign.isspace() else sign.encode("unicode_escape").decode("ascii")

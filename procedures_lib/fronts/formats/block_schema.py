@@ -1,0 +1,135 @@
+"""JSON Schema (draft 2020-12) of what each block holds, made from the models that read it.
+
+A schema is for editors and other programs: it knows fields, words and shapes. What depends on
+another page (ids, options, the order of work) only the checks know.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from procedures_lib.engineering.quantities.units import kind_named
+from procedures_lib.language.entities.base import Model, fields_of, note_on
+from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
+from procedures_lib.language.entities.car import Into
+from procedures_lib.language.entities.dyno_session import Air, Dyno, EngineKind, Pull
+from procedures_lib.language.entities.kit import (
+    CONTENT_KINDS,
+    Claims,
+    ContentItem,
+    Emissions,
+    Fits,
+    Needs,
+)
+from procedures_lib.language.entities.work import (
+    CommonStepsOptions,
+    DerivedOptions,
+    SampleOptions,
+    SignalOptions,
+    StepOptions,
+)
+from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, BlockKind, Body
+
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
+_BY_NAME: dict[str, type[Model]] = {
+    **HEADS,
+    **COLLECTIONS,
+    **dict.fromkeys(SIGNAL_WORDS, SignalOptions),
+    "step": StepOptions,
+    "common-steps": CommonStepsOptions,
+}
+_BY_BODY: dict[Body, type[Model]] = {Body.DERIVED: DerivedOptions, Body.SAMPLE: SampleOptions}
+_ID = {"pattern": "^[a-z0-9]+(?:-[a-z0-9]+)*$"}
+_TEXT = {"type": ["string", "number", "boolean"]}
+_EXPECT = {
+    "type": "object",
+    "minProperties": 1,
+    "propertyNames": _ID,
+    "additionalProperties": {"anyOf": [_TEXT, {"type": "array", "items": _TEXT, "minItems": 1}]},
+}
+
+
+def model_of(block: str) -> type[Model] | None:
+    """Return the model of a block, of an entry of a collection, or of the options of a text block.
+
+    None for ``expect``, whose rows are free.
+    """
+    return _BY_NAME.get(block) or _BY_BODY.get(BLOCK_KINDS[block].body)
+
+
+def block_schema(block: str) -> dict[str, Any]:
+    """Return the JSON Schema of a block: of its YAML, or of the options of a text block.
+
+    KeyError for a block that does not exist.
+    """
+    kind = BLOCK_KINDS[block]
+    return {"$schema": DIALECT, **_head(kind), **_body(block)}
+
+
+def _head(kind: BlockKind) -> dict[str, Any]:
+    what = "" if kind.body is Body.DATA else "the options of a block that says "
+    return {"title": kind.name, "description": what + kind.purpose}
+
+
+def _body(block: str) -> dict[str, Any]:
+    model = model_of(block)
+    if model is None:
+        return _EXPECT
+    parts: dict[str, Any] = {}
+    made = _object(model, parts)
+    if block in COLLECTIONS:
+        parts = {model.__name__: made, **parts}
+        entry = {"$ref": f"#/$defs/{model.__name__}"}
+        made = {"type": "object", "propertyNames": _ID, "additionalProperties": entry}
+    return {**made, **({"$defs": parts} if parts else {})}
+
+
+def _object(model: type[Model], parts: dict[str, Any]) -> dict[str, Any]:
+    """The schema of one mapping; those inside it go into ``parts``."""
+    written = fields_of(model)
+    raw = model.model_json_schema(by_alias=True)
+    needed = [name for name in raw.get("required", []) if name in written]
+    fields = {name: _field(model, name, raw["properties"][name], raw, parts) for name in written}
+    made = {"type": "object", "properties": fields, "additionalProperties": False}
+    if needed:
+        made["required"] = needed
+    if model is ContentItem:
+        made["oneOf"] = [{"required": [kind]} for kind in CONTENT_KINDS]
+    return made
+
+
+def _field(
+    model: type[Model], name: str, raw: dict[str, Any], whole: dict[str, Any], parts: dict[str, Any]
+) -> dict[str, Any]:
+    shape = _shape(raw, whole, parts)
+    kind = shape.pop("x-kind", "")
+    note = note_on(model, name) + (f" ({kind_named(kind).called}: number and unit)" if kind else "")
+    return {"title": name, "description": note, **shape}
+
+
+def _shape(raw: dict[str, Any], whole: dict[str, Any], parts: dict[str, Any]) -> dict[str, Any]:
+    """A field's schema as a page writes it: an empty value is none, and defaults are not said."""
+    if "$ref" in raw:
+        name = raw["$ref"].rpartition("/")[2]
+        if name not in parts:
+            parts[name] = {}
+            parts[name] = {"description": whole["$defs"][name].get("description", ""),
+                           **_object(_MODELS[name], parts)}  # fmt: skip
+        return {"$ref": f"#/$defs/{name}"}
+    shape = {key: value for key, value in raw.items() if key not in {"default", "title"}}
+    if raw.get("type") == "array" and "$ref" in raw.get("items", {}):
+        one = _shape(raw["items"], whole, parts)
+        return {"anyOf": [one, {"type": "array", "items": one}]}
+    if "anyOf" in raw:
+        others = [each for each in raw["anyOf"] if each != {"type": "null"}]
+        if len(others) == 1:
+            return _shape(others[0], whole, parts)
+        shape["anyOf"] = [_shape(each, whole, parts) for each in others]
+    return shape
+
+
+_MODELS: dict[str, type[Model]] = {
+    model.__name__: model
+    for model in (Fits, ContentItem, Needs, Claims, Emissions, Into, Dyno, EngineKind, Air, Pull)
+}
+"""The models that stand inside others."""

@@ -1,0 +1,222 @@
+"""Examples of code, console and pages: each language has one way to be run or read."""
+
+from __future__ import annotations
+
+import csv
+import doctest
+import io
+import json
+import shlex
+import tomllib
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING, Any
+
+import yaml
+from click.testing import CliRunner
+from sybil import Region
+from sybil.evaluators.doctest import DocTestEvaluator
+from sybil.parsers.abstract.doctest import DocTestStringParser
+
+from procedures_lib.findings import Finding
+from procedures_lib.judging.checks import check_page
+from procedures_lib.judging.checks.prose import is_to_run
+from procedures_lib.language.entities.builder import build
+from procedures_lib.language.entities.content import Content
+from procedures_lib.language.reading.page import Block, Fence
+from procedures_lib.language.reading.reader import read_page
+from procedures_lib.manual import Manual
+from procedures_lib.manual.folder import DataFiles
+
+if TYPE_CHECKING:
+    from sybil import Example
+
+    Judge = Callable[[Example], str | None]
+
+
+_PROMPT = "$ "
+_HELP = frozenset({"-h", "--help"})
+
+READING = frozenset({
+    "back-out", "check", "compare", "dyno", "explain", "export", "joint", "order", "record",
+    "table", "wrench",
+})  # fmt: skip
+"""Commands that write nothing, whatever their words are."""
+
+READING_IF = {"fix": ("write", False), "new": ("printed", True), "schema": ("output", None)}
+"""Commands that write nothing while a parameter of theirs has this value."""
+
+
+def judge_console(text: str) -> Callable[[Example], str | None]:
+    """Return an evaluator for a console example; ``...`` in the output stands for anything."""
+
+    def judge(_example: Example) -> str | None:
+        from procedures_lib.fronts.cli import main  # noqa: PLC0415 - start-up of most runs needs none of it
+
+        for command, wanted in _commands(text):
+            try:
+                words = shlex.split(command)
+            except ValueError as error:
+                return f"`{command}` can't be read: {error}"
+            if words[:1] != ["procedures"]:
+                return f"`{command}` is not run: only `procedures …` is"
+            if not only_reads(words[1:]):
+                known = ", ".join(sorted(READING))
+                return (
+                    f"`{command}` is not run: an example runs what only reads: {known}; `fix`"
+                    " without `--write`, `new` with `--print`, `schema` without `--output`"
+                )
+            result = CliRunner().invoke(main, words[1:])
+            if result.exception and not isinstance(result.exception, SystemExit):
+                return f"`{command}` failed: {result.exception!r}"
+            if not doctest.OutputChecker().check_output(wanted, result.output, doctest.ELLIPSIS):
+                return f"`{command}` prints\n{result.output}instead of\n{wanted}"
+        return None
+
+    return judge
+
+
+def only_reads(words: Sequence[str]) -> bool:
+    """Tell whether a command line writes no file and starts no server.
+
+    Where that hangs on an option, the words are taken apart as the command itself does it: in
+    ``new job x --title --print`` the title is ``--print``.
+    """
+    name, rest = words[0] if words else "", list(words[1:])
+    if set(rest[:1]) & _HELP or (name in {*_HELP, "--version"} and not rest):
+        return True
+    if name not in READING_IF:
+        return name in READING
+    from procedures_lib.fronts.cli import main  # noqa: PLC0415 - start-up of most runs needs none of it
+
+    parameter, value = READING_IF[name]
+    context = main.commands[name].make_context(name, rest, resilient_parsing=True)
+    return bool(context.params.get(parameter, "") == value)
+
+
+def _commands(text: str) -> list[tuple[str, str]]:
+    """Return each command with the output that is shown below it."""
+    found: list[tuple[str, str]] = []
+    for line in text.splitlines():
+        if line.startswith(_PROMPT):
+            found.append((line.removeprefix(_PROMPT), ""))
+        elif found:
+            command, output = found[-1]
+            found[-1] = (command, f"{output}{line}\n")
+    return found
+
+
+def sample_findings(text: str, beside: str = "", files: DataFiles | None = None) -> list[Finding]:
+    """Return the findings of a page that stands alone.
+
+    The data files that it names are looked for beside the page (of this name) that shows it.
+    """
+    name = f"{beside.rpartition('/')[0]}/example.md".lstrip("/")
+    content = build(read_page(text.encode(), name))
+    return check_page(Manual([content], files=files, whole=False), name)
+
+
+def judge_sample(
+    block: Block, content: Content, first: Judge, files: DataFiles | None = None
+) -> Judge:
+    """Return an evaluator that fails unless the sample gives just the findings it names."""
+    options = next(s.options for s in content.samples if s.block.place == block.place)
+    wanted = sorted({str(name) for name in options.finds})
+
+    def judge(example: Example) -> str | None:
+        found = sample_findings(block.body, content.page.name, files)
+        names = sorted({finding.check for finding in found})
+        if names == wanted:
+            return first(example)
+        told = "\n".join(f"{f.text()}\n    {f.hint}" for f in found) or "no finding"
+        return f"this example must give {wanted or 'no finding'}, but gives {names}:\n{told}"
+
+    return judge
+
+
+_UNRUN = frozenset({"text"})
+_OPEN_ENDED = frozenset({"unknown-id", "step-without-head", "unused-entity"})
+
+
+def text_between(text: str, first: int, last: int, judge: Judge, parsed: Any = None) -> Region:
+    """Return the region of these lines (from 1, both included)."""
+    starts = [0]
+    for line in text.split("\n"):
+        starts.append(starts[-1] + len(line) + 1)
+    end = min(starts[min(last, len(starts) - 1)] - 1, len(text))
+    return Region(starts[first - 1], end, parsed=parsed, evaluator=judge)
+
+
+def example_regions(text: str, fences: Iterable[Fence], unrun: str = "") -> Iterator[Region]:
+    """Yield a test for every code example, and for each prompt of a Python one.
+
+    With ``unrun``, the reason, nothing is run: the tests of examples that are to be run fail by it.
+    """
+    for fence in fences:
+        if unrun and is_to_run(fence):
+            yield _failing(text, fence, unrun)
+        elif fence.language == "python" and ">>>" in fence.text:
+            yield from _prompts(text, fence)
+        elif fence.language not in _UNRUN:
+            judge = _judge_for(fence)
+            yield text_between(text, fence.line, fence.end, judge, fence.text)
+
+
+def _failing(text: str, fence: Fence, reason: str) -> Region:
+    return text_between(text, fence.line, fence.line, lambda _example: reason)
+
+
+def _prompts(text: str, fence: Fence) -> Iterator[Region]:
+    whole = text_between(text, fence.line + 1, fence.end - 1, lambda _example: None)
+    inside = text[whole.start : whole.end]
+    try:
+        regions = list(DocTestStringParser(DocTestEvaluator(doctest.ELLIPSIS))(inside, "example"))
+    except ValueError as error:
+        yield _failing(text, fence, f"these prompts can't be read: {error}")
+        return
+    if not regions:
+        yield _failing(text, fence, "no prompt of this example begins its line: it is not run here")
+    for region in regions:
+        region.start += whole.start
+        region.end += whole.start
+        yield region
+
+
+def _judge_for(fence: Fence) -> Judge:
+    if fence.language == "console":
+        return judge_console(fence.text)
+    readers: dict[str, Callable[[str], object]] = {
+        "json": json.loads,
+        "toml": tomllib.loads,
+        "yaml": yaml.compose,
+        "csv": lambda text: list(csv.reader(io.StringIO(text), strict=True)),
+        "md": _read_fragment,
+    }
+    if fence.language not in readers:
+        return lambda _example: (
+            f"a code example in `{fence.language or 'no language'}` is not run by anything:"
+            f" use one of {', '.join(sorted([*readers, 'python', 'console']))},"
+            " or `text` for what is no code"
+        )
+
+    def judge(_example: Example) -> str | None:
+        try:
+            readers[fence.language](fence.text)
+        except ValueError as error:
+            return f"this is no {fence.language}: {error}"
+        except yaml.YAMLError as error:
+            return f"this is no {fence.language}: {error}"
+        return None
+
+    return judge
+
+
+def _read_fragment(text: str) -> None:
+    """Read a piece of a page; it may mention what stands elsewhere, but must be readable."""
+    content = build(read_page(text.encode(), "fragment.md"))
+    found = [
+        finding.text()
+        for finding in (*content.page.findings, *content.findings)
+        if finding.check not in _OPEN_ENDED
+    ]
+    if found:
+        raise ValueError("\n".join(found))

@@ -1,0 +1,206 @@
+"""Hits about things and work: fasteners, parts, fluids, a kit's contents, steps and tools."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from procedures_lib.fronts.search.index import Row, key_of
+from procedures_lib.fronts.search.terms import terms_of, terms_of_all
+from procedures_lib.language.entities.base import Entity
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part
+from procedures_lib.language.entities.kit import ContentItem, Kit
+from procedures_lib.language.entities.work import Procedure
+from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
+from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.view.joint import TORQUE_UNITS, stages_text
+from procedures_lib.view.preparation import tool_list
+from procedures_lib.view.uses import Uses
+
+Thing = Fastener | Part | Connection | Opening | Fluid
+
+_LETTERS: dict[type[Entity], str] = {
+    Fastener: "f",
+    Part: "p",
+    Connection: "c",
+    Opening: "p",
+    Fluid: "l",
+}
+_ITEM_LETTERS = {"fastener": "f", "part": "p", "connection": "c", "tool": "t"}
+
+
+def thing_row(thing: Thing, manual: Manual, scope: Scope, target: str) -> Row:
+    """Return the row of a thing, the same on every page but for its place."""
+    key = ("find thing", thing.place.page, thing.id)
+    return manual.once(key, lambda: _thing_row(thing, manual, scope))._replace(target=target)
+
+
+def _thing_row(thing: Thing, manual: Manual, scope: Scope) -> Row:
+    home = thing.place.page
+    name = name_of(thing, scope)
+    number = number_of(thing, manual)
+    strong = [name, number, thing.id, *_strong(thing)]
+    weak = [getattr(thing, "note", ""), getattr(thing, "kind", ""), *_weak(thing)]
+    return Row(
+        _LETTERS[type(thing)],
+        key_of(home, thing.id),
+        name,
+        "",
+        _shown(thing, number),
+        str(getattr(thing, "when", "")),
+        terms_of_all(strong),
+        (*terms_of_all(weak), *owner_terms(manual, home)),
+    )
+
+
+def item_row(item: ContentItem, home: str, manual: Manual, scope: Scope) -> Row:
+    """Return the row of a line of a kit's packing list."""
+    entity = scope.get(item.what) if item.kind in {"part", "fastener", "connection"} else None
+    target = f"item:{item.number}" if item.number else ""
+    if isinstance(entity, Fastener | Part | Connection) and entity.place.page == home:
+        return thing_row(entity, manual, scope, target or f"definition:{entity.id}")
+    name = item.name or (name_of(entity, scope) if entity else item.what)
+    counted = f"{item.count} ×" if item.count > 1 else item.packed if item.amount else ""
+    return Row(
+        _ITEM_LETTERS.get(item.kind, "u"),
+        key_of(home, f"item {item.number or item.what}"),
+        name,
+        target,
+        ", ".join(filter(None, (item.number, counted))),
+        str(item.when),
+        terms_of_all((name, item.number)),
+        (*terms_of(item.note), *owner_terms(manual, home)),
+    )
+
+
+def calibration_rows(kit: Kit, manual: Manual) -> Iterator[Row]:
+    """Yield a row for each calibration that a kit needs."""
+    page = kit.place.page
+    for option, number in kit.needs.calibration:
+        name = f"Calibration for {option}" if option else "Calibration"
+        terms = terms_of_all((name, number))
+        key = key_of(page, f"calibration {number}")
+        yield Row("p", key, name, "", number, strong=terms, weak=owner_terms(manual, page))
+
+
+def number_of(thing: Thing, manual: Manual) -> str:
+    """The part number of a thing: its own, or that of its line in the kit's packing list."""
+    own = str(getattr(thing, "number", ""))
+    return own or _numbers(manual, thing.place.page).get(thing.id, "")
+
+
+def _numbers(manual: Manual, page: str) -> dict[str, str]:
+    def collect() -> dict[str, str]:
+        kits = [e for e in manual.entities_on(page).values() if isinstance(e, Kit)]
+        return {item.what: item.number for kit in kits for item in kit.contents if item.number}
+
+    return manual.once(("find numbers", page), collect)
+
+
+def owner_terms(manual: Manual, page: str) -> tuple[str, ...]:
+    """The terms of the cars and kits that a page is about."""
+
+    def collect() -> tuple[str, ...]:
+        heads = [e for e in manual.entities_on(page).values() if e.KIND in {"vehicle", "kit"}]
+        return terms_of_all(text for e in heads for text in (getattr(e, "name", ""), e.id))
+
+    return manual.once(("find owner", page), collect)
+
+
+def _strong(thing: Thing) -> list[str]:
+    if isinstance(thing, Fastener):
+        thread = thing.thread.written if thing.thread else ""
+        return [thread, stages_text(thing), *(stages_text(thing, unit) for unit in TORQUE_UNITS)]
+    if isinstance(thing, Fluid) and thing.quantity:
+        return [thing.quantity.canonical(), thing.spec]
+    return []
+
+
+def _weak(thing: Thing) -> list[str]:
+    if isinstance(thing, Fastener):
+        return [thing.head, thing.class_, thing.reach, thing.condition or ""]
+    if isinstance(thing, Fluid):
+        return [thing.spec, thing.drain, thing.fill]
+    if isinstance(thing, Connection):
+        return [humanised(str(end)) for end in thing.between]
+    return []
+
+
+def _shown(thing: Thing, number: str) -> str:
+    said: list[str] = []
+    if isinstance(thing, Fastener):
+        thread = thing.thread.written if thing.thread else ""
+        counted = f"{thing.count} × {thread or thing.kind}"
+        said = [stages_text(thing), counted if thread or thing.count > 1 else ""]
+    elif isinstance(thing, Fluid):
+        said = [thing.quantity.canonical() if thing.quantity else "", thing.spec]
+    elif isinstance(thing, Connection):
+        said = [thing.kind]
+    return ", ".join(filter(None, (*said, number)))
+
+
+_CODE = "\ufffc"
+_LONGEST_SHOWN = 90
+
+
+def step_row(numbered: NumberedStep, plan: Plan, manual: Manual) -> Row:
+    """Return the row of a step: its title, what it tightens, and the words of its prose."""
+    step = numbered.step
+    torques = list(_torques(numbered, plan.scope))
+    prose = [prose.text.replace(_CODE, " ") for prose in step.block.prose]
+    named = [humanised(str(role.target)) for role in step.block.roles]
+    objects = [_called(str(name), plan.scope) for a in step.actions for name in a.objects]
+    verbs = [str(action.verb) for action in step.actions]
+    weak = [*torques, *verbs, *objects, *named, *prose, *step.tools, *step.supplies, step.id]
+    return Row(
+        "s",
+        key_of(numbered.page, f"line {step.place.line}"),
+        step.title,
+        f"step:{numbered.number}",
+        _shortened("; ".join(torques)),
+        str(numbered.when),
+        terms_of(step.title),
+        (*terms_of_all(weak), *plan_terms(plan, manual)),
+    )
+
+
+def tool_rows(uses: Uses, manual: Manual) -> Iterator[Row]:
+    """Yield a row for each tool of a procedure; one car's procedures share them."""
+    plan = uses.plan
+    home = plan.vehicle.place.page if plan.vehicle else plan.content.page.name
+    owner = owner_terms(manual, home)
+    for row in tool_list(uses, manual.shop).rows:
+        name = row.cells[0].text
+        key = key_of(home, row.anchor)
+        yield Row("t", key, name, row.anchor, "", row.when, terms_of(name), owner)
+
+
+def plan_terms(plan: Plan, manual: Manual) -> tuple[str, ...]:
+    """The terms of a procedure's car, and of its kit."""
+
+    def collect() -> tuple[str, ...]:
+        pages = [each.place.page for each in (plan.vehicle, plan.kit) if each]
+        own = terms_of(plan.head.id) if isinstance(plan.head, Procedure) else ()
+        return (*own, *(term for page in pages for term in owner_terms(manual, page)))
+
+    return manual.once(("find plan", plan.head.KIND, plan.head.id), collect)
+
+
+def _torques(numbered: NumberedStep, scope: Scope) -> Iterator[str]:
+    for action in numbered.step.actions:
+        for name in action.objects if str(action.verb) == "tighten" else ():
+            fastener = scope.of(Fastener, str(name))
+            if fastener is not None and fastener.tighten:
+                yield f"{name_of(fastener, scope)}: {stages_text(fastener)}"
+
+
+def _called(name: str, scope: Scope) -> str:
+    entity = scope.get(name)
+    return name_of(entity, scope) if entity else humanised(name)
+
+
+def _shortened(text: str) -> str:
+    """Cut a long text between two words."""
+    if len(text) <= _LONGEST_SHOWN:
+        return text
+    return re.sub(r"[;:,]?\s+\S*$", "", text[:_LONGEST_SHOWN]) + " …"

@@ -1,0 +1,173 @@
+"""What a device keeps of the site to work without a network, and the worker for it."""
+
+from __future__ import annotations
+
+import json
+import re
+import zlib
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from procedures_lib.fronts.formats.files import write_if_other
+from procedures_lib.fronts.site.state import Site, is_whole
+from procedures_lib.language.entities.base import Entity
+from procedures_lib.language.entities.car import Vehicle
+from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.work import Common, Job, Procedure
+from procedures_lib.manual import Manual
+from procedures_lib.manual.scope import humanised
+
+if TYPE_CHECKING:
+    from sphinx.application import Sphinx
+
+
+FORMAT = 1
+HASH_DIGITS = 20
+"""How many hexadecimal digits of a SHA-256 name a file's content: 80 bits."""
+
+FOLDER = "offline/"
+"""Where the two files stand, below the site's root."""
+
+GUIDE = "guide"
+_GUIDE_FOLDERS = ("writing/", "checks/", "reference/")
+_LEFT_OUT = ("_sources/", "schema/", FOLDER)
+_LEFT_OUT_FILES = frozenset({".buildinfo", "objects.inv", "worker.js", "_static/worker.js"})
+_BESIDE_PAGE = re.compile(r"(?:--[^/]*)?(?:-torque\.csv|-parts\.csv|\.html)$")
+
+
+@dataclass(frozen=True, slots=True)
+class KeptFile:
+    """A file of the site: its path, the hash of its content, its size when packed, in bytes."""
+
+    path: str
+    hash: str
+    packed: int
+
+
+def is_kept(path: str) -> bool:
+    """Tell whether a file of the site is for people: data for programs needs a network."""
+    if path in _LEFT_OUT_FILES or path.startswith(_LEFT_OUT):
+        return False
+    return not path.endswith(".json") or path.startswith(("find/", "_static/"))
+
+
+def kept_file(path: str, content: bytes) -> KeptFile:
+    """Return what is noted of a file; packed as a web server does it, with gzip's method."""
+    digits = sha256(content).hexdigest()[:HASH_DIGITS]
+    return KeptFile(path, digits, len(zlib.compress(content, 6)))
+
+
+def offline_files(manual: Manual, files: Iterable[KeptFile]) -> dict[str, str]:
+    """Return the two files that the site's worker reads: paths below the root, with their texts.
+
+    ``version.json`` is small and names the build by the hash of everything in it; ``files.json``
+    lists its files, each with its hash, its packed size and the numbers of its parts, and the
+    parts. Part 0 is what every page needs; each vehicle is a part, and so is the writers' guide.
+    """
+    listed = sorted(files, key=lambda file: file.path)
+    names = {vehicle.id: humanised(vehicle.name) for vehicle in manual.heads(Vehicle)}
+    parts = {"": "Lists and search", **names, GUIDE: "Guide for writers"}
+    numbers = {part: number for number, part in enumerate(parts)}
+    cars = cars_of_pages(manual)
+    placed = {
+        file.path: sorted(numbers[part] for part in parts_of(file.path, cars)) for file in listed
+    }
+    lines = "".join(f"{file.path}\0{file.hash}\n" for file in listed)
+    version = sha256(lines.encode()).hexdigest()[:HASH_DIGITS]
+    totals = [
+        {"id": part, "name": name, **_total(f for f in listed if numbers[part] in placed[f.path])}
+        for part, name in parts.items()
+    ]
+    content = {
+        "format": FORMAT,
+        "version": version,
+        "parts": totals,
+        "revisions": _revisions(manual),
+        "files": {file.path: [file.hash, file.packed, *placed[file.path]] for file in listed},
+    }
+    return {
+        f"{FOLDER}version.json": _json({"format": FORMAT, "version": version}),
+        f"{FOLDER}files.json": _json(content),
+    }
+
+
+def cars_of_pages(manual: Manual) -> Mapping[str, frozenset[str]]:
+    """Return the vehicles that each page is about, by docname; no entry for pages about none."""
+    cars: dict[str, set[str]] = defaultdict(set)
+    for kind in (Vehicle, Kit, Procedure, Job, DynoSession, Common):
+        for head in manual.heads(kind):
+            name = _vehicle_of(head)
+            if name and manual.head(Vehicle, name):
+                cars[head.place.page.removesuffix(".md")].add(name)
+    return {page: frozenset(found) for page, found in cars.items()}
+
+
+def _vehicle_of(head: Entity) -> str:
+    match head:
+        case Vehicle():
+            return head.id
+        case Kit():
+            return str(head.fits.vehicle)
+        case Procedure() | Job() | DynoSession() | Common():
+            return str(head.vehicle or "")
+    return ""
+
+
+def parts_of(path: str, cars: Mapping[str, frozenset[str]]) -> frozenset[str]:
+    """Return the parts that a file belongs to: vehicles, the guide, or "" for every page's part."""
+    about = cars.get(_BESIDE_PAGE.sub("", path))
+    if about:
+        return about
+    return frozenset({GUIDE if path.startswith(_GUIDE_FOLDERS) else ""})
+
+
+def _total(files: Iterable[KeptFile]) -> dict[str, int]:
+    sizes = [file.packed for file in files]
+    return {"files": len(sizes), "packed": sum(sizes)}
+
+
+def _revisions(manual: Manual) -> dict[str, str]:
+    """The revision of each procedure's page, by its path; of pages with one procedure only."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for procedure in manual.heads(Procedure):
+        page = procedure.place.page.removesuffix(".md")
+        found[f"{page}.html"].add(str(procedure.revision))
+    return {path: min(said) for path, said in sorted(found.items()) if len(said) == 1}
+
+
+def _json(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":")) + "\n"
+
+
+_WORKER = "worker.js"
+_LAST = 900
+"""The priority of what comes after all others at the end of a build."""
+
+
+def add_offline(app: Sphinx, site: Site) -> None:
+    """Have the list of files made at the end of every HTML build whose theme has a worker."""
+
+    def finished(app: Sphinx, error: Exception | None) -> None:
+        root = Path(app.outdir)
+        worker = root / "_static" / _WORKER
+        if error is not None or app.builder.format != "html" or not worker.is_file():
+            return
+        if not is_whole():
+            return
+        for name, text in offline_files(site.manual, _kept(root)).items():
+            write_if_other(root / name, text.encode("utf-8", "backslashreplace"))
+        write_if_other(root / _WORKER, worker.read_bytes())
+
+    app.connect("build-finished", finished, priority=_LAST)
+
+
+def _kept(root: Path) -> Iterator[KeptFile]:
+    for path in sorted(root.rglob("*")):
+        name = path.relative_to(root).as_posix()
+        if path.is_file() and is_kept(name):
+            yield kept_file(name, path.read_bytes())

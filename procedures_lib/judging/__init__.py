@@ -1,0 +1,1 @@
+"""What is wrong, what has changed, whether a record is right, what can be rewritten."""

@@ -1,0 +1,160 @@
+"""Hardware: threads that do not go together, counts that differ, boxes that hold too few."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from procedures_lib.findings import Finding, Place
+from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.kit import ContentItem, Kit
+from procedures_lib.language.entities.work import Procedure
+from procedures_lib.manual import Manual, Plan, Scope
+from procedures_lib.manual.scope import name_of
+
+_PUTS_IN = frozenset({"fit", "position", "start", "tighten", "connect"})
+
+
+def threads(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find fasteners that go into a part, or a hole, of another thread."""
+    scope = manual.scope(page)
+    for entity in manual.entities_on(page).values():
+        if isinstance(entity, Fastener):
+            part = scope.of(Part, str(entity.into.part)) if entity.into else None
+            if part is not None:
+                yield from _into(entity, part, scope)
+            old = scope.of(Fastener, str(entity.replaces)) if entity.replaces else None
+            if old is not None:
+                yield from _in_place_of(entity, old, scope)
+        elif isinstance(entity, Kit):
+            yield from _of_kit(entity, scope)
+
+
+def _of_kit(kit: Kit, scope: Scope) -> Iterator[Finding]:
+    """Find new fasteners in old holes, and old fasteners in new parts."""
+    replaced = {str(item.replaces) for item in kit.contents if item.replaces}
+    for item in kit.contents:
+        if not item.replaces:
+            continue
+        new, old = scope.of(Fastener, item.what), scope.of(Fastener, str(item.replaces))
+        if new is not None and old is not None and not new.replaces:
+            yield from _in_place_of(new, old, scope)
+        part = scope.of(Part, item.what)
+        if part is not None and part.thread is not None:
+            for fastener in scope.all(Fastener):
+                goes_in = str(fastener.into.part) if fastener.into else ""
+                if goes_in == str(item.replaces) and fastener.id not in replaced:
+                    yield from _into(fastener, part, scope, at=item.place)
+
+
+def _into(
+    fastener: Fastener, part: Part, scope: Scope, at: Place | None = None
+) -> Iterator[Finding]:
+    if (
+        fastener.thread is not None
+        and part.thread is not None
+        and part.thread.thread != fastener.thread.thread
+    ):
+        said = (
+            f"{name_of(fastener, scope)} (`{fastener.id}`) is {fastener.thread.written},"
+            f" and goes into `{part.id}`, whose thread is {part.thread.written}"
+        )
+        hint = "one of the two is mistyped, or the wrong bolt is in the box"
+        places = dict.fromkeys((fastener.place, part.place))
+        place = at or fastener.place
+        related = tuple(other for other in places if other != place)
+        yield Finding(place, "thread-mismatch", said, hint, related=related)
+
+
+def _in_place_of(new: Fastener, old: Fastener, scope: Scope) -> Iterator[Finding]:
+    """A fastener that goes into the same material as deep as the old one goes where that was."""
+    same_joint = new.into is not None and new.into == old.into
+    if not same_joint or new.thread is None or old.thread is None:
+        return
+    if new.thread.thread != old.thread.thread:
+        said = (
+            f"{name_of(new, scope)} (`{new.id}`) is {new.thread.written}, and goes where"
+            f" `{old.id}` was, which is {old.thread.written}"
+        )
+        hint = "name what it goes into: `into: {part: …}`, or correct the thread"
+        yield Finding(new.place, "thread-mismatch", said, hint, related=(old.place,))
+
+
+def counts(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find what a kit holds too few or too many of."""
+    scope = manual.scope(page)
+    for kit in manual.entities_on(page).values():
+        if not isinstance(kit, Kit):
+            continue
+        for item in kit.contents:
+            thing = scope.get(item.what)
+            if isinstance(thing, Part | Fastener | Connection) and thing.place != item.place:
+                yield from _count(item, thing, manual, kit)
+
+
+def _count(
+    item: ContentItem, thing: Part | Fastener | Connection, manual: Manual, kit: Kit
+) -> Iterator[Finding]:
+    spare = item.spare or 0
+    if item.count - spare == thing.count:
+        return
+    if spare == item.count <= thing.count and not _is_fitted(item, thing, manual, kit):
+        return
+    told = f"`{item.what}`: the kit holds {item.count}"
+    if spare:
+        told += f", {spare} of them spare"
+    said = f"{told}, and {thing.count} {'is' if thing.count == 1 else 'are'} fitted"
+    if item.count - spare < thing.count:
+        hint = "correct `qty`, `spare` or `count`: the box would not be enough"
+        yield Finding(item.place, "quantity-short", said, hint, related=(thing.place,))
+    else:
+        hint = f"correct `qty` or `count`, or declare the rest: `spare: {item.count - thing.count}`"
+        yield Finding(item.place, "count-mismatch", said, hint, related=(thing.place,))
+
+
+def _is_fitted(
+    item: ContentItem, thing: Part | Fastener | Connection, manual: Manual, kit: Kit
+) -> bool:
+    """Tell whether a step puts in one of the box although all of them are said to be spare.
+
+    What is on the car already, and may be used again, can be the car's own: the box has a spare.
+    """
+    reusable = thing.reuse if isinstance(thing, Connection) else thing.reusable
+    if reusable and thing.place.page != kit.place.page:
+        return False
+    pages = manual.pages_by_kit.get(kit.id, frozenset())
+    heads = (head for page in pages for head in manual.entities_on(page).values())
+    procedures = (each for each in heads if isinstance(each, Procedure) and each.kit == kit.id)
+    return any(
+        action.verb in _PUTS_IN and item.what in action.objects
+        for procedure in procedures
+        for numbered in manual.plan(procedure).steps
+        for action in numbered.step.actions
+    )
+
+
+def unused_supplies(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find supplies and tools of the kit that no step asks for."""
+    for entity in manual.entities_on(page).values():
+        if isinstance(entity, Procedure):
+            plan = manual.plan(entity)
+            if plan.kit is not None and plan.steps:
+                yield from _supplies(plan, plan.kit)
+
+
+def _supplies(plan: Plan, kit: Kit) -> Iterator[Finding]:
+    words = _words(plan)
+    for item in kit.contents:
+        if item.kind not in {"supply", "tool"} or item.spare:
+            continue
+        if not any(item.what.casefold() in text for text in words):
+            said = f"no step uses “{item.what}”, which is in the kit `{kit.id}`"
+            hint = "name it under a step's `supplies` or `tools`, or declare it `spare` in the kit"
+            yield Finding(plan.head.place, "not-used", said, hint, related=(item.place,))
+
+
+def _words(plan: Plan) -> list[str]:
+    texts: list[str] = []
+    for numbered in plan.steps:
+        step = numbered.step
+        texts += [*step.supplies, *step.tools, *map(str, step.actions), step.block.body]
+    return [text.casefold() for text in texts]

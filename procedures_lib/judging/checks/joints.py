@@ -1,0 +1,181 @@
+"""Tightening: torques and angles against thread and grade, and the wrenches of the shop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from procedures_lib.engineering.threads.bolt_grades import GradeError
+from procedures_lib.engineering.tightening import StageKind
+from procedures_lib.engineering.tightening.joint import JUDGED_KINDS
+from procedures_lib.engineering.tightening.joint_faults import falling_stages
+from procedures_lib.engineering.tightening.judgement import judge
+from procedures_lib.engineering.tightening.wrench import Choice, Refusal, Why
+from procedures_lib.findings import Finding, Level, Place
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.work import Procedure
+from procedures_lib.language.reading.page import Scalar
+from procedures_lib.manual import Manual, Plan
+from procedures_lib.manual.shop import SHOP_PAGE, AngleGauge, Shop, TorqueWrench
+from procedures_lib.view.joint import choice_for, gauge_for
+from procedures_lib.view.joint_notes import joint_of
+
+if TYPE_CHECKING:
+    import datetime
+
+
+_NOT_KNOWN = {"", "unknown"}
+
+
+def joints(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find torques and angles that do not go with the bolt, and stages that fall."""
+    for fastener in manual.entities_on(page).values():
+        if isinstance(fastener, Fastener) and not manual.is_damaged(fastener):
+            yield from _falling(fastener)
+            yield from _judged(fastener)
+
+
+def said_of_torques(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find torques whose source is not told, or the state of whose threads."""
+    for fastener in manual.contents[page].entities:
+        if isinstance(fastener, Fastener) and not manual.is_damaged(fastener):
+            yield from _unsaid(fastener)
+
+
+def _falling(fastener: Fastener) -> Iterator[Finding]:
+    for fault in falling_stages(fastener.tighten):
+        said = f"`{fastener.id}`: {fault.message}"
+        yield Finding(fastener.place, fault.check, said, fault.hint, fault.level)
+
+
+def _judged(fastener: Fastener) -> Iterator[Finding]:
+    joint = joint_of(fastener)
+    if joint is None:
+        return
+    try:
+        verdict = judge(joint)
+    except GradeError as error:
+        said = f"`{fastener.id}`: {error.message}"
+        yield Finding(fastener.place, "unknown-class", said, error.hint)
+        return
+    for fault in verdict.faults if verdict else ():
+        said = f"`{fastener.id}`: {fault.message}"
+        yield Finding(fastener.place, fault.check, said, fault.hint, fault.level)
+
+
+def _unsaid(fastener: Fastener) -> Iterator[Finding]:
+    torques = [stage for stage in fastener.tighten if stage.torque is not None]
+    if not torques:
+        return
+    shown = ", ".join(stage.written() for stage in torques)
+    if not fastener.source:
+        said = f"`{fastener.id}`: nothing says where {shown} comes from"
+        hint = "write `source:` with the sheet, its revision and the page"
+        yield Finding(fastener.place, "no-source", said, hint, Level.WARNING)
+    if _wants_condition(fastener):
+        said = f"`{fastener.id}`: {shown}, and nothing says what is on the threads"
+        hint = "write `condition:` as the source has it: dry, oiled, thread-locker, as supplied …"
+        yield Finding(fastener.place, "condition-missing", said, hint, Level.WARNING)
+
+
+def _wants_condition(fastener: Fastener) -> bool:
+    """Whether a torque makes a clamp load over a thread that friction decides on."""
+    return (
+        fastener.condition is None
+        and fastener.kind in JUDGED_KINDS
+        and fastener.thread is not None
+        and fastener.class_.strip().lower() not in _NOT_KNOWN
+        and any(stage.kind is StageKind.TORQUE for stage in fastener.tighten)
+    )
+
+
+def no_wrench(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find torques of a page's procedures that no wrench of the shop can do.
+
+    Silent for a shop that names no wrenches. Dates are not asked about here.
+    """
+    if not manual.shop.torque_wrenches:
+        return
+    for fastener, step in _tightened(manual, page):
+        for n, stage in enumerate(fastener.tighten, start=1):
+            choice = choice_for(stage, manual.shop, fastener.adapter)
+            if choice is not None and choice.first is None:
+                where = f"stage {n} of " if len(fastener.tighten) > 1 else ""
+                said = f"no wrench of the shop does {where}`{fastener.id}`, {stage.written()}"
+                yield Finding(fastener.place, "no-wrench", said, _hint(choice), related=(step,))
+
+
+def past_due(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find the wrenches and gauges that a page's procedures would use, past their date.
+
+    Silent where nobody asks about a day (:meth:`Shop.judged_on`), as in a build.
+    """
+    day = manual.shop.day
+    if day is None:
+        return
+    for fastener, _ in _tightened(manual, page):
+        for tool, until in _first_choices(fastener, manual.shop):
+            if until is not None and until < day:
+                yield _too_late(tool, until)
+
+
+def _tightened(manual: Manual, page: str) -> Iterator[tuple[Fastener, Place]]:
+    """Yield each fastener group that the procedures of a page tighten, with the first place."""
+    for head in manual.entities_on(page).values():
+        if isinstance(head, Procedure):
+            plan = manual.plan(head)
+            for name, place in _names(plan).items():
+                fastener = plan.scope.of(Fastener, name)
+                if fastener is not None and not manual.is_damaged(fastener):
+                    yield fastener, place
+
+
+def _names(plan: Plan) -> dict[str, Place]:
+    found: dict[str, Place] = {}
+    for numbered in plan.steps:
+        for action in numbered.step.actions:
+            if action.verb == "tighten":
+                for name in action.objects:
+                    found.setdefault(str(name), action.place)
+    return found
+
+
+def _first_choices(
+    fastener: Fastener, shop: Shop
+) -> Iterator[tuple[TorqueWrench | AngleGauge, datetime.date | None]]:
+    """The tools that come first for each stage, whatever the day, and the last day of their use."""
+    drive = ""
+    for stage in fastener.tighten:
+        choice = choice_for(stage, shop, fastener.adapter)
+        if choice is not None and choice.first is not None:
+            wrench = shop.torque_wrenches[shop.wrenches.index(choice.first.wrench)]
+            drive = wrench.drive
+            yield wrench, wrench.calibration_due
+        gauge = gauge_for(stage, shop, drive)
+        if gauge is not None:
+            yield gauge, gauge.check_due
+
+
+def _too_late(tool: TorqueWrench | AngleGauge, until: datetime.date) -> Finding:
+    line = tool.id.line if isinstance(tool.id, Scalar) else 1
+    return Finding(
+        Place(SHOP_PAGE, max(line, 1)),
+        "wrench-out-of-date",
+        f"joints are planned with `{tool.id}` ({tool.name}), which was due on {until}",
+        "have it calibrated and write its new dates here, or lay it aside and take it out",
+    )
+
+
+def _hint(choice: Choice) -> str:
+    told = "; ".join(f"`{each.wrench.id}`: {each.text}" for each in _nearest(choice.refused))
+    return f"{told}. Look at the torque, or add a wrench to {SHOP_PAGE}"
+
+
+def _nearest(refused: Iterable[Refusal]) -> list[Refusal]:
+    """Of those that are too small the largest, of those too large the smallest; all others."""
+    listed = list(refused)
+    small = [each for each in listed if each.why is Why.TOO_SMALL]
+    large = [each for each in listed if each.why is Why.TOO_LARGE]
+    near = [max(small, key=lambda each: each.wrench.most)] if small else []
+    near += [min(large, key=lambda each: each.wrench.least)] if large else []
+    return near + [each for each in listed if each not in small and each not in large]

@@ -1,0 +1,123 @@
+"""Reading: what the reader found, verbs on the wrong kind of thing, roles that can't be shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from procedures_lib.engineering.quantities import QuantityError, read_quantity
+from procedures_lib.findings import Finding, Place, suggestion
+from procedures_lib.judging.checks.mentions import ids_in, own_steps, roles_of
+from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.verbs import KEYWORD_VERBS, VERBS, verbs_for
+from procedures_lib.language.entities.work import Action
+from procedures_lib.language.reading.allow_list import role_fault
+from procedures_lib.language.reading.block_kinds import ROLE_NAMES
+from procedures_lib.language.reading.page import Role
+from procedures_lib.manual import Manual
+from procedures_lib.view.preparation import tool_list
+from procedures_lib.view.uses import uses_of
+
+
+def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find verbs that do not work on the kind of thing they are used on."""
+    scope = manual.scope(page)
+    for step in own_steps(manual.contents[page]):
+        for action in step.actions:
+            yield from _of_hazards(action)
+            kinds = VERBS[str(action.verb)].kinds
+            for name in ids_in(action):
+                entity = scope.get(name)
+                kind = entity.KIND if entity else ""
+                if not kind or name == action.on or kind in kinds:
+                    continue
+                if name in BUILTIN_HAZARDS and "hazard" in kinds:
+                    continue
+                verbs = (
+                    ", ".join(f"`{verb}`" for verb in verbs_for(kind)) or "no verb but `inspect`"
+                )
+                said = f"`{action.verb}` does not work on `{name}`, which is a {kind}"
+                yield Finding(action.place, "wrong-verb", said, f"a {kind} takes {verbs}")
+
+
+def _of_hazards(action: Action) -> Iterator[Finding]:
+    if "hazard" not in VERBS[str(action.verb)].kinds:
+        return
+    for name in action.objects:
+        verbs = KEYWORD_VERBS.get(name, ())
+        if verbs and action.verb not in verbs:
+            said = f"`{action.verb}` does not work on `{name}`"
+            hint = f"`{name}` takes {', '.join(f'`{verb}`' for verb in verbs)}"
+            yield Finding(action.place, "wrong-verb", said, hint)
+
+
+def roles(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find roles that do not exist or have nothing to show."""
+    content = manual.contents[page]
+    for role in roles_of(content):
+        place = Place(page, role.target.line)
+        if role.name not in ROLE_NAMES:
+            yield from _unknown_role(role, place)
+        elif role.name == "q":
+            yield from _quantity(role, place)
+        elif role.name == "torque":
+            yield from _torque(manual, page, role, place)
+        elif role.name == "step":
+            yield from _step(manual, page, role, place)
+        elif role.name == "tool":
+            yield from _tool(manual, page, role, place)
+
+
+def _unknown_role(role: Role, place: Place) -> Iterator[Finding]:
+    fault = role_fault(role.name)
+    if fault is not None:
+        yield Finding(place, "unknown-role", fault.message, fault.hint)
+
+
+def _quantity(role: Role, place: Place) -> Iterator[Finding]:
+    try:
+        quantity = read_quantity(role.target, signed=True)
+    except QuantityError as error:
+        yield Finding(place, error.check, f"{{q}}: {error.message}", error.hint)
+        return
+    if quantity.kind == "torque":
+        said = f"the torque {role.target} is typed by hand"
+        yield Finding(
+            place, "hand-typed-number", said, "show it from its block: {torque}`fastener-id`"
+        )
+
+
+def _torque(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Finding]:
+    fastener = manual.scope(page).of(Fastener, role.target)
+    if fastener is not None and not fastener.tighten and not manual.is_damaged(fastener):
+        said = f"`{role.target}` has no stages to show"
+        yield Finding(place, "missing-field", said, "add `tighten: [...]` to the fastener")
+
+
+def _step(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Finding]:
+    plan = manual.plan_of_page(page)
+    known = [numbered.step.id for numbered in plan.steps if numbered.step.id] if plan else []
+    if role.target not in known:
+        said = f"no step here has the id `{role.target}`"
+        yield Finding(place, "unknown-id", said, suggestion(role.target, known) or "give it `:id:`")
+
+
+def _tool(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Finding]:
+    name = str(role.target)
+    plan = manual.plan_of_page(page)
+    known = {wrench.name for wrench in manual.shop.torque_wrenches}
+    known |= {gauge.name for gauge in manual.shop.angle_gauges}
+    if plan:
+        known |= {tool for numbered in plan.steps for tool in numbered.step.tools}
+        if name not in known:
+            known |= {row.cells[0].text for row in tool_list(uses_of(plan), manual.shop).rows}
+    if name not in known:
+        said = f"no step here asks for the tool `{name}`"
+        yield Finding(place, "unknown-id", said, suggestion(name, known) or "name it under `tools`")
+
+
+def as_read(manual: Manual, page: str) -> Iterator[Finding]:
+    """Pass on what was found while the page was read."""
+    content = manual.contents[page]
+    yield from content.page.findings
+    yield from content.findings

@@ -1,0 +1,107 @@
+"""Drift: numbers typed by hand, sides; code outside the guide and the reference.
+
+Check and tests ask the same question, :func:`may_run`, so that what is not found is not run.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from procedures_lib.engineering.quantities import find_quantities
+from procedures_lib.findings import Finding, Level, Place
+from procedures_lib.language.entities.builder import HEADS
+from procedures_lib.language.entities.content import Content
+from procedures_lib.language.reading.page import Fence, Page, Prose
+from procedures_lib.language.reading.reader import read_page
+from procedures_lib.manual import Manual
+
+_SIDE = re.compile(
+    r"\b(?:driver|passenger)(?:'s|’s|s|s'|s’)?[ \n-](?:hand[ \n-])?side\b"
+    r"|\b(?:near|off)[ -]?side\b",
+    re.IGNORECASE,
+)
+_JUDGED_HEADS = frozenset({"procedure", "common", "job"})
+_ROLES = {"torque": "{torque}`fastener-id`", "angle": "{torque}`fastener-id`"}
+
+
+def _prose(content: Content) -> Iterator[Prose]:
+    yield from content.page.prose
+    for block in content.page.walk():
+        yield from block.prose
+
+
+def hand_typed(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find quantities in the prose of procedure, common and job pages."""
+    content = manual.contents[page]
+    if not _JUDGED_HEADS & {entity.KIND for entity in content.entities}:
+        return
+    for prose in _prose(content):
+        for typed in find_quantities(prose.text):
+            line = prose.line + prose.text.count("\n", 0, typed.start)
+            role = _ROLES.get(typed.kind, f"{{q}}`{typed.text}`")
+            said = f"the {typed.kind} {typed.text} is typed by hand"
+            level = Level.ERROR if typed.kind in _ROLES else Level.WARNING
+            yield Finding(Place(page, line), "hand-typed-number", said, f"write {role}", level)
+
+
+def ambiguous_sides(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find "driver's side" and the like in the prose of procedure, common and job pages."""
+    content = manual.contents[page]
+    if not _JUDGED_HEADS & {entity.KIND for entity in content.entities}:
+        return
+    for prose in _prose(content):
+        for match in _SIDE.finditer(prose.text):
+            line = prose.line + prose.text.count("\n", 0, match.start())
+            said = f"“{match[0]}” is another side in another country"
+            yield Finding(Place(page, line), "side-ambiguous", said,
+                          "say left or right, seen from the driver's seat")  # fmt: skip
+
+
+GUIDES = ("writing", "using", "reference", "checks")
+"""The folders of the guide and the reference: their examples are run."""
+
+RUN = frozenset({
+    "python", "python3", "py", "pycon", "ipython", "doctest", "console", "bash", "sh", "shell",
+    "shell-session", "zsh", "fish", "powershell", "pwsh", "bat", "cmd",
+})  # fmt: skip
+"""Languages of code that is there to be run; what is only read (JSON, YAML, CSV …) is let pass."""
+
+_MOST_SAMPLES = 4
+"""How deep a page shown on a page shown on a page … is looked into."""
+
+
+def may_run(content: Content) -> bool:
+    """Tell whether the tests run the examples of a page: in a guide's folder, without a head."""
+    folder, _, rest = content.page.name.partition("/")
+    heads = HEADS.keys() & {entity.KIND for entity in content.entities}
+    return bool(rest) and folder in GUIDES and not heads and not content.lost_heads
+
+
+def is_to_run(fence: Fence) -> bool:
+    """Tell whether a code example is there to be run, going by its language."""
+    return fence.language.strip("{}").lower() in RUN
+
+
+def code_in_page(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find code to be run on any page but those of the guide and the reference."""
+    content = manual.contents[page]
+    if may_run(content):
+        return
+    folders = ", ".join(f"`{name}/`" for name in GUIDES)
+    for language, line in _code_on(content.page):
+        said = f"a code example in `{language}` stands outside the guide and the reference"
+        hint = f"move it to a page below {folders}, or call it `text` if it is only to be read"
+        yield Finding(Place(page, line), "code-in-page", said, hint)
+
+
+def _code_on(page: Page, above: int = 0, depth: int = 0) -> Iterator[tuple[str, int]]:
+    """Yield language and line of what is to be run: in boxes, blocks, and pages shown as text."""
+    inside = (fence for block in page.walk() for fence in block.fences)
+    for fence in (*page.fences, *inside):
+        if is_to_run(fence):
+            yield fence.language, above + fence.line
+    for block in page.walk():
+        if block.name == "page-example" and block.body and depth < _MOST_SAMPLES:
+            shown = read_page(block.body.encode(), page.name)
+            yield from _code_on(shown, above + block.body_line - 1, depth + 1)

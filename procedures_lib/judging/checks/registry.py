@@ -1,0 +1,134 @@
+"""The check functions, in the order they run, over one page or all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+
+from procedures_lib.findings import Finding, Level
+from procedures_lib.judging.checks import conditions as variants
+from procedures_lib.judging.checks import (
+    double_entry,
+    hardware,
+    ids,
+    joints,
+    kinds,
+    links,
+    orders,
+    prose,
+)
+from procedures_lib.judging.checks import dyno_sessions as dyno
+from procedures_lib.judging.checks import ids as step_ids
+from procedures_lib.judging.checks import ids as unused
+from procedures_lib.judging.checks import joints as wrenches
+from procedures_lib.judging.checks import kinds as read
+from procedures_lib.judging.checks import orders as order_patterns
+from procedures_lib.judging.checks import prose as code_examples
+from procedures_lib.judging.checks import publishing as contents
+from procedures_lib.judging.checks import publishing as files
+from procedures_lib.judging.checks import shown_hazards as hazards
+from procedures_lib.judging.checks import walks as beginnings
+from procedures_lib.judging.checks import walks as jobs
+from procedures_lib.judging.checks import walks as walking
+from procedures_lib.judging.checks.catalogue import CATALOGUE
+from procedures_lib.manual import Manual
+from procedures_lib.manual.collector import uncollected
+
+WholeCheck = Callable[[Manual], Iterator[Finding]]
+Check = Callable[[Manual, str], Iterator[Finding]]
+
+
+CHECKS: tuple[Check, ...] = (
+    read.as_read,
+    code_examples.code_in_page,
+    ids.duplicate_ids,
+    ids.unknown_ids,
+    beginnings.begins_with,
+    step_ids.step_ids,
+    step_ids.endless_steps,
+    unused.unused_entities,
+    kinds.wrong_verbs,
+    kinds.roles,
+    orders.orders,
+    order_patterns.order_patterns,
+    order_patterns.drawings,
+    wrenches.no_wrench,
+    wrenches.past_due,
+    joints.joints,
+    joints.said_of_torques,
+    variants.options,
+    variants.steps_that_apply,
+    variants.kit_items,
+    variants.jobs_that_apply,
+    walking.chains,
+    walking.walked,
+    hazards.shown,
+    hazards.signal_words,
+    hardware.threads,
+    hardware.counts,
+    hardware.unused_supplies,
+    jobs.conflicts,
+    jobs.visits,
+    double_entry.expect_rows,
+    prose.hand_typed,
+    prose.ambiguous_sides,
+    dyno.sessions,
+)
+"""Checks of one page and what it leans on."""
+
+OF_POINTERS: tuple[Check, ...] = (links.links, links.labels, links.headings)
+"""Checks of where a page leads, which any other page can change."""
+
+OF_FOLDER: tuple[WholeCheck, ...] = (contents.contents, files.files)
+"""Checks of all pages together, and of the files beside them."""
+
+
+def check_page(manual: Manual, page: str) -> list[Finding]:
+    """Return all findings of one page, sorted by line, each once."""
+    whole = [finding for finding in check_whole(manual) if finding.place.page == page]
+    return sorted({*check_alone(manual, page), *whole})
+
+
+def check_alone(manual: Manual, page: str) -> list[Finding]:
+    """Return what the checks find that look at one page and what it leans on."""
+    found = {finding for check in CHECKS for finding in check(manual, page)}
+    return sorted({_levelled(finding) for finding in found})
+
+
+def check_whole(manual: Manual) -> list[Finding]:
+    """Return what the checks find that look at all pages, and at the files beside them.
+
+    Of a page they ask little, so that they can be run again after every change.
+    """
+    return manual.once(("whole",), lambda: _check_whole(manual))
+
+
+def _check_whole(manual: Manual) -> list[Finding]:
+    found = {finding for check in OF_FOLDER for finding in check(manual)}
+    for page in manual.contents:
+        found.update(finding for check in OF_POINTERS for finding in check(manual, page))
+    return sorted({_levelled(finding) for finding in found})
+
+
+def _levelled(finding: Finding) -> Finding:
+    """A finding of a check that only warns is a warning; any other is what its check made it."""
+    if CATALOGUE[finding.check].level is Level.WARNING:
+        return replace(finding, level=Level.WARNING)
+    return finding
+
+
+def check_manual(
+    manual: Manual, pages: Iterable[str] | None = None, progress: Callable[[], None] = lambda: None
+) -> list[Finding]:
+    """Return the findings of these pages, or of all, sorted by page and line."""
+    chosen = None if pages is None else frozenset(pages)
+    with uncollected():
+        found = {
+            finding
+            for finding in check_whole(manual)
+            if chosen is None or finding.place.page in chosen
+        }
+        for page in manual.contents if chosen is None else sorted(chosen):
+            found.update(check_alone(manual, page))
+            progress()
+    return sorted(found)

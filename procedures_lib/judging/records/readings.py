@@ -1,0 +1,220 @@
+"""The readings that a procedure asks for, how far each may be off, hashes of what is followed."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
+from procedures_lib.engineering.tightening import Stage, StageKind
+from procedures_lib.engineering.tightening.wrench_choice import in_unit
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.variants import Condition
+from procedures_lib.manual import NumberedStep, Plan
+from procedures_lib.manual.scope import name_of
+from procedures_lib.view.joint import TORQUE_UNITS
+
+_READ = frozenset({StageKind.TORQUE, StageKind.ANGLE, StageKind.NEXT_SLOT, StageKind.DRAG})
+"""Stages with something to read: not those by hand, and not backing off."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One reading: ``stage`` of ``joint``, counted from 1, for the whole group of fasteners.
+
+    ``when`` are the cars on which the joint is tightened in this step. With an adapter the
+    wrench does not show the joint's torque.
+    """
+
+    step: int
+    joint: str
+    name: str
+    count: int
+    stage: int
+    what: Stage
+    when: Condition
+    has_adapter: bool = False
+
+    @property
+    def key(self) -> tuple[int, str, int]:
+        """What tells it from the other readings of a procedure."""
+        return self.step, self.joint, self.stage
+
+    @property
+    def is_angle(self) -> bool:
+        """Whether degrees are read, and not a torque."""
+        return self.what.kind is StageKind.ANGLE
+
+
+def asked(plan: Plan) -> tuple[Asked, ...]:
+    """Return all readings of a procedure, in the order of its steps, each once."""
+    return tuple(each for numbered in plan.steps for each in asked_at(numbered, plan))
+
+
+def asked_at(numbered: NumberedStep, plan: Plan) -> tuple[Asked, ...]:
+    """Return the readings of one step, each once."""
+    found = {each.key: each for each in reversed(list(_of_step(numbered, plan)))}
+    return tuple(reversed(found.values()))
+
+
+def _of_step(numbered: NumberedStep, plan: Plan) -> Iterator[Asked]:
+    for action in numbered.step.actions:
+        if str(action.verb) != "tighten":
+            continue
+        for name in action.objects:
+            fastener = plan.scope.of(Fastener, str(name))
+            if fastener is not None:
+                yield from _of_joint(fastener, action.stage, numbered, plan)
+
+
+def _of_joint(fastener: Fastener, only: int, numbered: NumberedStep, plan: Plan) -> Iterator[Asked]:
+    name = name_of(fastener, plan.scope)
+    when = numbered.when & fastener.when
+    for n, stage in enumerate(fastener.tighten, start=1):
+        if stage.kind in _READ and only in (0, n):
+            adapted = fastener.adapter is not None
+            yield Asked(numbered.number, fastener.id, name, fastener.count, n, stage, when, adapted)
+
+
+_UNSAFE = re.compile(r"[^a-z0-9]+")
+
+
+def step_keys(plan: Plan) -> tuple[str, ...]:
+    """Return a name for each step that outlives renumbering: its id, else its title as a slug.
+
+    A name that comes again gets a number, ``raise-the-car-2``.
+    """
+    seen: dict[str, int] = {}
+    keys = []
+    for numbered in plan.steps:
+        step = numbered.step
+        name = step.id or _UNSAFE.sub("-", step.title.lower()).strip("-") or "step"
+        seen[name] = seen.get(name, 0) + 1
+        keys.append(name if seen[name] == 1 else f"{name}-{seen[name]}")
+    return tuple(keys)
+
+
+def step_digest(numbered: NumberedStep, plan: Plan) -> str:
+    """Return 8 hex digits that change when what a step says or asks for does.
+
+    That is its title, cars, actions, tools, supplies, people, time, hazards and prose, and the
+    stages of the joints that it tightens; not its number, and not where it is written.
+    """
+    step = numbered.step
+    said = (
+        step.title,
+        str(numbered.when),
+        [str(action) for action in step.actions],
+        step.tools,
+        step.supplies,
+        step.people,
+        step.time.canonical() if step.time else "",
+        [str(name) for name in step.hazards],
+        step.block.body.strip(),
+        _joints(numbered, plan),
+    )
+    return _hash(repr(said), 4)
+
+
+def procedure_digest(plan: Plan) -> str:
+    """Return 16 hex digits that change when any step does, or their order."""
+    steps = [step_digest(numbered, plan) for numbered in plan.steps]
+    return _hash(f"{plan.head.id} {' '.join(steps)}", 8)
+
+
+def _joints(numbered: NumberedStep, plan: Plan) -> list[tuple[str, ...]]:
+    names = [str(n) for a in numbered.step.actions if a.verb == "tighten" for n in a.objects]
+    found = (plan.scope.of(Fastener, name) for name in names)
+    return [
+        (f.id, str(f.count), str(f.when), *(s.written() for s in f.tighten)) for f in found if f
+    ]
+
+
+def _hash(text: str, size: int) -> str:
+    return hashlib.blake2b(text.encode(), digest_size=size).hexdigest()
+
+
+WIDEST_CLASS = 0.06
+"""The deviation of a wrench whose class is not known: the widest of ISO 6789-1:2017, table 2."""
+
+ANGLE_EITHER_WAY = 5.0
+"""Degrees by which an angle without a tolerance may be off (common practice, no source)."""
+
+_EXACT = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The band that a reading has to lie in, in ``unit``, and where it comes from."""
+
+    low: float
+    high: float
+    unit: str
+    why: str
+
+    def hold(self, value: float) -> bool:
+        """Tell whether a reading, in the unit of the limits, lies in the band."""
+        slack = _EXACT * max(abs(self.low), abs(self.high))
+        return self.low - slack <= value <= self.high + slack
+
+    def text(self) -> str:
+        """The band in words: ``9.6–10.4 N·m``."""
+        space = "" if self.unit == "°" else "\N{NO-BREAK SPACE}"
+        if self.low <= 0:
+            return f"at most {self.high:.4g}{space}{self.unit}"
+        return f"{self.low:.4g}–{self.high:.4g}{space}{self.unit}"
+
+
+def limits_of(stage: Stage, deviation: float | None = None) -> Limits | None:
+    """Return the limits of a stage in N·m or degrees; None where nothing is read.
+
+    A tolerance or range that the page states counts; without one, ``deviation`` of the wrench as a
+    share of the torque (0.04 is ±4 %, ISO 6789-1:2017), or the widest class where it is not known.
+    """
+    amount = stage.amount
+    if amount is None:
+        return None
+    if stage.kind is StageKind.NEXT_SLOT:
+        return Limits(0.0, float(amount.exact("N·m")[1]), "N·m", "the page says at most")
+    if stage.kind is StageKind.ANGLE:
+        return _angle(amount)
+    low, high = map(float, amount.exact("N·m"))
+    if amount.is_range:
+        return Limits(low, high, "N·m", "the page's own tolerance")
+    share = WIDEST_CLASS if deviation is None else deviation
+    whose = "the widest class of wrench" if deviation is None else "the class of the wrench"
+    why = f"±{100 * share:g} %, {whose}"
+    return Limits(low * (1 - share), high * (1 + share), "N·m", why)
+
+
+def _angle(amount: Quantity) -> Limits:
+    low, high = map(float, amount.exact("°"))
+    if amount.is_range:
+        return Limits(low, high, "°", "the page's own tolerance")
+    why = f"±{ANGLE_EITHER_WAY:g}°, where the page states no tolerance"
+    return Limits(low - ANGLE_EITHER_WAY, high + ANGLE_EITHER_WAY, "°", why)
+
+
+def reading_amount(value: str, unit: str, *, angle: bool) -> Quantity:
+    """Return a reading as a quantity; a decimal comma is read too, ``QuantityError`` else."""
+    number = value.strip()
+    if number.count(",") == 1 and "." not in number:
+        number = number.replace(",", ".")
+    if not unit.strip():
+        unit = "°" if angle else ""
+    found = read_quantity(f"{number} {unit}", "angle" if angle else "torque")
+    if found.is_range:
+        raise QuantityError("not-a-number", f"`{value}` is not one number", "write what was read")
+    return found
+
+
+def in_units(limits: Limits) -> dict[str, tuple[float, float]]:
+    """Return the limits in each unit that a reading may be typed in, for a page to compare with."""
+    if limits.unit == "°":
+        return {"°": (limits.low, limits.high)}
+    return {
+        unit: (round(in_unit(limits.low, unit), 4), round(in_unit(limits.high, unit), 4))
+        for unit in TORQUE_UNITS
+    }

@@ -1,0 +1,249 @@
+"""What is on a car: parts, connections, openings, fasteners, fluids, and the car itself."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from procedures_lib.engineering.quantities import Quantity
+from procedures_lib.language.entities.base import Entity, Model
+from procedures_lib.language.entities.field_types import (
+    Count,
+    OfKind,
+    OneOf,
+    Positions,
+    Ref,
+    Refs,
+    Stages,
+    Text,
+    Texts,
+    ThreadText,
+    When,
+    YearRange,
+    YesNo,
+    plain,
+    refuse,
+)
+from procedures_lib.language.variants import ALWAYS, is_condition_word
+
+CARRIES = (
+    "fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust",
+    "refrigerant", "signal", "power", "airbag",
+)  # fmt: skip
+ONE_WAY_KINDS = (
+    "gasket", "o-ring", "seal", "crush-washer", "cotter-pin", "lock-washer", "lock-wire",
+)  # fmt: skip
+PART_KINDS = ("part", "control-module", *ONE_WAY_KINDS)
+CONNECTION_KINDS = ("plug", "hose", "pipe", "line", "cable", "linkage", "belt", "wire", "joint")
+FASTENER_KINDS = (
+    "bolt", "screw", "nut", "stud", "clip", "clamp", "tie", "push-pin", "plug", "rivet", "pin",
+    *ONE_WAY_KINDS,
+)  # fmt: skip
+TORQUE_FREE_KINDS = frozenset(
+    {"clip", "tie", "push-pin", "rivet", "pin", "cotter-pin", "lock-wire", "lock-washer", "gasket",
+     "o-ring", "seal", "crush-washer"}
+)  # fmt: skip
+CONDITIONS = (
+    "dry", "oiled", "greased", "thread-locker", "thread-sealant", "anti-seize", "as supplied",
+)  # fmt: skip
+FRONTS = ("up", "down", "left", "right", "toward you", "away from you")
+ORDER_PATTERNS = ("cross", "centre-out")
+
+
+def _options(value: Any) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    if not isinstance(value, dict):
+        refuse("wrong-shape", "options is a mapping", "write `transmission: [manual, automatic]`")
+    pairs = []
+    for option, values in value.items():
+        words = [values] if isinstance(values, str) else values
+        if not _is_word(option):
+            refuse("bad-id", f"the option `{option}` is not one word", "join words with hyphens",
+                   option.line)  # fmt: skip
+        if not isinstance(words, list) or not all(map(_is_word, words)) or len(set(words)) < 2:
+            refuse("wrong-shape", f"`{option}` needs two values or more, each one word",
+                   f"write `{option}: [one, other]`", option.line)  # fmt: skip
+        pairs.append((str(option), tuple(dict.fromkeys(map(str, words)))))
+    return tuple(pairs)
+
+
+def _is_word(value: Any) -> bool:
+    return isinstance(value, str) and is_condition_word(value)
+
+
+_OPTIONS_SCHEMA = {
+    "type": "object",
+    "additionalProperties": {
+        "type": "array", "items": {"type": ["string", "number", "boolean"]}, "minItems": 2
+    },
+}  # fmt: skip
+Options = Annotated[
+    tuple[tuple[str, tuple[str, ...]], ...],
+    *plain(_options, _OPTIONS_SCHEMA, lambda pairs: {k: list(v) for k, v in pairs}),
+]
+
+
+class Vehicle(Entity):
+    """A car, with the options in which one differs from another."""
+
+    KIND: ClassVar[str] = "vehicle"
+
+    name: Text
+    years: YearRange | None = None
+    options: Options = ()
+    fixed: Texts = ()
+    note: Text = ""
+
+
+class Part(Entity):
+    """A part: what holds it, what it is on, what must be off first."""
+
+    KIND: ClassVar[str] = "part"
+
+    name: Text = ""
+    kind: Annotated[str, OneOf(*PART_KINDS)] = "part"
+    held_by: Refs = ()
+    behind: Refs = ()
+    on: Ref | None = None
+    when: When = ALWAYS
+    count: Count = 1
+    reuse: YesNo | None = None
+    number: Text = ""
+    thread: ThreadText | None = None
+    replaces: Ref | None = None
+    note: Text = ""
+
+    @property
+    def reusable(self) -> bool:
+        """Whether the part may go back in: one-way kinds may not, unless the page says so."""
+        return self.kind not in ONE_WAY_KINDS if self.reuse is None else self.reuse
+
+
+class Connection(Entity):
+    """A plug, hose, line or the like, between two parts."""
+
+    KIND: ClassVar[str] = "connection"
+
+    name: Text = ""
+    kind: Annotated[str, OneOf(*CONNECTION_KINDS)]
+    count: Count = 1
+    between: Texts
+    clamp: Refs = ()
+    held_by: Refs = ()
+    carries: Annotated[str, OneOf(*CARRIES)] | None = None
+    reach: Annotated[str, OneOf("lifted")] | None = None
+    behind: Refs = ()
+    alike: Text = ""
+    when: When = ALWAYS
+    reuse: YesNo = True
+    number: Text = ""
+    replaces: Ref | None = None
+    note: Text = ""
+
+    @property
+    def holders(self) -> tuple[str, ...]:
+        """The fasteners that hold it: clamps and others."""
+        return (*self.clamp, *self.held_by)
+
+
+class Opening(Entity):
+    """An opening that stands exposed while something is off."""
+
+    KIND: ClassVar[str] = "opening"
+
+    name: Text = ""
+    exposed_by: Refs
+    dirt_sensitive: YesNo = True
+    when: When = ALWAYS
+    note: Text = ""
+
+
+class Into(Model):
+    """What a fastener is screwed into."""
+
+    material: Text = ""
+    engagement: Annotated[Quantity, OfKind("length")] | None = None
+    part: Ref | None = None
+
+
+class Fastener(Entity):
+    """A group of like fasteners that are tightened together."""
+
+    KIND: ClassVar[str] = "fastener"
+
+    name: Text = ""
+    kind: Annotated[str, OneOf(*FASTENER_KINDS)]
+    count: Count = 1
+    thread: ThreadText | None = None
+    class_: Text = Field(default="", alias="class")
+    head: Text = ""
+    into: Into | None = None
+    condition: Annotated[str, OneOf(*CONDITIONS)] | None = None
+    reuse: YesNo | None = None
+    reach: Text = ""
+    adapter: Annotated[Quantity, OfKind("length")] | None = None
+    positions: Positions = ()
+    front: Annotated[str, OneOf(*FRONTS)] | None = None
+    order: Texts = ()
+    tighten: Stages = ()
+    at: Annotated[str, OneOf("ride-height")] | None = None
+    turns: Annotated[str, OneOf("left", "right")] = "right"
+    recheck: Annotated[Quantity, OfKind("distance")] | None = None
+    grip: Annotated[Quantity, OfKind("length")] | None = None
+    when: When = ALWAYS
+    replaces: Ref | None = None
+    number: Text = ""
+    source: Text = ""
+    note: Text = ""
+
+    @property
+    def reusable(self) -> bool:
+        """Whether it may go back in: one-way kinds may not, unless the page says so."""
+        return self.kind not in ONE_WAY_KINDS if self.reuse is None else self.reuse
+
+    @property
+    def class_text(self) -> str:
+        """The class, with that word where it needs it: "8.8", but "class 8", "class unknown"."""
+        alone = self.class_.isdigit() or self.class_ == "unknown"
+        return f"class {self.class_}" if alone else self.class_
+
+    @property
+    def pattern(self) -> str:
+        """``cross`` or ``centre-out`` when the order is given by that word, else ""."""
+        only = str(self.order[0]) if len(self.order) == 1 else ""
+        return only if only in ORDER_PATTERNS else ""
+
+
+class Fluid(Entity):
+    """A fluid of the car."""
+
+    KIND: ClassVar[str] = "fluid"
+
+    name: Text = ""
+    kind: Text
+    quantity: Annotated[Quantity, OfKind("volume")] | None = None
+    spec: Text = ""
+    drain: Text = ""
+    fill: Text = ""
+    bleed: YesNo | None = None
+    when: When = ALWAYS
+    note: Text = ""
+
+    @property
+    def needs_bleeding(self) -> bool:
+        """Whether air must be let out after filling: coolant and brake fluid, unless said."""
+        return self.kind in {"coolant", "brake-fluid"} if self.bleed is None else self.bleed
+
+
+class Hazard(Entity):
+    """A hazard that a page declares, beside the built-in ones."""
+
+    KIND: ClassVar[str] = "hazard"
+
+    name: Text
+    signal: Annotated[str, OneOf("DANGER", "WARNING", "CAUTION", "NOTICE")]
+    harm: Text
+    avoid: Text
+    called_by: Texts = ()
+    made_safe_by: Text = ""
+    licensed: YesNo = False

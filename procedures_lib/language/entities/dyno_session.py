@@ -1,0 +1,156 @@
+"""The dyno session: pulls before and after, with weather and conditions."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, ClassVar
+
+from pydantic import Field
+
+from procedures_lib.engineering.quantities import Quantity, QuantityError, unit_named, units_of
+from procedures_lib.findings import Place
+from procedures_lib.language.entities.base import Entity, Model
+from procedures_lib.language.entities.field_types import (
+    Date,
+    OfKind,
+    OneOf,
+    Ref,
+    Text,
+    plain,
+    refuse,
+)
+
+CORRECTIONS = ("SAE J1349", "ISO 1585", "DIN 70020", "SAE J607", "none")
+
+
+class Within(OfKind):
+    """Marks a field as a quantity that can only lie between two values, given in ``unit``."""
+
+    def __init__(self, kind: str, unit: str, low: float, high: float) -> None:
+        super().__init__(kind)
+        self.unit, self.low, self.high = unit, low, high
+
+    def _read(self, value: Any) -> Quantity:
+        read = super()._read(value)
+        if not self.low <= read.exact_nominal(self.unit) <= self.high:
+            refuse(
+                "out-of-range",
+                f"{read.canonical()} can't be",
+                self._meant(read) or f"it lies between {self.low:g} and {self.high:g} {self.unit}",
+            )
+        return read
+
+    def _meant(self, read: Quantity) -> str:
+        """The unit in which the same number would do: 29.2 is inHg, not hPa."""
+        unit = unit_named(self.unit)
+        for other in units_of(self.kind):
+            meant = unit.from_base(other.to_base(read.nominal))
+            if other.symbol != read.unit and self.low <= meant <= self.high:
+                return f"did you mean {float(read.nominal):g} {other.symbol}?"
+        return ""
+
+
+def _conditions(value: Any) -> tuple[tuple[str, str], ...]:
+    if not isinstance(value, dict) or not all(isinstance(v, str) for v in value.values()):
+        refuse("wrong-shape", "conditions is a mapping", "write `{gear: 4, fuel: 93 AKI}`")
+    return tuple((str(name), str(text)) for name, text in value.items())
+
+
+_CONDITIONS_SCHEMA = {
+    "type": "object", "additionalProperties": {"type": ["string", "number", "boolean"]}
+}  # fmt: skip
+Conditions = Annotated[tuple[tuple[str, str], ...], *plain(_conditions, _CONDITIONS_SCHEMA, dict)]
+
+
+def _fuel(value: Any) -> float:
+    text = str(value).strip()
+    try:
+        number = float(text) if text.replace(".", "", 1).isascii() else 0.0
+    except ValueError:
+        number = 0.0
+    if not 1 <= number <= 500:
+        refuse("out-of-range", f"`{text}` is no corrected fuel of a diesel",
+               "write a plain number in mg per litre and cycle, such as 50")  # fmt: skip
+    return number
+
+
+CorrectedFuel = Annotated[float, *plain(_fuel, {"type": ["number", "string"]}, float)]
+
+
+def _units(value: Any) -> tuple[str, ...]:
+    texts = value if isinstance(value, list | tuple) else [value]
+    found: dict[str, str] = {}
+    for text in texts:
+        try:
+            unit = unit_named(str(text).strip())
+        except QuantityError as error:
+            refuse(error.check, error.message, error.hint)
+        if unit.kind not in {"power", "torque"} or unit.kind in found:
+            refuse("wrong-dimension", f"`{text}` is not a unit of power or torque, each once",
+                   "write `[kW, N·m]` or `[hp, lbf·ft]`")  # fmt: skip
+        found[unit.kind] = unit.symbol
+    return tuple(found.values())
+
+
+_UNITS_SCHEMA = {
+    "anyOf": [{"type": "string"}, {"type": "array", "items": {"type": "string"}, "maxItems": 2}]
+}
+Units = Annotated[tuple[str, ...], *plain(_units, _UNITS_SCHEMA, list)]
+
+
+class Dyno(Model):
+    """The chassis dyno."""
+
+    kind: Annotated[str, OneOf("chassis", "hub", "engine")]
+    rollers: Text = ""
+    name: Text = ""
+    last_verified: Date | None = None
+
+
+class EngineKind(Model):
+    """What a correction standard asks of an engine; ``corrected_fuel`` is q_c of UN R85."""
+
+    ignition: Annotated[str, OneOf("spark", "diesel")] = "spark"
+    charging: Annotated[str, OneOf("none", "mechanical", "turbo")] = "none"
+    corrected_fuel: CorrectedFuel | None = None
+
+
+class Air(Model):
+    """The weather of a pull: the pressure is that at the dyno, not reduced to sea level."""
+
+    temperature: Annotated[Quantity, Within("temperature", "°C", -40, 60)]
+    pressure: Annotated[Quantity, Within("pressure", "hPa", 500, 1100)]
+    humidity: Annotated[Quantity, Within("share", "%", 0, 100)] | None = None
+
+
+class Pull(Model):
+    """One pull: the file beside the page, the weather, and what differs from the session."""
+
+    place: Place = Field(exclude=True, repr=False)
+    pull: Text
+    air: Air | None = None
+    conditions: Conditions = ()
+    note: Text = ""
+
+
+class DynoSession(Entity):
+    """Pulls before and after a procedure on one car.
+
+    ``units`` are those of the report, ``band`` the speeds over which means are taken, ``smoothing``
+    the width of a moving mean (none: the pulls are taken as they are).
+    """
+
+    KIND: ClassVar[str] = "dyno-session"
+
+    vehicle: Ref
+    procedure: Ref | None = None
+    date: Date | None = None
+    dyno: Dyno
+    engine: EngineKind = EngineKind()
+    conditions: Conditions = ()
+    correction: Annotated[str, OneOf(*CORRECTIONS)]
+    units: Units = ()
+    band: Annotated[Quantity, OfKind("rotation")] | None = None
+    smoothing: Annotated[Quantity, Within("rotation", "rpm", 1, 1000)] | None = None
+    before: tuple[Pull, ...]
+    after: tuple[Pull, ...]
+    note: Text = ""

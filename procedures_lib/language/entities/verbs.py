@@ -1,0 +1,122 @@
+"""The verbs of a step's ``do`` list: what each works on, and one line of the list as an action."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from procedures_lib.findings import Place, suggestion
+from procedures_lib.language.entities.fields import FieldReader
+from procedures_lib.language.entities.work import Action
+from procedures_lib.language.reading.page import Scalar
+
+KEYWORDS = {
+    "vehicle": "vehicle",
+    "battery": "hazard",
+    "engine": "hazard",
+    "fuel-pressure": "hazard",
+    "calibration": "calibration",
+}
+"""Objects that stand for themselves on every car, with their kind."""
+
+
+KEYWORD_VERBS = {
+    "battery": ("isolate", "restore"),
+    "engine": ("cool", "restore"),
+    "fuel-pressure": ("relieve", "restore"),
+}
+"""What makes these safe, and live again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Verb:
+    """A verb: the kinds of object it works on (none: anything), and what it does to them."""
+
+    name: str
+    kinds: frozenset[str]
+    does: str
+
+
+def _verb(name: str, kinds: str, does: str) -> Verb:
+    return Verb(name, frozenset(kinds.split()), does)
+
+
+_VERBS = (
+    _verb("disconnect", "connection", "made → open"),
+    _verb("connect", "connection", "open or new → made"),
+    _verb("lift", "part", "fitted → lifted"),
+    _verb("position", "part", "off or new → lifted"),
+    _verb("seat", "part", "lifted → fitted"),
+    _verb(
+        "remove", "part fastener", "part: fitted or lifted → off; fastener: tight or loose → out"
+    ),
+    _verb("fit", "part fastener", "part: off, new or lifted → fitted; clip and the like: out → in"),
+    _verb("discard", "part fastener connection", "off → gone for good: scrap"),
+    _verb("return", "part fastener connection", "off → gone for good: the customer's box"),
+    _verb("modify", "part connection", "work that cannot be undone: cut, drill, re-pin"),
+    _verb("loosen", "fastener", "tight → loose"),
+    _verb("start", "fastener", "out or new → started by hand"),
+    _verb("tighten", "fastener", "started or loose → tight, through all stages or the one named"),
+    _verb("cover", "opening", "exposed → covered"),
+    _verb("uncover", "opening", "covered → exposed"),
+    _verb("isolate", "hazard", "live → safe"),
+    _verb("relieve", "hazard", "live → safe"),
+    _verb("cool", "hazard", "live → safe"),
+    _verb("restore", "hazard", "safe → live"),
+    _verb("drain", "fluid", "full → empty"),
+    _verb("fill", "fluid", "empty → full"),
+    _verb("bleed", "fluid", "clears the air in it"),
+    _verb("raise", "vehicle", "on its wheels → raised"),
+    _verb("lower", "vehicle", "raised → on its wheels"),
+    _verb("program", "calibration", "old → new calibration"),
+    _verb("tag", "connection", "marked, so that look-alikes go back where they were"),
+    _verb("inspect", "", "no change"),
+    _verb("clean", "", "no change"),
+    _verb("measure", "", "no change"),
+    _verb("apply", "", "no change"),
+    _verb("test", "", "no change; names what it proves, as in `test leaks fuel`"),
+)
+
+VERBS = {verb.name: verb for verb in _VERBS}
+
+
+def verbs_for(kind: str) -> list[str]:
+    """Return the verbs that work on a kind of object, in the order of the table."""
+    return [verb.name for verb in _VERBS if kind in verb.kinds]
+
+
+_ALONE = "an action is `verb object`; a comma inside `[ ]` begins a new one: write one a line"
+_STAGE = re.compile(r"(.+?)\s+stage\s+(\S+)$")
+_ON = re.compile(r"(.+?)\s+on\s+(\S+)$")
+
+
+def read_action(text: Scalar, reader: FieldReader) -> Action | None:
+    """Read one action; None, with a finding, when there is no verb or no object."""
+    line = text.line
+    word, _, rest = text.strip().partition(" ")
+    if word not in VERBS:
+        reader.find(line, "unknown-verb", f"`{word}` is no verb, in `{text}`",
+                    suggestion(word, VERBS) if rest else _ALONE)  # fmt: skip
+        return None
+    rest = rest.strip()
+    on, stage = None, 0
+    if word == "fit" and (match := _ON.match(rest)):
+        rest, on = match[1], Scalar(match[2], line)
+    if word == "tighten" and (match := _STAGE.match(rest)):
+        rest, stage = match[1], _stage_number(match[2], line, reader)
+    objects = tuple([Scalar(part, line) for each in rest.split(",") if (part := each.strip())])
+    if not objects:
+        reader.find(line, "missing-field", f"`{word}` does not say what",
+                    f"write `{word}` and an id, as in `{word} front-cover`")  # fmt: skip
+        return None
+    return Action(
+        verb=Scalar(word, line), objects=objects, place=Place(reader.page, line), on=on, stage=stage
+    )
+
+
+def _stage_number(text: str, line: int, reader: FieldReader) -> int:
+    if text.isascii() and text.isdigit() and 0 < int(text[:4]) < 100:
+        return int(text[:4])
+    reader.find(line, "out-of-range", f"`stage {text}` names no stage",
+                "stages count from 1: `tighten cooler-bolts stage 1`")  # fmt: skip
+    return 0

@@ -1,0 +1,188 @@
+"""The work: procedures, common steps, steps, actions, signal words, double entry, jobs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Annotated, ClassVar
+
+from procedures_lib.engineering.quantities import Quantity
+from procedures_lib.engineering.threads.designation import Thread
+from procedures_lib.engineering.tightening import Stage
+from procedures_lib.findings import Place
+from procedures_lib.language.entities.base import Entity, Model
+from procedures_lib.language.entities.field_types import (
+    Count,
+    Date,
+    OfKind,
+    Ref,
+    Refs,
+    Text,
+    Texts,
+    When,
+)
+from procedures_lib.language.reading.page import Block, Scalar
+from procedures_lib.language.variants import ALWAYS, Condition
+
+
+class Procedure(Entity):
+    """The head of an install procedure."""
+
+    KIND: ClassVar[str] = "procedure"
+
+    vehicle: Ref
+    kit: Ref | None = None
+    revision: Text
+    reviewed: Date | None = None
+    begins_with: Texts = ()
+    hazards: Refs = ()
+    handover: Texts = ()
+    title: Text = ""
+    note: Text = ""
+
+
+class Common(Entity):
+    """The head of steps that many procedures repeat."""
+
+    KIND: ClassVar[str] = "common"
+
+    name: Text = ""
+    vehicle: Ref | None = None
+    note: Text = ""
+
+
+class Job(Entity):
+    """Several procedures done on one car in one visit."""
+
+    KIND: ClassVar[str] = "job"
+
+    name: Text = ""
+    vehicle: Ref
+    procedures: Refs
+    when: When = ALWAYS
+    note: Text = ""
+
+
+class StepOptions(Model):
+    """What a writer may give above the prose of a step."""
+
+    do: Texts = ()
+    tools: Texts = ()
+    supplies: Texts = ()
+    people: Count = 1
+    time: Annotated[Quantity, OfKind("time")] | None = None
+    id: Ref | None = None
+    when: When = ALWAYS
+    hazards: Refs = ()
+
+
+class CommonStepsOptions(Model):
+    """What a writer may give on a ``{common-steps}`` block."""
+
+    when: When = ALWAYS
+
+
+class SignalOptions(Model):
+    """What a writer may give on a signal word: the hazard that it shows."""
+
+    hazard: Ref | None = None
+    when: When = ALWAYS
+
+
+class DerivedOptions(Model):
+    """What a writer may give on a derived block."""
+
+    when: When = ALWAYS
+    after: Ref | None = None
+
+
+class SampleOptions(Model):
+    """What a writer may give on a ``{page-example}``: the findings it must give (none: clean)."""
+
+    finds: Texts = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """One action of a step: a verb and the objects that share it.
+
+    ``on`` is the new parent of ``fit … on …``; ``stage`` the one stage of ``tighten … stage 1``
+    (0 for all).
+    """
+
+    verb: Scalar
+    objects: tuple[Scalar, ...]
+    place: Place = field(compare=False)
+    on: Scalar | None = None
+    stage: int = 0
+
+    @property
+    def names(self) -> tuple[Scalar, ...]:
+        """All that it names."""
+        return self.objects if self.on is None else (*self.objects, self.on)
+
+    def __str__(self) -> str:
+        """The action as a writer writes it."""
+        tail = f" on {self.on}" if self.on else f" stage {self.stage}" if self.stage else ""
+        return f"{self.verb} {', '.join(self.objects)}{tail}"
+
+
+@dataclass(frozen=True, slots=True)
+class Signal:
+    """A signal word written on a page, and the hazard it is said to show ("" if not said)."""
+
+    word: str
+    title: str
+    hazard: str
+    place: Place = field(compare=False)
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step, in its place on its page; ``common`` is the common head whose steps it calls for.
+
+    ``unread`` are actions that could not be read, or the title when that is so of some option.
+    ``block`` is the block it was read from, with its prose.
+    """
+
+    title: str
+    place: Place = field(compare=False)
+    block: Block = field(compare=False, repr=False)
+    id: str = ""
+    actions: tuple[Action, ...] = ()
+    unread: tuple[Scalar, ...] = ()
+    tools: tuple[str, ...] = ()
+    supplies: tuple[str, ...] = ()
+    people: int = 1
+    time: Quantity | None = None
+    when: Condition = ALWAYS
+    hazards: tuple[Scalar, ...] = ()
+    signals: tuple[Signal, ...] = ()
+    common: Scalar | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectRow:
+    """One row of a source, typed a second time: what it prints of a joint, or an amount of fluid.
+
+    Of a joint, what a source leaves out is None, "" or ().
+    """
+
+    id: Scalar
+    text: str
+    place: Place = field(compare=False)
+    stages: tuple[Stage, ...] = ()
+    order: tuple[str, ...] = ()
+    count: int | None = None
+    thread: Thread | None = None
+    grade: str = ""
+    amount: Quantity | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Expect:
+    """Numbers as one source prints them."""
+
+    source: str
+    rows: tuple[ExpectRow, ...]
+    place: Place = field(compare=False)

@@ -1,5 +1,0 @@
-"""Every block, step, row of double entry and code example of a manual, run as a test by sybil."""
-
-from procedures_lib.proving.prover import Prover
-
-__all__ = ["Prover"]
