@@ -91,6 +91,22 @@ def test_a_whole_job_gives_a_record_without_findings(
     assert "complete" in result.output
 
 
+def test_the_field_for_another_tool_begins_empty(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    field = fields_of(phone)[0]
+    expect(field.get_by_label("Another tool")).to_be_hidden()
+    type_reading(field, "10", "click-10")
+    field.get_by_label("Wrench").select_option("*")
+    expect(field.get_by_label("Another tool")).to_be_focused()
+    expect(field.get_by_label("Another tool")).to_have_value("")
+    field.get_by_label("Another tool").fill("borrowed")
+    phone.reload()
+    field = fields_of(phone)[0]
+    expect(field.get_by_label("Another tool")).to_have_value("borrowed")
+    field.get_by_label("Wrench").select_option("click-25")
+    expect(field.get_by_label("Another tool")).to_be_hidden()
+
+
 def test_what_is_missing_or_wrong_is_found_in_the_saved_file(
     site: Served, phone: Page, tmp_path: Path
 ) -> None:

@@ -17,7 +17,7 @@ interface CarPage {
   options: CarOption[];
 }
 
-/** An option expression: procedures_lib/variants/condition.py has its grammar. */
+/** An option expression: procedures_lib/language/variants/condition.py has its grammar. */
 type Condition =
   | { kind: "test"; option: string; values: string[] }
   | { kind: "not" | "and" | "or"; parts: Condition[] };

@@ -1,4 +1,4 @@
-// What is typed, as the terms of the index: the same forms as procedures_lib/exports/find/terms.py.
+// What is typed, as the terms of the index: the same forms as procedures_lib/fronts/search/terms.py.
 
 /** @type {Record<string, string>} */
 const ALIKE = {

@@ -1,4 +1,4 @@
-// Option expressions in the browser: the grammar of procedures_lib/variants/condition.py.
+// Option expressions in the browser: the grammar of procedures_lib/language/variants/condition.py.
 // Where an option of the car is not known, the answer may be "not known" (null): then a thing is shown.
 
 const TOKEN = /\s*(?:([A-Za-z0-9][\p{L}\p{N}_.+-]*)|([()[\],]|!?=))/uy;

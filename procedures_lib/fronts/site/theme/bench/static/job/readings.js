@@ -54,7 +54,7 @@ class Fields {
     this.asked = asked;
     const name = [among.joints ? asked.name : "", among.stages ? `stage ${asked.stage}` : "", asked.text].filter(Boolean).join(", ");
     this.value = this.field("value", { inputmode: "decimal", autocomplete: "off", size: 7 });
-    this.unit = asked.angle ? null : this.choice("unit", TORQUE_UNITS.map((unit) => [unit, unit]));
+    this.unit = asked.angle ? null : this.choice("Unit", TORQUE_UNITS.map((unit) => [unit, unit]), (unit) => this.type("unit", unit));
     const { wrenches, gauges } = session.page.tools;
     const tools = asked.angle ? [...gauges, ...wrenches] : wrenches;
     this.known = new Set(tools.map(([id]) => id));
@@ -82,22 +82,20 @@ class Fields {
     return input;
   }
 
-  /** @param {"unit"|"wrench"} name @param {[string, string][]} choices */
-  choice(name, choices) {
+  /** @param {string|null} label @param {[string, string][]} choices @param {(value: string) => void} keep */
+  choice(label, choices, keep) {
     const options = choices.map(([value, text]) => make("option", { value }, text));
-    const select = make("select", { "aria-label": name === "unit" ? "Unit" : null, onchange: () => void this.type(name, select.value) }, ...options);
+    const select = make("select", { "aria-label": label, onchange: () => void keep(select.value) }, ...options);
     return select;
   }
 
   /** The shop's tools to choose from; "another" shows the field for it. @param {ShopTool[]} tools */
   toolChoice(tools) {
-    const select = this.choice("wrench", [["", "–"], ...tools, ["*", "another"]]);
-    select.onchange = () => {
-      this.other.hidden = select.value !== "*";
-      this.type("wrench", select.value === "*" ? this.other.value : select.value);
-      if (select.value === "*") this.other.focus();
-    };
-    return select;
+    return this.choice(null, [["", "–"], ...tools, ["*", "another"]], (tool) => {
+      this.other.hidden = tool !== "*";
+      this.type("wrench", tool === "*" ? this.other.value : tool);
+      if (tool === "*") this.other.focus();
+    });
   }
 
   /** Keep what was typed. The first number brings the time and the initials typed last on this phone.
