@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import enum
-from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 
 
 class Level(enum.StrEnum):
@@ -53,30 +51,22 @@ class Finding:
         return f"{self.place}: {self.level}: {self.check}: {self.message}{where}"
 
 
-_MOST_KNOWN = 2_000
-"""Among more words than that no nearest one is looked for: it would take longer than all else."""
+class SlipError(ValueError):
+    """Something written that can't be read: what is wrong, and what to write instead.
 
+    ``check`` names the finding that it makes, ``message`` says what is wrong, ``hint`` what to
+    write. ``line`` is the line of what was read, from 1; 0 where that has one line only.
+    """
 
-def nearest(word: str, known: Iterable[str]) -> str:
-    """Return the known word nearest to ``word``, or "" when none is near."""
-    words = _few(known)
-    near = get_close_matches(word, words, n=1, cutoff=0.6)
-    return near[0] if near else ""
+    def __init__(self, check: str, message: str, hint: str = "", line: int = 0) -> None:
+        self.check = check
+        self.message = message
+        self.hint = hint
+        self.line = line
 
+    def __str__(self) -> str:
+        return self.message
 
-def suggestion(word: str, known: Iterable[str]) -> str:
-    """Return a hint that names the nearest known word, or lists a few when none is near."""
-    words = sorted(set(_few(known)))
-    near = nearest(word, words)
-    if near:
-        return f"did you mean `{near}`?"
-    if not words:
-        return ""
-    shown = ", ".join(f"`{name}`" for name in words[:12])
-    return f"known here: {shown}{' …' if len(words) > 12 else ''}"
-
-
-def _few(known: Iterable[str]) -> Collection[str]:
-    """Return the known words; none of more than can be compared in a moment."""
-    words = known if isinstance(known, Collection) else list(known)
-    return () if len(words) > _MOST_KNOWN else words
+    def on(self, page: str) -> Finding:
+        """Return the finding that it makes on a page."""
+        return Finding(Place(page, self.line), self.check, self.message, self.hint)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import hashlib
 import os
 from collections.abc import Callable, Iterable, Iterator
@@ -12,39 +13,22 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from procedures_lib.findings import Finding, Place, nearest
+from procedures_lib.findings import Finding, Place, SlipError
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.entities.content import Content
 from procedures_lib.language.reading.page import Page
 from procedures_lib.language.reading.page_text import LARGEST
 from procedures_lib.language.reading.reader import read_page
+from procedures_lib.spelling import nearest
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
 
 KINDS = frozenset(
-    [
-        ".html",
-        ".css",
-        ".json",
-        ".csv",
-        ".svg",
-        ".png",
-        ".jpg",
-        ".jpeg",
-        ".webp",
-        ".pdf",
-        ".txt",
-        ".woff2",
-        ".woff",
-        ".ttf",
-        ".ico",
-        ".webmanifest",
-        ".gz",
-        ".inv",
-    ]
-)
+    {".html", ".css", ".json", ".csv", ".svg", ".png", ".jpg", ".jpeg", ".webp", ".pdf", ".txt",
+     ".woff2", ".woff", ".ttf", ".ico", ".webmanifest", ".gz", ".inv"}
+)  # fmt: skip
 """What may stand anywhere on a site, by the end of its name."""
 
 PICTURES = frozenset({".png", ".jpg", ".jpeg", ".webp"})
@@ -93,13 +77,11 @@ _BLOCK = 1 << 20
 _OTHER_CODES = (b"\xff\xfe", b"\xfe\xff")
 
 
-class DataFileError(ValueError):
+class DataFileError(SlipError):
     """A data file that can't be read, with what to do."""
 
     def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message, hint)
-        self.message = message
-        self.hint = hint
+        super().__init__("unreadable-pull", message, hint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,23 +97,19 @@ class DataFiles:
             raise DataFileError(f"`{name}` is no path", f"{beside}, with forward slashes")
         root = self.root.resolve()
         path = (root / page).parent / name
-        if name.startswith("/") or not self._resolved(path).is_relative_to(root):
+        target = _resolved(path)
+        if target is None:
+            raise DataFileError(f"`{path.name}` is a link to itself", "name the file")
+        if name.startswith("/") or not target.is_relative_to(root):
             raise DataFileError(f"`{name}` leads out of the manual's folder", beside)
         if not path.is_file():
             if path.exists():
                 raise DataFileError(f"`{name}` is no file", beside)
             raise DataFileError(f"`{name}` does not exist", self._near(path) or beside)
         if path.stat().st_size > LARGEST_DATA:
-            raise DataFileError(f"`{name}` is larger than {LARGEST // 10**6} MB",
+            raise DataFileError(f"`{name}` is larger than {LARGEST_DATA // 10**6} MB",
                                 "export one pull alone")  # fmt: skip
         return path
-
-    @staticmethod
-    def _resolved(path: Path) -> Path:
-        try:
-            return path.resolve()
-        except RuntimeError:  # Python 3.11 and 3.12: links that lead to one another
-            raise DataFileError(f"`{path.name}` is a link to itself", "name the file") from None
 
     def _near(self, path: Path) -> str:
         folder = path.parent
@@ -206,7 +184,7 @@ def folder_links(root: Path) -> list[str]:
     return found
 
 
-def name_of(path: Path, root: Path) -> str:
+def page_name(path: Path, root: Path) -> str:
     """Return a path as a page name; raises :class:`OutsideError` outside the manual."""
     try:
         return path.resolve().relative_to(root.resolve()).as_posix()
@@ -232,10 +210,16 @@ def raw_of(name: str, root: Path) -> bytes | Content:
 
 def is_inside(root: Path, path: Path) -> bool:
     """Whether a path lies below a folder after its links are followed."""
+    target = _resolved(path)
+    return target is not None and target.is_relative_to(root.resolve())
+
+
+def _resolved(path: Path) -> Path | None:
+    """A path with its links followed; None where they lead to one another."""
     try:
-        return path.resolve().is_relative_to(root.resolve())
-    except (OSError, RuntimeError):  # links that lead to one another
-        return False
+        return path.resolve()
+    except (OSError, RuntimeError):
+        return None
 
 
 def read_content(name: str, root: Path) -> Content:
@@ -265,3 +249,21 @@ def read_contents(
     for content in read:
         progress()
         yield content
+
+
+@contextmanager
+def uncollected() -> Iterator[None]:
+    """Have Python's collector of cycles wait: reading and checking a page makes next to none.
+
+    What was made meanwhile counts as old afterwards, so that it is not looked through at once.
+    """
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if running:
+            if not gc.get_freeze_count():
+                gc.freeze()
+                gc.unfreeze()  # puts all among the oldest
+            gc.enable()

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from procedures_lib.language.entities.base import Entity
 from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.car import Vehicle
-from procedures_lib.language.entities.content import Content, leans_on
+from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.language.entities.entity import Entity, leans_on
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Common, Job, Procedure, Step
-from procedures_lib.language.variants import ALWAYS, Condition
-from procedures_lib.manual.collector import uncollected
-from procedures_lib.manual.folder import UNREAD, DataFiles, page_names, read_contents
+from procedures_lib.language.entities.work import Common, Job, Procedure
+from procedures_lib.manual.folder import UNREAD, DataFiles, page_names, read_contents, uncollected
+from procedures_lib.manual.plan import Plan, numbered_steps
 from procedures_lib.manual.replacement import with_replacements
-from procedures_lib.manual.scope import Scope, called_by
+from procedures_lib.manual.scope import Scope
 from procedures_lib.manual.shop import Shop
 
 if TYPE_CHECKING:
@@ -29,65 +27,6 @@ if TYPE_CHECKING:
 
 E = TypeVar("E", bound="Entity")
 T = TypeVar("T")
-
-
-@dataclass(frozen=True, slots=True)
-class NumberedStep:
-    """A step in its place in a procedure: ``number`` counts from 1, the same on every car.
-
-    ``page`` is the page it is written on; ``through`` is the ``{common-steps}`` that calls for it.
-    """
-
-    number: int
-    step: Step
-    when: Condition
-    page: str
-    through: Step | None = None
-
-
-@dataclass(frozen=True)
-class Plan:
-    """A procedure with all it needs: its page, kit and vehicle found, its steps in one row.
-
-    ``kits`` are the kits as sold; ``kit`` is the one, or for a visit with several procedures what
-    their boxes hold together.
-    """
-
-    head: Procedure | Common
-    content: Content
-    scope: Scope
-    steps: tuple[NumberedStep, ...]
-    vehicle: Vehicle | None
-    kit: Kit | None
-    kits: tuple[Kit, ...] = ()
-
-    @property
-    def title(self) -> str:
-        """The procedure's title: the head's own, or the page's."""
-        own = self.head.title if isinstance(self.head, Procedure) else self.head.name
-        return own or self.content.page.title or self.head.id
-
-    @property
-    def common_heads(self) -> frozenset[str]:
-        """The ids of the common heads that its own page calls for."""
-        return frozenset(str(n.through.common) for n in self.steps if n.through)
-
-    @cached_property
-    def hazards_called(self) -> frozenset[str]:
-        """The ids of all hazards that its steps call for or declare."""
-        steps = [numbered.step for numbered in self.steps]
-        declared = {str(name) for step in steps for name in step.hazards}
-        actions = [action for step in steps for action in step.actions]
-        return frozenset(declared.union(*(called_by(action, self.scope) for action in actions)))
-
-    @cached_property
-    def hazards_by_step(self) -> dict[int, list[str]]:
-        """The hazards worked out so far, by the step's number: pages ask several times."""
-        return {}
-
-    def step_number(self, name: str) -> int | None:
-        """The number of the step with this id."""
-        return next((s.number for s in self.steps if s.step.id == name), None)
 
 
 class Manual:
@@ -111,7 +50,6 @@ class Manual:
         self._kept: dict[tuple[str, ...], Any] = {}
         self._ids = {name: _by_id(content) for name, content in self.contents.items()}
         self._heads: dict[tuple[str, str], Entity] = {}
-        self._sorted: dict[type[Entity], tuple[Entity, ...]] = {}
         for ids in self._ids.values():
             for entity in ids.values():
                 if entity.KIND in HEADS:
@@ -121,9 +59,6 @@ class Manual:
         }
         for kit in self.heads(Kit):
             self._replace_in(kit)
-        self._scopes: dict[str, Scope] = {}
-        self._whole: dict[str, bool] = {}
-        self._plans: dict[tuple[str, str], Plan] = {}
 
     @classmethod
     def read(
@@ -172,10 +107,12 @@ class Manual:
 
     def heads(self, kind: type[E]) -> list[E]:
         """Return all heads of a kind, sorted by page and line."""
-        if kind not in self._sorted:
+
+        def asked() -> list[E]:
             found = [entity for entity in self._heads.values() if isinstance(entity, kind)]
-            self._sorted[kind] = tuple(sorted(found, key=lambda entity: entity.place))
-        return list(self._sorted[kind])  # type: ignore[arg-type]
+            return sorted(found, key=lambda entity: entity.place)
+
+        return list(self.once(("heads", kind.KIND), asked))
 
     @cached_property
     def pages_by_kit(self) -> Mapping[str, frozenset[str]]:
@@ -196,12 +133,14 @@ class Manual:
 
         When not, an id that seems unknown there may well be known: it is no finding of its own.
         """
-        if page not in self._whole:
-            named = [ref for entity in self._ids.get(page, {}).values() for ref in leans_on(entity)]
-            self._whole[page] = not self.contents[page].lost_heads and all(
+
+        def asked() -> bool:
+            named = (ref for entity in self.entities_on(page).values() for ref in leans_on(entity))
+            return not self.contents[page].lost_heads and all(
                 (kind, str(ref.target)) in self._heads for ref in named for kind in ref.kinds
             )
-        return self._whole[page]
+
+        return self.once(("sees all", page), asked)
 
     def is_lost(self, head: str) -> bool:
         """Tell whether this is the id of a head that could not be read."""
@@ -257,10 +196,12 @@ class Manual:
 
     def scope(self, page: str) -> Scope:
         """Return what the page can see, nearest first."""
-        if page not in self._scopes:
+
+        def asked() -> Scope:
             pages = self._pages_seen_from(page)
-            self._scopes[page] = Scope(tuple((name, self.entities_on(name)) for name in pages))
-        return self._scopes[page]
+            return Scope(tuple((name, self.entities_on(name)) for name in pages))
+
+        return self.once(("scope", page), asked)
 
     def _pages_seen_from(self, page: str) -> list[str]:
         seen = dict.fromkeys([page])
@@ -298,10 +239,7 @@ class Manual:
 
     def plan(self, head: Procedure | Common) -> Plan:
         """Return a procedure (or common page) with its steps in one numbered row."""
-        key = (head.KIND, head.id)
-        if key not in self._plans:
-            self._plans[key] = self._make_plan(head)
-        return self._plans[key]
+        return self.once(("plan", head.KIND, head.id), lambda: self._make_plan(head))
 
     def plans(self) -> Iterator[Plan]:
         """Yield the plan of every procedure."""
@@ -320,43 +258,11 @@ class Manual:
 
     def _make_plan(self, head: Procedure | Common) -> Plan:
         content = self.contents[head.place.page]
-        steps = tuple(
-            NumberedStep(n, *placed)
-            for n, placed in enumerate(self._in_a_row(head, ALWAYS, None, (head.id,)), start=1)
-        )
-        name = head.kit if isinstance(head, Procedure) else None
-        kit = self.head(Kit, name) if name else None
-        return Plan(
-            head,
-            content,
-            self.scope(head.place.page),
-            steps,
-            self.head(Vehicle, head.vehicle) if head.vehicle else None,
-            kit,
-            (kit,) if kit else (),
-        )
-
-    def _in_a_row(
-        self,
-        head: Procedure | Common,
-        when: Condition,
-        through: Step | None,
-        heads: tuple[str, ...],
-    ) -> Iterator[tuple[Step, Condition, str, Step | None]]:
-        """Yield the steps of a head and of the common steps it calls for, each where it is done.
-
-        ``through`` is the outermost call. A head that is already among ``heads`` is not entered
-        again: the call is a finding.
-        """
-        page = head.place.page
-        for step in self.contents[page].steps_of(head.id):
-            both = when & step.when
-            if step.common is None:
-                yield step, both, page, through
-                continue
-            common = self.head(Common, str(step.common))
-            if common is not None and common.id not in heads:
-                yield from self._in_a_row(common, both, through or step, (*heads, common.id))
+        steps = numbered_steps(head, self.contents, partial(self.head, Common))
+        vehicle = self.head(Vehicle, head.vehicle) if head.vehicle else None
+        kit = self.head(Kit, head.kit) if isinstance(head, Procedure) and head.kit else None
+        scope = self.scope(head.place.page)
+        return Plan(head, content, scope, steps, vehicle, kit, (kit,) if kit else ())
 
 
 def _by_id(content: Content) -> dict[str, Entity]:

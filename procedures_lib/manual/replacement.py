@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
-from procedures_lib.language.entities.base import Entity
 from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.language.variants import ALWAYS

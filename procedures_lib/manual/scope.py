@@ -8,16 +8,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from procedures_lib.language.entities.base import Entity
 from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
 from procedures_lib.language.entities.car import Connection, Fluid, Hazard, Part
-from procedures_lib.language.entities.verbs import KEYWORDS
+from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import Action
 
-SAFE_VERBS = frozenset({"isolate", "relieve", "cool"})
 BATTERY = "battery"
-_OPENING_VERBS = frozenset({"disconnect", "modify"})
-_LETTING_OUT = frozenset({"drain", "bleed"})
 _TESTED = {"brakes": "brake-fluid", "pedal": "brake-fluid"}
 """What a test of these words is about, as `carries` says it."""
 
@@ -83,13 +80,16 @@ def called_by(action: Action, scope: Scope) -> Iterator[str]:
 
 def _opened(action: Action, scope: Scope) -> Iterator[str]:
     """Yield what runs in all that an action opens, and the kinds of the parts at its ends."""
-    for name in action.objects:
+    verb = VERBS[action.verb]
+    for name in action.objects if verb.opens else ():
         thing = scope.get(str(name))
-        if isinstance(thing, Connection) and action.verb in _OPENING_VERBS:
+        if thing is None or thing.KIND not in verb.kinds:
+            continue
+        if isinstance(thing, Connection):
             yield thing.carries or ""
             ends = (scope.of(Part, str(end)) for end in thing.between)
             yield from (end.kind for end in ends if end)
-        elif isinstance(thing, Fluid) and action.verb in _LETTING_OUT:
+        elif isinstance(thing, Fluid):
             yield str(thing.kind)
 
 
@@ -100,12 +100,12 @@ def closed_by(action: Action, scope: Scope, met: Iterable[str]) -> Iterator[str]
     a test is about, only the ones that are ``met`` count. A test needs the battery: what isolating
     it makes safe is not shown there.
     """
-    calls, verb = scope.calls, str(action.verb)
+    calls, verb = scope.calls, VERBS[action.verb]
     words = {str(name) for name in action.objects}
-    if verb in SAFE_VERBS or verb == "restore":
+    if "hazard" in verb.kinds:
         own = [call for call in calls.all.values() if call.target and call.target in words]
         yield from (c.hazard for c in own if c.hazard in met or c.hazard == c.target)
-    elif verb == "test":
+    elif verb.name == "test":
         said = {part for word in words for part in word.split()}
         said |= {_TESTED[word] for word in said & _TESTED.keys()}
         about = (call for word in said for call in calls.opening.get(word, ()))
@@ -123,7 +123,8 @@ def _add(index: dict[str, list[Call]], call: Call, words: tuple[str, ...]) -> No
 
 def _call(hazard: str, name: str, made_safe_by: str, *, licensed: bool) -> Call:
     verb, _, target = made_safe_by.strip().partition(" ")
-    known = verb in SAFE_VERBS and (KEYWORDS.get(target) == "hazard" or target == hazard)
+    makes_safe = verb in VERBS and VERBS[verb].makes_safe
+    known = makes_safe and (KEYWORDS.get(target) == "hazard" or target == hazard)
     return Call(hazard, name, verb if known else "", target if known else "", licensed)
 
 

@@ -14,8 +14,9 @@ from pydantic import PrivateAttr
 
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.engineering.tightening.wrench import Wrench, class_named, class_names
-from procedures_lib.findings import Finding, Place, suggestion
-from procedures_lib.language.entities.base import Model, fields_of
+from procedures_lib.findings import Finding, SlipError
+from procedures_lib.language.entities.entity import Model, fields_of
+from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.field_types import (
     Date,
     OfKind,
@@ -25,16 +26,15 @@ from procedures_lib.language.entities.field_types import (
     plain,
     refuse,
 )
-from procedures_lib.language.entities.fields import FieldReader
-from procedures_lib.manual.toml_tables import (
+from procedures_lib.manual.shop_file import (
     Tables,
-    TablesError,
     TomlReader,
     kind_of,
     read_tables,
     takes,
     wanted_by,
 )
+from procedures_lib.spelling import suggestion
 
 M = TypeVar("M", bound=Model)
 
@@ -190,8 +190,8 @@ def read_shop(path: Path) -> tuple[Shop, list[Finding]]:
         return Shop(), []
     try:
         tables = read_tables(path)
-    except TablesError as error:
-        return Shop(), [Finding(Place(SHOP_PAGE, error.line), "unreadable-page", *error.args)]
+    except SlipError as error:
+        return Shop(), [error.on(SHOP_PAGE)]
     return _shop(tables, TomlReader(SHOP_PAGE))
 
 

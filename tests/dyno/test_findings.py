@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from procedures_lib.findings import Level, Place
+from procedures_lib.fronts.tables.gain_report import gain_report
 from procedures_lib.judging.checks.catalogue import CATALOGUE
 from procedures_lib.manual import Manual
-from procedures_lib.view.gain_report import gain_report
 from tests.dyno.world import (
     FIRST_PULL,
     PAGE,

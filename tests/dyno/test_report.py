@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from procedures_lib.fronts.tables.gain_report import gain_lines, gain_report
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
-from procedures_lib.view.gain_report import gain_report, handover_lines
 from tests.dyno.world import PAGE, csv_of, power_peak, pulls, torque, write
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
-    from procedures_lib.view.gain_report import GainReport
-    from procedures_lib.view.table import Table
+    from procedures_lib.fronts.tables.gain_report import GainReport
+    from procedures_lib.fronts.tables.table import Table
 
 HP = 0.745699872
 IN_UNITS = PAGE.replace("correction: SAE J1349", "correction: none\nunits: [kW, N·m]")
@@ -203,14 +203,14 @@ def test_claims_stand_beside_what_was_measured(tmp_path: Path) -> None:
 
 
 def test_the_handover_sheet_has_the_gain(tmp_path: Path) -> None:
-    ((label, text),) = handover_lines(Manual.read(write(tmp_path)), "fit-tf-1")
+    ((label, text),) = gain_lines(Manual.read(write(tmp_path)), "fit-tf-1")
     assert label == "Measured gain"
     for said in ("Power +", "3 pulls before, 3 after", "SAE J1349", "at the wheels", "this day"):
         assert said.lower() in text.lower()
-    assert handover_lines(Manual.read(tmp_path), "another") == ()
+    assert gain_lines(Manual.read(tmp_path), "another") == ()
 
 
 def test_the_handover_sheet_does_not_sell_noise(tmp_path: Path) -> None:
     files: dict[str, str | bytes] = dict(pulls(200, 200.3, 1.0))
-    ((_, text),) = handover_lines(Manual.read(write(tmp_path, files=files)), "fit-tf-1")
+    ((_, text),) = gain_lines(Manual.read(write(tmp_path, files=files)), "fit-tf-1")
     assert text.startswith("No gain could be told from the spread of the pulls")

@@ -6,7 +6,7 @@ import pytest
 
 from procedures_lib.language.entities import car, kit, work
 from procedures_lib.language.entities import dyno_session as dyno
-from procedures_lib.language.entities.base import ANY, Model, field_notes, fields_of, note_on
+from procedures_lib.language.entities.entity import ANY, Model, field_notes, fields_of, note_on
 
 MODELS = {
     name: model

@@ -11,7 +11,7 @@ import pytest
 
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.manual import Manual
-from procedures_lib.manual.folder import OutsideError, name_of, page_names, read_content
+from procedures_lib.manual.folder import OutsideError, page_name, page_names, read_content
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -82,11 +82,11 @@ def test_a_huge_file_is_not_read_to_its_end(tmp_path: Path) -> None:
 def test_a_path_outside_the_manual(tmp_path: Path) -> None:
     write(tmp_path, "docs/kits/a.md", "other.md")
     root = tmp_path / "docs"
-    assert name_of(root / "kits" / "a.md", root) == "kits/a.md"
-    assert name_of(root / "kits" / ".." / "kits" / "a.md", root) == "kits/a.md"
+    assert page_name(root / "kits" / "a.md", root) == "kits/a.md"
+    assert page_name(root / "kits" / ".." / "kits" / "a.md", root) == "kits/a.md"
     for path in (tmp_path / "other.md", root / ".." / "other.md"):
         with pytest.raises(OutsideError, match="is not in the manual"):
-            name_of(path, root)
+            page_name(path, root)
 
 
 def test_an_empty_folder_is_an_empty_manual(tmp_path: Path) -> None:

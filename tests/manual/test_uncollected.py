@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.manual.collector import uncollected
+from procedures_lib.manual.folder import uncollected
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -103,7 +103,7 @@ def test_a_signed_value_may_have_a_tolerance_across_zero() -> None:
     gain = read_quantity("+5 ± 6 hp", signed=True)
     assert gain.low == -1
     assert gain.high == 11
-    assert gain.canonical() == "+5 ± 6 hp".replace(" ", NBSP)
+    assert gain.tidy == "+5 ± 6 hp".replace(" ", NBSP)
 
 
 @pytest.mark.parametrize(
@@ -125,7 +125,7 @@ def test_a_signed_value_may_have_a_tolerance_across_zero() -> None:
     ],
 )
 def test_canonical_keeps_the_digits(text: str, canonical: str) -> None:
-    assert read_quantity(text).canonical() == canonical.replace(" ", NBSP)
+    assert read_quantity(text).tidy == canonical.replace(" ", NBSP)
 
 
 def test_written_is_never_rewritten() -> None:
@@ -142,7 +142,7 @@ def test_canonical_text_reads_back_the_same() -> None:
         "-20 to 40 °C",
     ):
         first = read_quantity(text)
-        again = read_quantity(first.canonical())
+        again = read_quantity(first.tidy)
         assert (again.value, again.low, again.high, again.unit) == (
             first.value,
             first.low,

@@ -17,11 +17,11 @@ from procedures_lib.language.reading.allow_list import (
     SETTINGS,
     address_fault,
     block_faults,
-    directive_faults,
     role_fault,
     settings_above,
 )
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS
+from procedures_lib.language.reading.directive import directive_faults
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual.folder import DOWNLOADS, PICTURES
 

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from procedures_lib.language.reading import inline_text as inline
-from procedures_lib.language.reading.inline_text import HIDDEN, _note_parsed, note_inline
-from procedures_lib.language.reading.page import Prose, Role
+from procedures_lib.language.reading import page_notes
+from procedures_lib.language.reading.page import HIDDEN, Prose
+from procedures_lib.language.reading.page_notes import PageNotes, Run
+from procedures_lib.language.reading.shortcuts import barred
 from tests.helpers import page_from
 
 
@@ -146,26 +147,31 @@ _PIECES = [
 ]
 
 
+def noted(text: str, line: int) -> tuple[Run, PageNotes]:
+    run, notes = Run(), PageNotes("page.md", [])
+    notes.inline(text, line, run)
+    return run, notes
+
+
 @given(st.lists(st.sampled_from(_PIECES), max_size=14).map("".join))
 def test_roles_and_code_read_the_same_without_the_parser(text: str) -> None:
-    quick: tuple[list[Role], list[Prose]] = ([], [])
-    parsed: tuple[list[Role], list[Prose]] = ([], [])
-    assert note_inline(text, 5, *quick) == _note_parsed(text, 5, *parsed)
-    assert [(role, role.target.line) for role in quick[0]] == [
-        (role, role.target.line) for role in parsed[0]
+    quick, notes = noted(text, 5)
+    with barred():
+        parsed, parsed_notes = noted(text, 5)
+    assert (notes.findings, notes.pointers) == (parsed_notes.findings, parsed_notes.pointers)
+    assert [(role, role.target.line) for role in quick.roles] == [
+        (role, role.target.line) for role in parsed.roles
     ]
     if "`" in text and "*" not in text:
-        assert quick[1] == parsed[1]
+        assert quick.prose == parsed.prose
 
 
 def test_roles_and_code_alone_need_no_parser(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(inline, "inline_tokens", lambda _: pytest.fail("parsed"))
-    roles: list[Role] = []
-    prose: list[Prose] = []
-    led = inline.note_inline("Pull {part}`a\nb`,\nthen `x`. {q}` c `", 3, roles, prose)
-    assert led == ([], [], [])
-    assert [(role.name, role.target, role.target.line) for role in roles] == [
+    monkeypatch.setattr(page_notes, "inline_tokens", lambda _: pytest.fail("parsed"))
+    run, notes = noted("Pull {part}`a\nb`,\nthen `x`. {q}` c `", 3)
+    assert (notes.findings, notes.pointers) == ([], [])
+    assert [(role.name, role.target, role.target.line) for role in run.roles] == [
         ("part", "a b", 3),
         ("q", "c", 5),
     ]
-    assert prose == [Prose(f"Pull {HIDDEN}\n,\nthen {HIDDEN}. {HIDDEN}", 3)]
+    assert run.prose == [Prose(f"Pull {HIDDEN}\n,\nthen {HIDDEN}. {HIDDEN}", 3)]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.language.reading import inline_text as plain
-from procedures_lib.language.reading.inline_text import paragraphs
-from tests.exports.demo import demo
+from procedures_lib.language.reading.paragraphs import paragraphs
+from procedures_lib.language.reading.shortcuts import barred, plain_paragraphs
+from tests.demo import demo
 
 
 def texts(body: str) -> list[str]:
@@ -45,12 +45,10 @@ def test_paragraphs(body: str, expected: list[str]) -> None:
 def test_plain_bodies_are_read_as_the_parser_reads_them() -> None:
     bodies = [n.step.block.body for plan in demo().plans() for n in plan.steps]
     bodies += ["a\n b\n\n\nc ", " a  b", "a\n\n  \nb", "a\n  - b", "a\n   b", "x  \ny", "a \nb"]
-    simple = 0
-    for body in bodies:
-        slow = tuple(part for part in plain._paragraphs(body, 0) if part)
-        assert paragraphs(body) == slow
-        simple += not plain._BLOCK_MARK.search(body.strip("\n"))
-    assert simple > 100
+    with barred():
+        parsed = [paragraphs(body) for body in bodies]
+    assert [paragraphs(body) for body in bodies] == parsed
+    assert sum(plain_paragraphs(body) is not None for body in bodies) > 100
 
 
 def test_boxes_in_boxes_end_somewhere() -> None:

@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from screw_thread_lib import C2_ISO, C3_ISO, Assembly
 from screw_thread_lib.data import ASME_UN_2A2B_dict
 
+from procedures_lib.data_tables import csv_rows
 from procedures_lib.engineering.threads import dimensions, read_thread, strength
-from procedures_lib.engineering.threads.designation import rows as library_rows
 from procedures_lib.engineering.threads.dimensions import limits
 from procedures_lib.engineering.threads.thread_strip import (
     BENDING,
@@ -156,7 +156,7 @@ def test_less_than_a_turn_may_bear_nothing() -> None:
 
 
 def test_materials_by_every_spelling() -> None:
-    for row in library_rows("hole_materials.csv"):
+    for row in csv_rows("procedures_lib.engineering.threads", "hole_materials.csv"):
         for spelling in (row["material"], *filter(None, row["spellings"].split("; "))):
             found = hole_material(spelling.upper())
             assert found is not None
@@ -197,10 +197,10 @@ def test_the_strip_load_rises_with_the_length(length: float, size: str) -> None:
 
 
 listed_sizes = st.one_of(
-    st.sampled_from(library_rows("metric_sizes.csv")).map(
+    st.sampled_from(csv_rows("procedures_lib.engineering.threads", "metric_sizes.csv")).map(
         lambda row: f"M{row['diameter_mm']}x{row['pitch_mm']}"
     ),
-    st.sampled_from(library_rows("inch_sizes.csv")).map(
+    st.sampled_from(csv_rows("procedures_lib.engineering.threads", "inch_sizes.csv")).map(
         lambda row: f"{row['diameter_in']}-{row['threads_per_inch']} {row['series']}"
     ),
 )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.engineering.threads import dimensions, read_thread, strength
+from procedures_lib.engineering.threads import GradeError, dimensions, read_thread, strength
 from procedures_lib.engineering.threads.designation import PSI
-from procedures_lib.engineering.threads.nuts import GradeError, bolt_for, goes_with, nut
+from procedures_lib.engineering.threads.nuts import bolt_for, goes_with, nut
 from tests.threads.reading import label, rows
 
 M8 = read_thread("M8")

@@ -100,7 +100,8 @@ def test_stainless_classes_as_printed(grade: str, proof: float, tensile: float) 
 def test_every_grade_bears_more_before_it_breaks_than_before_it_yields() -> None:
     for rows_of_a_grade in grades().values():
         for row in rows_of_a_grade:
-            assert 0 < row.proof <= row.yielding < row.tensile
+            least = row.strength
+            assert 0 < least.proof_stress <= least.yield_stress < least.tensile_strength
 
 
 def test_a_property_class_says_its_own_strength() -> None:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from procedures_lib.engineering.quantities import QuantityError
 from procedures_lib.engineering.tightening import (
     Stage,
-    StageError,
     StageKind,
     join_stages,
     read_stage,
@@ -98,7 +98,7 @@ def test_in_one_unit() -> None:
     ],
 )
 def test_what_is_no_stage(text: str, check: str) -> None:
-    with pytest.raises(StageError) as caught:
+    with pytest.raises(QuantityError) as caught:
         read_stage(text)
     assert caught.value.check == check
     assert caught.value.message
@@ -106,7 +106,7 @@ def test_what_is_no_stage(text: str, check: str) -> None:
 
 
 def test_a_bare_angle_is_told_both_ways_to_write_it() -> None:
-    with pytest.raises(StageError) as caught:
+    with pytest.raises(QuantityError) as caught:
         read_stage("45°")
     assert caught.value.hint == "write `+45°` to go on by that angle, `back off 45°` to loosen"
 

@@ -10,23 +10,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from procedures_lib.engineering.quantities.conversion import (
+    band_text,
+    figures,
+    in_unit,
+    torque_text,
+)
 from procedures_lib.engineering.tightening import read_stage
 from procedures_lib.engineering.tightening.wrench import (
     Adapter,
     Need,
     Why,
     Wrench,
+    choose,
     class_named,
     class_names,
     need_of,
     permissible_deviation,
-)
-from procedures_lib.engineering.tightening.wrench_choice import (
-    band_text,
-    choose,
-    figures,
-    in_unit,
-    torque_text,
 )
 
 ROWS = {

@@ -17,7 +17,7 @@ from procedures_lib.language.variants import (
     is_condition_word,
     read_condition,
 )
-from procedures_lib.language.variants.car_sets import Options, cars, possible
+from procedures_lib.language.variants.car_sets import Options, possible
 
 OPTIONS: Options = (("transmission", ("manual", "automatic")), ("tow-eye", ("fitted", "absent")))
 ALL_CARS = [
@@ -176,17 +176,6 @@ def test_joining_means_both_or_either(one: Condition, two: Condition) -> None:
     for car in CARS:
         assert (one & two).holds(car) is (one.holds(car) and two.holds(car))
         assert (one | two).holds(car) is (one.holds(car) or two.holds(car))
-
-
-def test_cars_combine_only_the_options_that_are_named() -> None:
-    conditions = (read_condition("tow-eye=fitted"), read_condition("roof=glass"))
-    found = [tuple(car.items()) for car in cars(conditions, OPTIONS)]
-    assert found == [
-        (("roof", ""), ("tow-eye", "fitted")),
-        (("roof", ""), ("tow-eye", "absent")),
-        (("roof", "glass"), ("tow-eye", "fitted")),
-        (("roof", "glass"), ("tow-eye", "absent")),
-    ]
 
 
 @pytest.mark.parametrize(

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 
+from procedures_lib.data_tables import toml_table
 from procedures_lib.engineering.quantities import read_quantity
+from procedures_lib.findings import SlipError
 
 
 def saturation_pressure_hpa(temperature_c: float) -> float:
@@ -24,9 +24,9 @@ def saturation_pressure_hpa(temperature_c: float) -> float:
 
 
 def vapour_pressure_hpa(temperature_c: float, humidity_percent: float) -> float:
-    """Return the vapour pressure in hPa of air at a relative humidity in %.
+    """Return the vapour pressure in hPa of air at a temperature in °C and relative humidity in %.
 
-    ValueError for a humidity below 0 or above 100 %.
+    By definition of the relative humidity. ValueError for one below 0 or above 100 %.
     """
     if not 0 <= humidity_percent <= 100:
         raise ValueError(f"a relative humidity of {humidity_percent:g} % can't be")
@@ -36,7 +36,8 @@ def vapour_pressure_hpa(temperature_c: float, humidity_percent: float) -> float:
 def dry_pressure_hpa(pressure_hpa: float, temperature_c: float, humidity_percent: float) -> float:
     """Return the pressure of the dry air in hPa: the barometer less the vapour pressure.
 
-    ``pressure_hpa`` is the pressure at the dyno (station pressure), not one reduced to sea level.
+    ``pressure_hpa`` is the pressure at the dyno (station pressure), not one reduced to sea level;
+    temperature in °C, humidity in %. As UN R85 Annex 5 has it; ValueError for a bad humidity.
     """
     return pressure_hpa - vapour_pressure_hpa(temperature_c, humidity_percent)
 
@@ -44,7 +45,7 @@ def dry_pressure_hpa(pressure_hpa: float, temperature_c: float, humidity_percent
 NONE = "none"
 """The correction that leaves a pull as it was measured."""
 
-_DATA = tomllib.loads(Path(__file__).with_name("standards.toml").read_text(encoding="utf-8"))
+_DATA = toml_table(__package__, "standards.toml")
 _FUEL = _DATA["fuel"]
 
 
@@ -59,6 +60,14 @@ class Limits:
     factor: tuple[float, ...] = ()
     temperature: tuple[float, ...] = ()
     barometer: tuple[float, ...] = ()
+
+    def texts(self) -> tuple[str, str, str]:
+        """Return the three ranges in words."""
+        factor = "–".join(f"{end:.2f}" for end in self.factor)
+        temperature, barometer = (
+            "–".join(f"{end:g}" for end in ends) for ends in (self.temperature, self.barometer)
+        )
+        return factor, f"{temperature} °C", f"{barometer} hPa"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,11 +106,7 @@ class Standard:
         """The range in which it holds, in words."""
         if self.judged_as:
             return f"no range known; the air is held against that of {self.judged_as}"
-        factor, air, pressure = self.limits.factor, self.limits.temperature, self.limits.barometer
-        return (
-            f"factors {factor[0]:.2f}–{factor[1]:.2f}, {air[0]:g}–{air[1]:g} °C,"
-            f" {pressure[0]:g}–{pressure[1]:g} hPa"
-        )
+        return f"factors {', '.join(self.limits.texts())}"
 
 
 def _standard(row: dict[str, Any]) -> Standard:
@@ -109,7 +114,7 @@ def _standard(row: dict[str, Any]) -> Standard:
         name=row["name"],
         called=row["called"],
         ignition=row.get("ignition", "spark"),
-        charging=tuple(row.get("charging", ("none", "mechanical", "turbo"))),
+        charging=row.get("charging", ("none", "mechanical", "turbo")),
         gain=row.get("gain", 1.0),
         a=row["a"],
         b=row["b"],
@@ -118,7 +123,7 @@ def _standard(row: dict[str, Any]) -> Standard:
         zero=_value(row["zero"], "temperature", "°C"),
         dry=row["pressure"] == "dry",
         limits=Limits(
-            tuple(row.get("factor", ())),
+            row.get("factor", ()),
             tuple(_value(text, "temperature", "°C") for text in row.get("temperature", ())),
             tuple(_value(text, "pressure", "hPa") for text in row.get("barometer", ())),
         ),
@@ -135,12 +140,15 @@ def _value(text: str, kind: str, unit: str) -> float:
 
 @cache
 def standards() -> tuple[Standard, ...]:
-    """Return all formulas, in the order of the file."""
+    """Return all formulas (hPa, °C), in the order of ``standards.toml``: each has its source."""
     return tuple(map(_standard, _DATA["standard"]))
 
 
 def standard_for(name: str, ignition: str = "spark", charging: str = "none") -> Standard | None:
-    """Return the formula of a standard for an engine, None when it has none for it."""
+    """Return the formula (hPa, °C) of a standard for an engine, None when it has none for it.
+
+    ``name`` is the standard's: ``SAE J1349``, ``ISO 1585``, ``DIN 70020``, ``SAE J607``.
+    """
     for each in standards():
         if (each.name, each.ignition) == (name, ignition) and charging in each.charging:
             return each
@@ -167,13 +175,6 @@ class Weather:
     pressure: float
     humidity: float | None = None
 
-    @property
-    def dry_pressure(self) -> float:
-        """The pressure of the dry air in hPa; ValueError without a humidity."""
-        if self.humidity is None:
-            raise ValueError("dry pressure needs the humidity")
-        return dry_pressure_hpa(self.pressure, self.temperature, self.humidity)
-
 
 @dataclass(frozen=True, slots=True)
 class Engine:
@@ -187,13 +188,11 @@ class Engine:
     corrected_fuel: float | None = None
 
 
-class CorrectionError(ValueError):
+class CorrectionError(SlipError):
     """A correction that can't be worked out, with what to write."""
 
     def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
+        super().__init__("not-comparable", message, hint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,8 +205,9 @@ class Correction:
 
 
 def correct(name: str, weather: Weather | None, engine: Engine | None = None) -> Correction:
-    """Return the correction of a pull by the standard of this name (``none`` for a factor of 1).
+    """Return the correction of a pull by a standard, ``SAE J1349`` say; a factor of 1 for ``none``.
 
+    The factor is dimensionless; the air is in °C, hPa and %, the diesel's fuel in mg per litre.
     CorrectionError when the standard has no formula for the engine, or the air is not known.
     """
     if name == NONE:
@@ -215,20 +215,22 @@ def correct(name: str, weather: Weather | None, engine: Engine | None = None) ->
     engine = engine or Engine()
     standard = standard_for(name, engine.ignition, engine.charging)
     if standard is None:
-        raise CorrectionError(
-            f"{name} has no formula for a {engine.ignition} engine here",
-            "write `correction: ISO 1585`, or `none`",
-        )
+        message = f"{name} has no formula for a {engine.ignition} engine here"
+        raise CorrectionError(message, "write `correction: ISO 1585`, or `none`")
     if weather is None:
-        raise CorrectionError(
-            f"{name} needs the air of the pull", "write `air: {temperature: …, pressure: …}`"
-        )
+        hint = "write `air: {temperature: …, pressure: …}`"
+        raise CorrectionError(f"{name} needs the air of the pull", hint)
     factor = factor_of(standard, weather, engine)
     return Correction(factor, standard, tuple(outside_of(standard, weather, engine)))
 
 
 def factor_of(standard: Standard, weather: Weather, engine: Engine) -> float:
-    """Return the factor by which a standard multiplies measured power and torque."""
+    """Return the factor (dimensionless) by which a standard multiplies measured power and torque.
+
+    The formula is that of the standard's ``source``: gain·(p0/p)^a·(T/T0)^b - (gain - 1), and for
+    a diesel that ratio to the power of :func:`fuel_exponent` (UN R85 Annex 5, 5.4.2).
+    CorrectionError when the humidity or the diesel's fuel is not given.
+    """
     pressure = counted_pressure(standard, weather)
     absolute = weather.temperature - standard.zero
     reference = standard.reference_temperature - standard.zero
@@ -242,27 +244,30 @@ def factor_of(standard: Standard, weather: Weather, engine: Engine) -> float:
 
 def _fuel(standard: Standard, engine: Engine) -> float:
     if engine.corrected_fuel is None:
-        raise CorrectionError(
-            f"{standard.called} needs the corrected fuel of the engine",
-            "write `engine: {…, corrected-fuel: 50}`: mg per litre and cycle at full load",
-        )
+        message = f"{standard.called} needs the corrected fuel of the engine"
+        hint = "write `engine: {…, corrected-fuel: 50}`: mg per litre and cycle at full load"
+        raise CorrectionError(message, hint)
     return engine.corrected_fuel
 
 
 def counted_pressure(standard: Standard, weather: Weather) -> float:
-    """Return the pressure that the standard counts, in hPa; CorrectionError when not known."""
+    """Return the pressure that the standard counts, in hPa; CorrectionError when not known.
+
+    SAE J1349 and ISO 1585 count the dry air, DIN 70020 the barometer.
+    """
     if not standard.dry:
         return weather.pressure
     if weather.humidity is None:
-        raise CorrectionError(
-            f"{standard.name} counts dry air, and the humidity is not given",
-            "write `humidity: 45 %` into `air`",
-        )
-    return weather.dry_pressure
+        message = f"{standard.name} counts dry air, and the humidity is not given"
+        raise CorrectionError(message, "write `humidity: 45 %` into `air`")
+    return dry_pressure_hpa(weather.pressure, weather.temperature, weather.humidity)
 
 
 def outside_of(standard: Standard, weather: Weather, engine: Engine) -> Iterator[str]:
-    """Yield in words where a factor is outside the range that its standard allows."""
+    """Yield in words where factor, temperature (°C) or pressure (hPa) leave a standard's range.
+
+    The standard's ``range_source`` says where that comes from. CorrectionError as ``factor_of``.
+    """
     if standard.judged_as:
         judge = standard_for(standard.judged_as)
         if judge is None or (judge.dry and weather.humidity is None):
@@ -270,24 +275,17 @@ def outside_of(standard: Standard, weather: Weather, engine: Engine) -> Iterator
         for text in outside_of(judge, weather, Engine()):
             yield f"{text} (the range of {judge.name})"
         return
-    yield from _outside(standard.limits, standard, weather, engine)
-
-
-def _outside(limits: Limits, standard: Standard, weather: Weather, engine: Engine) -> Iterator[str]:
-    factor = factor_of(standard, weather, engine)
-    pressure = counted_pressure(standard, weather)
+    factor, pressure = factor_of(standard, weather, engine), counted_pressure(standard, weather)
     kind = "dry pressure" if standard.dry else "pressure"
-    if limits.factor and not _within(factor, limits.factor):
-        yield f"factor {factor:.3f}, allowed {_range(limits.factor, '.2f')}"
-    if limits.temperature and not _within(weather.temperature, limits.temperature):
-        yield f"{weather.temperature:.4g} °C, allowed {_range(limits.temperature, 'g')} °C"
-    if limits.barometer and not _within(pressure, limits.barometer):
-        yield f"{kind} {pressure:.0f} hPa, allowed {_range(limits.barometer, 'g')} hPa"
+    limits = standard.limits
+    factors, temperatures, pressures = limits.texts()
+    if _beyond(factor, limits.factor):
+        yield f"factor {factor:.3f}, allowed {factors}"
+    if _beyond(weather.temperature, limits.temperature):
+        yield f"{weather.temperature:.4g} °C, allowed {temperatures}"
+    if _beyond(pressure, limits.barometer):
+        yield f"{kind} {pressure:.0f} hPa, allowed {pressures}"
 
 
-def _within(value: float, ends: tuple[float, ...]) -> bool:
-    return ends[0] <= value <= ends[1]
-
-
-def _range(ends: tuple[float, ...], form: str) -> str:
-    return f"{ends[0]:{form}}–{ends[1]:{form}}"
+def _beyond(value: float, ends: tuple[float, ...]) -> bool:
+    return bool(ends) and not ends[0] <= value <= ends[1]

@@ -14,10 +14,11 @@ _STEPS = 400
 
 
 def t_quantile(probability: float, df: float) -> float:
-    """Return the t that a share of ``probability`` (0.5 to 1) lies below, for df > 0 of freedom.
+    """Return Student's t (dimensionless) with a share of ``probability`` (0.5 to 1) below it.
 
-    ``df`` need not be whole (Welch). Found by Newton's method on the distribution function below,
-    by halving where that leaps too far; ValueError for any other probability.
+    ``df``, the degrees of freedom, is above 0 and need not be whole (Welch). Found by Newton's
+    method on the distribution function below, by halving where that leaps too far; ValueError for
+    any other probability.
     """
     if not 0.5 <= probability < 1 or not df > 0:
         raise ValueError(f"no quantile for {probability} with {df} degrees of freedom")
@@ -44,7 +45,7 @@ def _density(t: float, df: float) -> float:
 
 
 def t_below(t: float, df: float) -> float:
-    """Return the share of Student's distribution below ``t`` (0 or more)."""
+    """Return the share of Student's distribution below ``t`` (0 or more), by DLMF 8.17.22."""
     if math.isinf(df):
         return 0.5 * (1 + math.erf(t / math.sqrt(2)))
     square = t * t
@@ -132,8 +133,9 @@ def welch(
 ) -> Interval:
     """Return after less before with its interval after Welch (1947), variances not taken as equal.
 
-    ``looks`` is how many differences are looked at together: with more than one, the interval is
-    widened after Bonferroni, so that all of them hold at once with ``confidence``.
+    The values are in one unit, and so is the interval. ``looks`` is how many differences are looked
+    at together: with more than one, the interval is widened after Bonferroni, so that all of them
+    hold at once with ``confidence``.
     """
     estimate = fmean(after) - fmean(before)
     if min(len(before), len(after)) < 2:
@@ -152,7 +154,7 @@ def welch(
 def repeatability_deviation(*sides: Sequence[float]) -> float | None:
     """Return s_r, the standard deviation of repeats, pooled over sides (ISO 5725-2).
 
-    None when no side has two values.
+    In the unit of the values; None when no side has two of them.
     """
     known = [side for side in sides if len(side) > 1]
     freedom = sum(len(side) - 1 for side in known)
@@ -163,5 +165,8 @@ def repeatability_deviation(*sides: Sequence[float]) -> float | None:
 
 
 def repeatability_limit(deviation: float) -> float:
-    """Return r = 2.8 s_r: two single repeats differ by more in one case of twenty (ISO 5725-6)."""
+    """Return r = 2.8 s_r, in the unit of the deviation s_r (ISO 5725-6).
+
+    Two single repeats differ by more in one case of twenty.
+    """
     return REPEATABILITY * deviation

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import tomllib
-from pathlib import Path
 from typing import Any
 
-_DATA = tomllib.loads(Path(__file__).with_name("limits.toml").read_text(encoding="utf-8"))
+from procedures_lib.data_tables import toml_table
+
+_DATA = toml_table(__package__, "limits.toml")
 
 
 def _value(name: str) -> Any:
@@ -17,7 +17,7 @@ CONFIDENCE: float = _value("confidence")
 FEWEST_PULLS: int = _value("fewest_pulls")
 FEWEST_ROWS: int = _value("fewest_rows")
 MOST_ROWS: int = _value("most_rows")
-TOP_SPEED_RPM: tuple[float, float] = tuple(_value("top_speed_rpm"))
+TOP_SPEED_RPM: tuple[float, float] = _value("top_speed_rpm")
 JITTER_SHARE: float = _value("jitter_share")
 RISE_SHARE: float = _value("rise_share")
 BEFORE_SHARE: float = _value("before_share")

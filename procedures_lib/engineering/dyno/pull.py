@@ -6,19 +6,12 @@ import math
 from array import array
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from statistics import median
 
-from procedures_lib.engineering.dyno.limits import (
-    BEFORE_SHARE,
-    DISAGREE_ROW_SHARE,
-    DISAGREE_ROWS_SHARE,
-    DISAGREE_SHARE,
-    FEWEST_ROWS,
-    JITTER_SHARE,
-    RISE_SHARE,
-    TOP_SPEED_RPM,
-)
-from procedures_lib.engineering.quantities import unit_named
+from procedures_lib.engineering.dyno import limits
+from procedures_lib.engineering.quantities.units import factor_between
+from procedures_lib.findings import SlipError
 
 KW_RPM = 60000 / (2 * math.pi)
 """kW = N·m × rpm / 9549.297 (by definition of the kilowatt and the revolution per minute)."""
@@ -28,23 +21,20 @@ HP_RPM = 33000 / (2 * math.pi)
 
 
 def power_kw(torque_n_m: float, speed_rpm: float) -> float:
-    """Return the power in kW of a torque in N·m at a speed in rpm."""
+    """Return the power in kW of a torque in N·m at a speed in rpm, by definition of the units."""
     return torque_n_m * speed_rpm / KW_RPM
 
 
 def torque_n_m(power_in_kw: float, speed_rpm: float) -> float:
-    """Return the torque in N·m of a power in kW at a speed in rpm (more than zero)."""
+    """Return the torque in N·m of a power in kW at a speed in rpm above zero, by definition."""
     return power_in_kw * KW_RPM / speed_rpm
 
 
-class PullError(ValueError):
+class PullError(SlipError):
     """A pull that can't be used: the line of its file (from 1), what is wrong, what to do."""
 
     def __init__(self, line: int, message: str, hint: str) -> None:
-        super().__init__(line, message, hint)
-        self.line = line
-        self.message = message
-        self.hint = hint
+        super().__init__("unreadable-pull", message, hint, line)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +76,9 @@ def used_rows(rows: Rows) -> Rows:
     What comes before (rolling up at part throttle, overrun) and after (coasting down) is left out.
     PullError when that is no one rise.
     """
-    if len(rows.speed) < FEWEST_ROWS:
+    if len(rows.speed) < limits.FEWEST_ROWS:
         line = rows.lines[-1] if rows.lines else 1
-        raise PullError(line, f"a pull needs at least {FEWEST_ROWS} rows, this has"
+        raise PullError(line, f"a pull needs at least {limits.FEWEST_ROWS} rows, this has"
                         f" {len(rows.speed)}", "export the whole pull")  # fmt: skip
     top = max(range(len(rows.speed)), key=rows.speed.__getitem__)
     start = _start(rows.speed, top)
@@ -96,7 +86,7 @@ def used_rows(rows: Rows) -> Rows:
     driven = rows.torque or rows.power
     while start < top and driven[start] <= 0:  # overrun: the throttle is not open yet
         start += 1
-    if top - start + 1 < FEWEST_ROWS:
+    if top - start + 1 < limits.FEWEST_ROWS:
         raise PullError(rows.lines[start], "the speed does not rise over enough rows",
                         "a pull goes from low speed to high under full throttle")  # fmt: skip
     bad = next((n for n in range(start, top + 1) if driven[n] <= 0), None)
@@ -113,7 +103,7 @@ def _start(speed: Sequence[float], top: int) -> int:
     Falls within the noise of the pick-up don't end it. Where the speed is held before the rise
     (the car is rolled up to it), all rows within that noise of the lowest speed are left out.
     """
-    noise = JITTER_SHARE * speed[top]
+    noise = limits.JITTER_SHARE * speed[top]
     start, lowest = top, speed[top]
     for n in range(top - 1, -1, -1):
         if speed[n] > lowest + noise:
@@ -128,46 +118,39 @@ def _start(speed: Sequence[float], top: int) -> int:
 
 def _one_rise(rows: Rows, start: int, top: int) -> None:
     speed = rows.speed
-    least, most = TOP_SPEED_RPM
+    least, most = limits.TOP_SPEED_RPM
     if not least <= speed[top] <= most:
         raise PullError(rows.lines[top], f"the highest speed is {speed[top]:g} rpm, which can't be",
                         "look at the unit, and at the decimal sign")  # fmt: skip
     whole = speed[top] - min(speed[: top + 1])
     risen = speed[top] - speed[start]
     before = max(speed[:start], default=speed[start]) - speed[start]
-    if risen == 0 or risen < RISE_SHARE * whole or before > BEFORE_SHARE * risen:
+    if risen == 0 or risen < limits.RISE_SHARE * whole or before > limits.BEFORE_SHARE * risen:
         last = max(start, 1)
         high = max(range(last), key=speed.__getitem__)
-        raise PullError(
-            rows.lines[last],
-            f"the speed does not rise: {speed[high]:g} rpm on line {rows.lines[high]},"
-            f" {speed[last]:g} rpm here",
-            "export one pull alone, from its lowest speed to its highest",
-        )
+        message = f"the speed does not rise: {speed[high]:g} rpm on line {rows.lines[high]},"
+        message += f" {speed[last]:g} rpm here"
+        hint = "export one pull alone, from its lowest speed to its highest"
+        raise PullError(rows.lines[last], message, hint)
 
 
-def pull_of(rows: Rows, whole: int, left_out: tuple[int, int]) -> Pull:
+def pull_of(rows: Rows, rolled_up: int, coasted: int) -> Pull:
     """Return used rows as a pull: sorted, equal speeds averaged, torque or power worked out.
 
-    ``whole`` is the number of rows; ``left_out`` how many stood before and behind.
+    ``rolled_up`` and ``coasted`` are how many rows stood before and behind them.
     """
-    order: Sequence[int] = range(whole)
-    if any(rows.speed[n] >= rows.speed[n + 1] for n in range(whole - 1)):
+    order: Sequence[int] = range(len(rows.speed))
+    if any(rows.speed[n] >= rows.speed[n + 1] for n in order[:-1]):
         order = sorted(order, key=rows.speed.__getitem__)
     speed, torque, power = array("d"), array("d"), array("d")
-    at = 0
-    while at < whole:
-        rpm, end = rows.speed[order[at]], at + 1
-        while end < whole and rows.speed[order[end]] == rpm:
-            end += 1
-        same = order[at:end]
+    for rpm, equal in groupby(order, key=rows.speed.__getitem__):
+        same = list(equal)
         n_m = sum(rows.torque[n] for n in same) / len(same) if rows.torque else 0.0
         kw = sum(rows.power[n] for n in same) / len(same) if rows.power else n_m * rpm / KW_RPM
         speed.append(rpm)
         torque.append(n_m if rows.torque else kw * KW_RPM / rpm)
         power.append(kw)
-        at = end
-    return Pull(speed, torque, power, *left_out)
+    return Pull(speed, torque, power, rolled_up, coasted)
 
 
 _MIX_UPS = (
@@ -192,7 +175,7 @@ class Disagreement:
     def meant(self) -> str:
         """What may have been mixed up, "" when the ratio tells nothing."""
         for one, other in _MIX_UPS:
-            factor = float(unit_named(one).factor / unit_named(other).factor)
+            factor = factor_between(one, other)
             if abs(self.ratio * factor - 1) < _NEAR or abs(self.ratio / factor - 1) < _NEAR:
                 return f"as if {one} and {other} were mixed up"
         return ""
@@ -211,16 +194,9 @@ def disagreement(rows: Rows) -> Disagreement | None:
         if n_m > 0 and rpm > 0
     ]
     usual = median(ratios)
-    off = sum(abs(ratio - 1) > DISAGREE_ROW_SHARE for ratio in ratios)
-    if abs(usual - 1) <= DISAGREE_SHARE and off <= DISAGREE_ROWS_SHARE * len(ratios):
+    off = sum(abs(ratio - 1) > limits.DISAGREE_ROW_SHARE for ratio in ratios)
+    if abs(usual - 1) <= limits.DISAGREE_SHARE and off <= limits.DISAGREE_ROWS_SHARE * len(ratios):
         return None
-    return _at(rows, _worst(ratios), usual)
-
-
-def _worst(ratios: Sequence[float]) -> int:
-    return max(range(len(ratios)), key=lambda n: abs(ratios[n] - 1))
-
-
-def _at(rows: Rows, n: int, usual: float) -> Disagreement:
-    computed = power_kw(rows.torque[n], rows.speed[n])
-    return Disagreement(rows.lines[n], usual, rows.power[n], computed)
+    worst = max(range(len(ratios)), key=lambda n: abs(ratios[n] - 1))
+    computed = power_kw(rows.torque[worst], rows.speed[worst])
+    return Disagreement(rows.lines[worst], usual, rows.power[worst], computed)

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 
 from procedures_lib.engineering.dyno.limits import MOST_ROWS
 from procedures_lib.engineering.dyno.pull import Pull, PullError, Rows, pull_of, used_rows
-from procedures_lib.engineering.quantities import QuantityError, Unit, read_quantity, unit_named
-from procedures_lib.findings import nearest
+from procedures_lib.engineering.quantities import QuantityError, read_quantity
+from procedures_lib.engineering.quantities.units import factor_between
+from procedures_lib.spelling import nearest
 
 KIND_OF = {"speed": "rotation", "torque": "torque", "power": "power"}
 _BASE = {"speed": "rpm", "torque": "N·m", "power": "kW"}
@@ -38,10 +39,6 @@ class Header:
     width: int
     delimiter: str
 
-    def has(self, quantity: str) -> bool:
-        """Tell whether a column of this quantity is read."""
-        return any(column.quantity == quantity for column in self.columns)
-
 
 def read_pull(lines: Iterable[str]) -> tuple[Pull, Rows]:
     """Return a pull from the lines of its file, and the rows it was made of.
@@ -56,7 +53,7 @@ def read_pull(lines: Iterable[str]) -> tuple[Pull, Rows]:
     used = used_rows(rows)
     before = next(n for n, line in enumerate(rows.lines) if line == used.lines[0])
     behind = len(rows.lines) - before - len(used.lines)
-    return pull_of(used, len(used.lines), (before, behind)), used
+    return pull_of(used, before, behind), used
 
 
 class _Counted:
@@ -134,16 +131,12 @@ def _column(heading: str, at: int, line: int) -> Column | None:
         raise PullError(line, f"the column `{heading.strip()}` has no unit",
                         f"write it behind: `{quantity} [{_BASE[quantity]}]`")  # fmt: skip
     try:
-        unit = unit_named(read_quantity(f"1 {match[2]}", kind).unit)
+        unit = read_quantity(f"1 {match[2]}", kind).unit
     except QuantityError as error:
         raise PullError(
             line, f"the column `{heading.strip()}`: {error.message}", error.hint
         ) from None
-    return Column(quantity, at, _factor(unit, _BASE[quantity]))
-
-
-def _factor(unit: Unit, base: str) -> float:
-    return float(unit.factor / unit_named(base).factor)
+    return Column(quantity, at, factor_between(unit, _BASE[quantity]))
 
 
 def _read_rows(lines: _Counted, header: Header) -> Rows:

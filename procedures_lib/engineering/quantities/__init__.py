@@ -1,8 +1,8 @@
 """Quantities: number, tolerance and unit, read from text, kept exact, converted once and shown.
 
 Torques, angles, lengths, pressures and the rest share one grammar (``read_quantity``), one table
-of units with their sources (``units.toml``) and one rule of rounding (``rounding``). Values are
-fractions; pint, behind the one door of ``registry``, is loaded only when ``Quantity.to_pint`` is
+of units with their sources (``units.toml``) and one rule of rounding (``conversion``). Values
+are fractions; pint, behind the one door of ``units``, is loaded only when ``Quantity.to_pint`` is
 called.
 """
 

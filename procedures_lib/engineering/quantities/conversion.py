@@ -15,10 +15,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
-from itertools import count
+from itertools import count, takewhile
 
+from procedures_lib.engineering.quantities.notation import mixed_number
 from procedures_lib.engineering.quantities.quantity import Quantity, with_symbol
-from procedures_lib.engineering.quantities.units import unit_named
+from procedures_lib.engineering.quantities.units import factor_between, unit_named
 
 MOST_MOVE = Fraction(2, 100)
 """The share of its value by which rounding may move a value."""
@@ -110,7 +111,7 @@ class Converted:
 
 @lru_cache(maxsize=4096)
 def convert(q: Quantity, unit: str) -> Converted:
-    """Return a quantity in another unit of its kind, rounded as ``rounding`` says.
+    """Return a quantity in another unit of its kind, rounded as said above.
 
     In its own unit it stays as written. Temperatures are rounded to whole degrees. QuantityError
     ``wrong-dimension`` when the unit is of another kind, ``no-unit`` when it is unknown.
@@ -118,7 +119,7 @@ def convert(q: Quantity, unit: str) -> Converted:
     low, high = q.exact(unit)
     symbol = unit_named(unit).symbol
     if symbol == q.unit:
-        return Converted(_decimal(low), _decimal(high), symbol, q.canonical())
+        return Converted(_decimal(low), _decimal(high), symbol, q.tidy)
     rounded = _rounded(low, high, None if q.kind == "temperature" else MOST_MOVE)
     ends = as_decimal(rounded.low, rounded.step), as_decimal(rounded.high, rounded.step)
     return Converted(*ends, symbol, with_symbol(_range_text(*ends), symbol))
@@ -143,9 +144,12 @@ def _range_text(low: Decimal, high: Decimal) -> str:
 
 def customary_torque_unit(q: Quantity) -> str:
     """Return the unit beside a torque's N·m: its own, or lbf·in below 20 N·m, else lbf·ft."""
-    if q.unit != TORQUE_LEADS:
-        return q.unit
-    return "lbf·in" if q.nominal < FOOT_UNITS_FROM else "lbf·ft"
+    return q.unit if q.unit != TORQUE_LEADS else customary_unit(q.nominal)
+
+
+def customary_unit(torque: Fraction | float) -> str:
+    """Return the customary unit of a torque in N·m: lbf·in below 20 N·m, else lbf·ft."""
+    return "lbf·in" if torque < FOOT_UNITS_FROM else "lbf·ft"
 
 
 def customary(q: Quantity) -> str:
@@ -170,15 +174,8 @@ def _inch_fraction(q: Quantity) -> str:
     for denominator in _DENOMINATORS:
         near = Fraction(round(exact * denominator), denominator)
         if abs(near - exact) <= _FRACTION_MOVE * abs(exact):
-            return with_symbol(_mixed(near), "in")
+            return with_symbol(mixed_number(near, "-"), "in")
     return ""
-
-
-def _mixed(value: Fraction) -> str:
-    whole, part = divmod(value, 1)
-    if not part:
-        return str(whole)
-    return f"{whole}-{part}" if whole else str(part)
 
 
 @lru_cache(maxsize=4096)
@@ -192,7 +189,32 @@ def with_conversion(q: Quantity) -> str:
     if q.kind == "torque":
         return show_torque(q)
     other = customary(q)
-    return f"{q.canonical()} ({other})" if other else q.canonical()
+    return f"{q.tidy} ({other})" if other else q.tidy
+
+
+def figures(value: float) -> str:
+    """Return a value with three significant figures: 14.1, 8.57, 120; whole ones from 1000 on."""
+    return f"{value:.0f}" if abs(value) >= 1000 else f"{value:.3g}"
+
+
+def in_unit(torque: float, unit: str) -> float:
+    """Return a torque that is given in N·m in another unit, exact but for the float."""
+    return torque * factor_between(TORQUE_LEADS, unit)
+
+
+def one_unit(torque: float, unit: str) -> str:
+    """Return a torque that is given in N·m as a text in one unit, to three figures."""
+    return with_symbol(figures(in_unit(torque, unit)), unit)
+
+
+def torque_text(torque: float) -> str:
+    """Return a torque in N·m with the customary unit: ``14.1 N·m (125 lbf·in)``."""
+    return f"{one_unit(torque, TORQUE_LEADS)} ({one_unit(torque, customary_unit(torque))})"
+
+
+def band_text(low: float, high: float, unit: str) -> str:
+    """Return a band that is given in N·m as a text in one unit: ``10.6–11.4 N·m``."""
+    return f"{figures(in_unit(low, unit))}–{one_unit(high, unit)}"
 
 
 FACTOR_SLACK = Fraction(2, 10000)
@@ -211,7 +233,7 @@ def agrees(printed: Quantity, exact: Quantity, allowance: Fraction = MOST_MOVE) 
     - half a unit of its last printed digit, and
     - half of the coarsest of 10, 5, 1, 0.5, 0.1, … that it is a whole multiple of (figures are
       rounded to what a wrench can be set to: 75 lbf·ft for 100 N·m), but no more than
-      ``allowance``, a share of the exact value (2 %, the rule of ``rounding``);
+      ``allowance``, a share of the exact value (2 %, the rule above);
 
     and by 0.02 % for a factor of four digits. The ends of a range may have been rounded inwards,
     so that they have a whole unit where a single figure has half of one. A plain printed figure is
@@ -256,17 +278,6 @@ def _last_digit(printed: Quantity) -> Fraction:
 
 def _step_of(figure: Fraction) -> Fraction:
     """Return the coarsest step of which a figure is a whole multiple; 0 for 1/3 and the like."""
-    for step in (*_COARSE_STEPS, *_steps_down()):
-        if (figure / step).denominator == 1:
-            return step
-    return Fraction(0)
-
-
-def _steps_down() -> list[Fraction]:
-    """Return the steps of the rounding rule, from 1 down to a millionth."""
-    found = []
-    for step in steps():
-        if step < _FINEST_STEP:
-            break
-        found.append(step)
-    return found
+    fine = takewhile(lambda step: step >= _FINEST_STEP, steps())
+    whole = (step for step in (*_COARSE_STEPS, *fine) if (figure / step).denominator == 1)
+    return next(whole, Fraction(0))

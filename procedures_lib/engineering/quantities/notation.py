@@ -22,7 +22,7 @@ from procedures_lib.engineering.quantities.units import (
     unit_spelled,
     units_of,
 )
-from procedures_lib.findings import nearest
+from procedures_lib.spelling import nearest
 
 NUMBER = r"(?:[0-9]+[ -][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+(?:\.[0-9]+)?)"
 """A pattern for 12, 12.5, 3/4, 1 1/2 and 1-1/2."""
@@ -47,10 +47,8 @@ def _plain_power(match: re.Match[str]) -> str:
     if len(match[1].lstrip("+-")) > _LONGEST_POWER:
         return ""
     number = Decimal(match[0])
-    _, _, power = number.as_tuple()
-    if not isinstance(power, int) or abs(power) > _MOST_POWER:
-        return ""
-    return f"{number:f}"
+    power = number.as_tuple().exponent
+    return f"{number:f}" if isinstance(power, int) and abs(power) <= _MOST_POWER else ""
 
 
 def _without_comma(match: re.Match[str]) -> str:
@@ -86,11 +84,8 @@ def refuse_bad_numbers(text: str) -> None:
     if _OVER_ZERO.search(text):
         raise QuantityError("not-a-number", f"`{text}` divides by zero", _FORM_HINT)
     if any(len(run.replace(".", "")) > MOST_DIGITS for run in _RUN.findall(text)):
-        raise QuantityError(
-            "not-a-number",
-            f"`{text}` has a number of more than {MOST_DIGITS} digits",
-            f"write no more than {MOST_DIGITS} digits",
-        )
+        message = f"`{text}` has a number of more than {MOST_DIGITS} digits"
+        raise QuantityError("not-a-number", message, f"write no more than {MOST_DIGITS} digits")
 
 
 def number_value(text: str) -> Fraction:
@@ -100,24 +95,25 @@ def number_value(text: str) -> Fraction:
     if not whole:
         return value
     if value >= 1:
-        right = int(whole) + value
-        mixed = f"{right.numerator // right.denominator} {right % 1}" if right % 1 else f"{right}"
-        raise QuantityError(
-            "not-a-number",
-            f"`{text}`: the fraction of a mixed number is below one",
-            f"write {mixed}",
-        )
+        message = f"`{text}`: the fraction of a mixed number is below one"
+        hint = f"write {mixed_number(int(whole) + value)}"
+        raise QuantityError("not-a-number", message, hint)
     return int(whole) + value
+
+
+def mixed_number(value: Fraction, joint: str = " ") -> str:
+    """Return a value from zero up as a whole number and a fraction: ``1 1/8``, ``3/4``, ``2``."""
+    whole, part = divmod(value, 1)
+    if not part:
+        return str(whole)
+    return f"{whole}{joint}{part}" if whole else str(part)
 
 
 def tidy_number(text: str) -> str:
     """Return a number's own digits, with a true minus and a no-break space where it has a space."""
-    return text.replace(" ", "\u00a0") if text[:1] not in "+-" else _tidy_signed(text)
-
-
-def _tidy_signed(text: str) -> str:
-    sign = "\u2212" if text[0] == "-" else "+"
-    return sign + tidy_number(text[1:].strip())
+    sign = {"-": "\u2212", "+": "+"}.get(text[0], "")
+    digits = text[1:] if sign else text
+    return sign + digits.strip().replace(" ", "\u00a0")
 
 
 LONGEST = 80
@@ -155,10 +151,8 @@ def split_parts(written: str) -> Parts:
     QuantityError ``not-a-number`` or ``bad-tolerance`` when the text has another form.
     """
     if len(written) > LONGEST:
-        short = f"{written[:20]}…"
-        raise QuantityError(
-            "not-a-number", f"`{short}` is too long for a quantity", "write a number and a unit"
-        )
+        message = f"`{written[:20]}…` is too long for a quantity"
+        raise QuantityError("not-a-number", message, "write a number and a unit")
     plain = " ".join(written.translate(_SIGNS).split())
     refuse_bad_numbers(plain)
     match = _FORM.fullmatch(plain)
@@ -188,22 +182,16 @@ def _unreadable(text: str) -> QuantityError:
     if not text:
         return QuantityError("not-a-number", "no quantity is written", "write, say, 12 N·m")
     if "±" in text or "+/-" in text:
-        return QuantityError(
-            "bad-tolerance",
-            f"`{text}` is not a number, a tolerance and a unit",
-            "write it as 12 ± 1 N·m, or as a range, 11–13 N·m",
-        )
-    if not re.match(r"[+-]? ?[0-9]", text):
-        return QuantityError(
-            "not-a-number",
-            f"`{text}` does not begin with a number",
-            "write the number in digits, and then its unit: 12 N·m",
-        )
-    return QuantityError(
-        "not-a-number",
-        f"`{text}` is not one number and a unit",
-        "write it as 12 N·m, 12 ± 1 N·m, 10–12 N·m or 3/4 in",
-    )
+        message = f"`{text}` is not a number, a tolerance and a unit"
+        hint = "write it as 12 ± 1 N·m, or as a range, 11–13 N·m"
+        return QuantityError("bad-tolerance", message, hint)
+    if re.match(r"[+-]? ?[0-9]", text):
+        message = f"`{text}` is not one number and a unit"
+        hint = "write it as 12 N·m, 12 ± 1 N·m, 10–12 N·m or 3/4 in"
+    else:
+        message = f"`{text}` does not begin with a number"
+        hint = "write the number in digits, and then its unit: 12 N·m"
+    return QuantityError("not-a-number", message, hint)
 
 
 def signed_value(number: str) -> Fraction:
@@ -248,17 +236,14 @@ def unit_meant(text: str, kind: str | None, amount: Amount) -> Unit:
     if unit is None:
         raise _unknown(text, kind, amount)
     if kind is not None and unit.kind != kind:
-        raise QuantityError(
-            "wrong-dimension",
-            f"{amount.with_unit(text)} is {kind_named(unit.kind).called}, "
-            f"{kind_named(kind).called} is wanted",
-            f"units of {kind}: {_symbols(kind)}",
-        )
+        is_kind, wanted = kind_named(unit.kind).called, kind_named(kind).called
+        message = f"{amount.with_unit(text)} is {is_kind}, {wanted} is wanted"
+        raise QuantityError("wrong-dimension", message, _units_of(kind))
     return unit
 
 
-def _symbols(kind: str) -> str:
-    return ", ".join(unit.symbol for unit in units_of(kind))
+def _units_of(kind: str) -> str:
+    return f"units of {kind}: {', '.join(unit.symbol for unit in units_of(kind))}"
 
 
 def _ambiguity(text: str, kind: str | None) -> Ambiguity | None:
@@ -273,11 +258,9 @@ def _ambiguity(text: str, kind: str | None) -> Ambiguity | None:
 def _ambiguous(text: str, ambiguity: Ambiguity, amount: Amount) -> QuantityError:
     first, second = ambiguity.readings
     both = " or ".join(_reading(symbol, ambiguity.shown_in, amount) for symbol in (first, second))
-    return QuantityError(
-        "ambiguous-unit",
-        f"{amount.with_unit(text)}: did you mean {both}?",
-        f"write {amount.with_unit(first)} or {amount.with_unit(second)}",
-    )
+    message = f"{amount.with_unit(text)}: did you mean {both}?"
+    hint = f"write {amount.with_unit(first)} or {amount.with_unit(second)}"
+    return QuantityError("ambiguous-unit", message, hint)
 
 
 def _reading(symbol: str, shown_in: str, amount: Amount) -> str:
@@ -307,17 +290,14 @@ def _missing(kind: str | None, amount: Amount) -> QuantityError:
 def _unknown(text: str, kind: str | None, amount: Amount) -> QuantityError:
     mistake = MISTAKES.get(text)
     if mistake and kind in (None, unit_named(mistake.instead).kind):
-        return QuantityError(
-            "no-unit",
-            f"{amount.with_unit(text)}: {text} is {mistake.means}",
-            f"write {amount.with_unit(mistake.instead)}",
-        )
+        message = f"{amount.with_unit(text)}: {text} is {mistake.means}"
+        return QuantityError("no-unit", message, f"write {amount.with_unit(mistake.instead)}")
     message = f"{amount.with_unit(text)}: `{text}` is no unit known here"
     spellings = spellings_of(kind)
     near = nearest(spelling_key(text).casefold(), spellings)
     if near:
         return QuantityError("no-unit", message, f"write {amount.with_unit(spellings[near])}")
     if kind is not None:
-        return QuantityError("no-unit", message, f"units of {kind}: {_symbols(kind)}")
+        return QuantityError("no-unit", message, _units_of(kind))
     usual = ", ".join(units_of(each)[0].symbol for each in KINDS)
     return QuantityError("no-unit", message, f"units known here are {usual}, and their relatives")

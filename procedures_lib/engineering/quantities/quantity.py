@@ -37,8 +37,8 @@ class Quantity:
     """A number, a number with tolerance, or a range, in one unit; all values exact.
 
     ``written`` is the writer's text and is never rewritten; ``tidy`` is the same digits with the
-    canonical symbol. ``value`` is the nominal value, None for a range. ``low`` and ``high`` are in
-    ``unit``, equal for a plain number.
+    canonical symbol and no-break spaces: ``12 ± 1 N·m``. ``value`` is the nominal value, None for a
+    range. ``low`` and ``high`` are in ``unit``, equal for a plain number.
     """
 
     written: str
@@ -97,26 +97,18 @@ class Quantity:
         target, kind = unit_named(unit), kind_named(self.kind)
         if target.kind != self.kind:
             wanted = kind_named(target.kind).called
-            raise QuantityError(
-                "wrong-dimension",
-                f"{self.written} is {kind.called}, {target.symbol} is for {wanted}",
-                f"use a unit of {self.kind}: {', '.join(each.symbol for each in kind.units)}",
-            )
+            message = f"{self.written} is {kind.called}, {target.symbol} is for {wanted}"
+            hint = f"use a unit of {self.kind}: {', '.join(each.symbol for each in kind.units)}"
+            raise QuantityError("wrong-dimension", message, hint)
         if target.symbol != self.unit and not kind.convertible:
-            raise QuantityError(
-                "wrong-dimension",
-                f"{self.written}: {self.unit} and {target.symbol} have no conversion",
-                f"give the value in {target.symbol} as its source prints it",
-            )
+            message = f"{self.written}: {self.unit} and {target.symbol} have no conversion"
+            hint = f"give the value in {target.symbol} as its source prints it"
+            raise QuantityError("wrong-dimension", message, hint)
         return target
 
     def to_pint(self) -> Any:
         """Return the nominal value as a pint quantity (float) of the library's registry."""
         return pint_quantity(float(self.nominal), unit_named(self.unit).pint_name)
-
-    def canonical(self) -> str:
-        """Return the writer's digits, tidy, with no-break spaces: ``12 ± 1 N·m``, ``10–12 N·m``."""
-        return self.tidy
 
     def __str__(self) -> str:
         return self.tidy
@@ -124,30 +116,22 @@ class Quantity:
 
 def judge_interval(parts: Parts, unit: Unit, low: Fraction, high: Fraction) -> None:
     """Refuse a tolerance or range that is empty or runs backwards (``bad-tolerance``)."""
-    plain = Amount(parts.first, low, high).with_unit(unit.symbol)
+    right = parts.first
     if parts.relative and unit.kind == "temperature":
-        raise QuantityError(
-            "bad-tolerance",
-            f"`{parts.text}`: a temperature has no tolerance in per cent",
-            f"give the tolerance in {unit.symbol}",
-        )
+        message = f"`{parts.text}`: a temperature has no tolerance in per cent"
+        raise QuantityError("bad-tolerance", message, f"give the tolerance in {unit.symbol}")
+    if low < high:
+        return
     if low == high:
-        raise QuantityError(
-            "bad-tolerance", f"`{parts.text}` leaves no room between its ends", f"write {plain}"
-        )
-    if low > high:
-        raise _backwards(parts, unit, low, high)
-
-
-def _backwards(parts: Parts, unit: Unit, low: Fraction, high: Fraction) -> QuantityError:
-    if parts.joint == "–":
+        message = f"`{parts.text}` leaves no room between its ends"
+    elif parts.joint == "–":
         message = f"`{parts.text}` runs from the higher value to the lower"
         right = joined(parts.second, "–", parts.first, " ")
     else:
         message = f"`{parts.text}` has a negative tolerance"
         right = f"{parts.first} ± {parts.second.lstrip('+-')}"
     hint = f"write {Amount(right, high, low).with_unit(unit.symbol)}"
-    return QuantityError("bad-tolerance", message, hint)
+    raise QuantityError("bad-tolerance", message, hint)
 
 
 def judge_reach(parts: Parts, unit: Unit, low: Fraction) -> None:
@@ -168,30 +152,20 @@ def judge_reach(parts: Parts, unit: Unit, low: Fraction) -> None:
 def judge_size(parts: Parts, unit: Unit, low: Fraction) -> None:
     """Refuse a value, or a sign, that its kind can't have (``out-of-range``)."""
     kind = kind_named(unit.kind)
+    message = hint = ""
     if kind.least == "any":
-        _judge_absolute_zero(parts, unit, low)
-        return
-    if low < 0 or (low == 0 and kind.least == "positive"):
+        if unit.to_base(low) < 0:
+            message = f"`{parts.text}` is below absolute zero"
+            hint = "write a temperature from −273.15 °C (−459.67 °F) up"
+    elif low < 0 or (low == 0 and kind.least == "positive"):
         least = "zero or more" if kind.least == "zero" else "more than zero"
-        raise QuantityError(
-            "out-of-range",
-            f"`{parts.text}`: {kind.called} has to be {least}",
-            f"write {kind.called} of {least}",
-        )
-    if parts.first.startswith("+"):
-        right = Amount(parts.first.lstrip("+"), low, low).with_unit(unit.symbol)
-        raise QuantityError(
-            "out-of-range", f"`{parts.text}` carries a sign, and none is wanted", f"write {right}"
-        )
-
-
-def _judge_absolute_zero(parts: Parts, unit: Unit, low: Fraction) -> None:
-    if unit.to_base(low) < 0:
-        raise QuantityError(
-            "out-of-range",
-            f"`{parts.text}` is below absolute zero",
-            "write a temperature from −273.15 °C (−459.67 °F) up",
-        )
+        message = f"`{parts.text}`: {kind.called} has to be {least}"
+        hint = f"write {kind.called} of {least}"
+    elif parts.first.startswith("+"):
+        message = f"`{parts.text}` carries a sign, and none is wanted"
+        hint = f"write {Amount(parts.first.lstrip('+'), low, low).with_unit(unit.symbol)}"
+    if message:
+        raise QuantityError("out-of-range", message, hint)
 
 
 def read_quantity(text: str, kind: str | None = None, *, signed: bool = False) -> Quantity:
@@ -245,11 +219,8 @@ def _same_unit(parts: Parts, unit: Unit) -> None:
         return
     second = unit_meant(parts.second_unit, None, Amount(parts.second, Fraction(1), Fraction(1)))
     if second != unit:
-        raise QuantityError(
-            "bad-tolerance",
-            f"`{parts.text}` has two units, {unit.symbol} and {second.symbol}",
-            f"give both numbers in {unit.symbol}",
-        )
+        message = f"`{parts.text}` has two units, {unit.symbol} and {second.symbol}"
+        raise QuantityError("bad-tolerance", message, f"give both numbers in {unit.symbol}")
 
 
 def _tidy(parts: Parts, unit: Unit) -> str:

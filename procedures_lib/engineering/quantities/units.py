@@ -9,34 +9,21 @@ from __future__ import annotations
 
 import math
 import re
-import tomllib
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from pathlib import Path
 from typing import Any
 
+from procedures_lib.data_tables import toml_table
+from procedures_lib.findings import SlipError
 
-class QuantityError(ValueError):
+
+class QuantityError(SlipError):
     """A text that is no quantity, or not the quantity wanted.
 
     ``check`` is one of ``no-unit``, ``ambiguous-unit``, ``wrong-dimension``, ``bad-tolerance``,
-    ``out-of-range``, ``not-a-number``. ``message`` says what is wrong, ``hint`` what to write
-    instead.
+    ``out-of-range``, ``not-a-number``, and ``unknown-stage`` for a stage that is none.
     """
-
-    check: str
-    message: str
-    hint: str
-
-    def __init__(self, check: str, message: str, hint: str) -> None:
-        super().__init__(check, message, hint)
-        self.check = check
-        self.message = message
-        self.hint = hint
-
-    def __str__(self) -> str:
-        return self.message
 
 
 _LOOK_ALIKES = str.maketrans({"º": "°", "˚": "°", "℃": "°C", "℉": "°F", "″": '"', "”": '"'})
@@ -111,8 +98,8 @@ def spelling_key(text: str) -> str:
     return _JOINER.sub("·", _FULL_STOP.sub("", plain)).replace("°·", "°")
 
 
-def exact_product(text: str) -> Fraction:
-    """Return the exact value of products and quotients of decimals: ``459.67*5/9``."""
+def _product(text: str) -> Fraction:
+    """The exact value of products and quotients of decimals: ``459.67*5/9``."""
     value = Fraction(1)
     for sign, number in re.findall(r"([*/]?)([0-9.]+)", text):
         value = value / Fraction(number) if sign == "/" else value * Fraction(number)
@@ -123,8 +110,8 @@ def _unit(kind: str, row: dict[str, Any]) -> Unit:
     return Unit(
         symbol=row["symbol"],
         kind=kind,
-        factor=exact_product(row["factor"]),
-        offset=exact_product(row["offset"]) if "offset" in row else Fraction(0),
+        factor=_product(row["factor"]),
+        offset=_product(row["offset"]) if "offset" in row else Fraction(0),
         spellings=(row["symbol"], *row["spellings"]),
         source=row["source"],
         customary=row.get("customary", ""),
@@ -133,9 +120,9 @@ def _unit(kind: str, row: dict[str, Any]) -> Unit:
 
 
 def _kind(name: str, row: dict[str, Any]) -> Kind:
-    to_si = float(exact_product(row.get("si", "1")))
+    to_si = float(_product(row.get("si", "1")))
     if "si_pi" in row:
-        to_si = math.pi * float(exact_product(row["si_pi"]))
+        to_si = math.pi * float(_product(row["si_pi"]))
     return Kind(
         name=name,
         called=row["called"],
@@ -146,7 +133,7 @@ def _kind(name: str, row: dict[str, Any]) -> Kind:
     )
 
 
-_DATA = tomllib.loads(Path(__file__).with_name("units.toml").read_text(encoding="utf-8"))
+_DATA = toml_table(__package__, "units.toml")
 _KINDS = {name: _kind(name, row) for name, row in _DATA["kinds"].items()}
 _UNITS = {unit.symbol: unit for kind in _KINDS.values() for unit in kind.units}
 _SPELLINGS = {spelling_key(word): unit for unit in _UNITS.values() for word in unit.spellings}
@@ -201,6 +188,11 @@ def unit_named(symbol: str) -> Unit:
         known = ", ".join(_UNITS)
         raise QuantityError("no-unit", f"`{symbol}` is no unit known here", f"known: {known}")
     return unit
+
+
+def factor_between(one: str, other: str) -> float:
+    """Return what turns a value of one unit into one of another of its kind; no temperatures."""
+    return float(unit_named(one).factor / unit_named(other).factor)
 
 
 def spellings_of(kind: str | None) -> dict[str, str]:

@@ -2,115 +2,32 @@
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from procedures_lib.engineering.threads.designation import (
-    INCH,
-    PSI,
-    Thread,
-    in_inches,
-    rows,
-    within,
-)
+from procedures_lib.data_tables import csv_rows
+from procedures_lib.engineering.threads.designation import INCH, PSI, Thread, in_inches, within
+from procedures_lib.findings import SlipError
+from procedures_lib.spelling import nearest
 
-
-class GradeError(ValueError):
-    """A grade that does not exist, or not for this thread; ``hint`` says what to write."""
-
-    def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
-
-
-@dataclass(frozen=True, slots=True)
-class Grade:
-    """One row of a standard's table: a grade over a range of sizes.
-
-    ``over`` and ``to`` bound the diameter in mm ("" where the standard sets no bound). ``proof``,
-    ``yielding`` and ``tensile`` are the least stresses in MPa.
-    """
-
-    standard: str
-    name: str
-    over: str
-    to: str
-    proof: float
-    yielding: float
-    tensile: float
-    source: str
-
-    def holds_for(self, thread: Thread) -> bool:
-        """Whether the standard has this row for the thread's diameter."""
-        return within(thread.diameter, self.over, self.to)
-
-
-@cache
-def grades() -> dict[str, tuple[Grade, ...]]:
-    """Every grade by its name, with a row for each range of sizes."""
-    table: dict[str, tuple[Grade, ...]] = {}
-    for grade in (*_property_classes(), *_inch_grades(), *_stainless()):
-        table[grade.name] = (*table.get(grade.name, ()), grade)
-    return table
-
-
-def nearest(name: str, names: list[str]) -> str:
-    """The name most like the one written, or ""."""
-    return next(iter(difflib.get_close_matches(name, names, 1, 0.5)), "")
-
-
-def _property_classes() -> Iterator[Grade]:
-    for row in rows("iso_898_1.csv"):
-        yield Grade(
-            "ISO 898-1",
-            row["grade"],
-            row["over_mm"],
-            row["to_mm"],
-            float(row["proof_MPa"]),
-            float(row["yield_MPa"]),
-            float(row["tensile_MPa"]),
-            row["source"],
-        )
-
-
-def _inch_grades() -> Iterator[Grade]:
-    for row in rows("sae_j429.csv"):
-        yield Grade(
-            "SAE J429",
-            row["grade"],
-            _millimetres(row["over_in"]),
-            _millimetres(row["to_in"]),
-            float(row["proof_psi"]) * PSI,
-            float(row["yield_psi"]) * PSI,
-            float(row["tensile_psi"]) * PSI,
-            row["source"],
-        )
-
-
-def _stainless() -> Iterator[Grade]:
-    for row in rows("iso_3506_1.csv"):
-        proof, tensile = float(row["proof_MPa"]), float(row["tensile_MPa"])
-        for steel in row["steels"].split():
-            name = f"{steel}-{row['class']}"
-            yield Grade("ISO 3506-1", name, "", "", proof, proof, tensile, row["source"])
-
-
-def _millimetres(inches: str) -> str:
-    return str(Fraction(inches) * INCH) if inches else ""
-
-
-__all__ = ["GradeError", "Strength", "strength"]
+ALIKE = 0.5
+"""How like a grade of the standards another must be to be taken for a slip (difflib ratio)."""
 
 _CLASS = re.compile(r"(?:class|grade|gr\.?|iso 898-1)? ?(\d+[.,]\d)$")
 _INCH_GRADE = re.compile(r"(?:sae )?(?:j ?429 )?(?:grade|gr\.?) ?(\d(?:\.\d)?)$")
 _STAINLESS = re.compile(r"([acdf]\d)l?[- ]?(\d{2,3})$")
 _REDUCED = re.compile(r"0(?:\d+\.\d)$")
 _OTHER = "write `unknown` for what these standards do not list"
+
+
+class GradeError(SlipError):
+    """A grade that does not exist, or not for this thread; ``hint`` says what to write."""
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__("unknown-class", message, hint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +46,54 @@ class Strength:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class Grade:
+    """One row of a standard's table: the strength of a grade over a range of sizes.
+
+    ``over`` and ``to`` bound the diameter in mm ("" where the standard sets no bound).
+    """
+
+    standard: str
+    over: str
+    to: str
+    strength: Strength
+
+
+@cache
+def grades() -> dict[str, tuple[Grade, ...]]:
+    """Every grade by its name, with a row for each range of sizes."""
+    metric = _by_size("iso_898_1.csv", "ISO 898-1", ("mm", Fraction(1)), ("MPa", 1.0))
+    inch = _by_size("sae_j429.csv", "SAE J429", ("in", INCH), ("psi", PSI))
+    table: dict[str, tuple[Grade, ...]] = {}
+    for row in (*metric, *inch, *_stainless()):
+        table[row.strength.grade] = (*table.get(row.strength.grade, ()), row)
+    return table
+
+
+def _by_size(
+    file: str, standard: str, length: tuple[str, Fraction], stress: tuple[str, float]
+) -> Iterator[Grade]:
+    """The rows of a table; ``length`` and ``stress`` are its units, and how many mm and MPa."""
+    for row in csv_rows(__package__, file):
+        over, to = (
+            str(Fraction(end) * length[1]) if end else ""
+            for end in (row[f"over_{length[0]}"], row[f"to_{length[0]}"])
+        )
+        proof, yielding, tensile = (
+            float(row[f"{kind}_{stress[0]}"]) * stress[1] for kind in ("proof", "yield", "tensile")
+        )
+        strength = Strength(row["grade"], proof, yielding, tensile, row["source"])
+        yield Grade(standard, over, to, strength)
+
+
+def _stainless() -> Iterator[Grade]:
+    for row in csv_rows(__package__, "iso_3506_1.csv"):
+        proof, tensile = float(row["proof_MPa"]), float(row["tensile_MPa"])
+        for steel in row["steels"].split():
+            name = f"{steel}-{row['class']}"
+            yield Grade("ISO 3506-1", "", "", Strength(name, proof, proof, tensile, row["source"]))
+
+
 def strength(grade: str, thread: Thread) -> Strength | None:
     """The strength of a bolt of this grade and size.
 
@@ -143,23 +108,32 @@ def strength(grade: str, thread: Thread) -> Strength | None:
         raise GradeError(f"`{grade.strip()}` is no grade of a bolt", _hint(name, thread))
     _refuse_metric(name, grades()[name][0], thread)
     for row in grades()[name]:
-        if row.holds_for(thread):
-            return Strength(name, row.proof, row.yielding, row.tensile, row.source)
+        if within(thread.diameter, row.over, row.to):
+            return row.strength
     raise _too_large(name, thread)
+
+
+def plain_words(written: str) -> str:
+    """What was written, in small letters, without quotes and double spaces."""
+    return " ".join(written.strip().strip("\"'").lower().split())
+
+
+def stainless_name(text: str) -> str:
+    """A class of stainless steel as ISO 3506 writes it: ``a4l 80`` is "A4-80"; "" for others."""
+    match = _STAINLESS.match(text)
+    return f"{match[1].upper()}-{match[2]}" if match else ""
 
 
 def _name(written: str) -> str:
     """The grade as the standards write it, or what was written, in small letters."""
-    text = " ".join(written.strip().strip("\"'").lower().split())
+    text = plain_words(written)
     if match := _INCH_GRADE.match(text):
         name = f"grade {match[1]}"
         if name in grades() or "." not in match[1]:
             return name
     if match := _CLASS.match(text):
         return match[1].replace(",", ".")
-    if match := _STAINLESS.match(text):
-        return f"{match[1].upper()}-{match[2]}"
-    return text
+    return stainless_name(text) or text
 
 
 def _hint(name: str, thread: Thread) -> str:
@@ -167,7 +141,7 @@ def _hint(name: str, thread: Thread) -> str:
         return _bare_number(name, thread)
     if re.fullmatch(r"[acdf]\d", name):
         return f"write the strength class too, as on the head: `{name.upper()}-70` (ISO 3506-1)"
-    near = nearest(name, list(grades()))
+    near = nearest(name, grades(), ALIKE)
     if near:
         return f"did you mean `{near}`? Else {_OTHER}"
     return f"write `8.8` (ISO 898-1), `grade 5` (SAE J429) or `A2-70` (ISO 3506-1); {_OTHER}"

@@ -2,26 +2,21 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from importlib.resources import files
 from typing import Literal
+
+from procedures_lib.data_tables import csv_rows
+from procedures_lib.engineering.quantities.notation import mixed_number
+from procedures_lib.findings import SlipError
 
 INCH = Fraction(254, 10)
 """An inch in millimetres."""
 
 PSI = 0.45359237 * 9.80665 / 0.0254**2 / 1e6
 """A pound-force per square inch in MPa (NIST SP 811, B.8)."""
-
-
-@cache
-def rows(name: str) -> tuple[dict[str, str], ...]:
-    """The rows of a CSV file of this package."""
-    text = files(__package__).joinpath(name).read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines()))
 
 
 def within(diameter: Fraction, over: str, to: str) -> bool:
@@ -41,7 +36,7 @@ def coarse_pitches() -> dict[Fraction, Fraction]:
     """The coarse pitch (mm) of each metric diameter (mm), ISO 261."""
     return {
         Fraction(row["diameter_mm"]): Fraction(row["pitch_mm"])
-        for row in rows("metric_sizes.csv")
+        for row in csv_rows(__package__, "metric_sizes.csv")
         if row["series"] == "coarse"
     }
 
@@ -51,7 +46,7 @@ def metric_pitches(diameter: Fraction) -> tuple[Fraction, ...]:
     """The pitches (mm) that ISO 261 lists for a diameter (mm), coarsest first."""
     return tuple(
         Fraction(row["pitch_mm"])
-        for row in rows("metric_sizes.csv")
+        for row in csv_rows(__package__, "metric_sizes.csv")
         if Fraction(row["diameter_mm"]) == diameter
     )
 
@@ -59,7 +54,10 @@ def metric_pitches(diameter: Fraction) -> tuple[Fraction, ...]:
 @cache
 def numbered_sizes() -> dict[int, Fraction]:
     """The diameter (in) of each numbered size, ASME B1.1."""
-    return {int(row["number"]): Fraction(row["diameter_in"]) for row in rows("numbered_sizes.csv")}
+    return {
+        int(row["number"]): Fraction(row["diameter_in"])
+        for row in csv_rows(__package__, "numbered_sizes.csv")
+    }
 
 
 @cache
@@ -67,7 +65,7 @@ def inch_sizes(diameter: Fraction) -> tuple[tuple[str, Fraction], ...]:
     """The series that have a diameter (in), each with its threads per inch (ASME B1.1)."""
     return tuple(
         (row["series"], Fraction(row["threads_per_inch"]))
-        for row in rows("inch_sizes.csv")
+        for row in csv_rows(__package__, "inch_sizes.csv")
         if read_inches(row["diameter_in"]) == diameter
     )
 
@@ -89,13 +87,8 @@ def in_inches(size: Fraction) -> str:
     for number, diameter in numbered_sizes().items():
         if diameter == size:
             return f"#{number}"
-    whole, rest = divmod(size, 1)
-    if not rest:
-        return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)
+    return mixed_number(size)
 
-
-__all__ = ["Thread", "ThreadError", "coarse_pitches", "numbered_sizes", "read_thread"]
 
 _METRIC = re.compile(
     r"M\s?(?P<d>\d+(?:\.\d+)?)(?:\s?[x×X]\s?(?P<p>\d+(?:\.\d+)?))?(?:\s?-\s?\d[A-Za-z]\w*)?$"
@@ -109,13 +102,11 @@ _SERIES = {"UNC": "UNC", "UNRC": "UNC", "UNF": "UNF", "UNRF": "UNF"}
 """The series whose sizes are looked up; UNR differs from UN in the root alone."""
 
 
-class ThreadError(ValueError):
+class ThreadError(SlipError):
     """A designation that can't be read; ``hint`` says what to write instead."""
 
     def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
+        super().__init__("unknown-thread", message, hint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,11 +169,10 @@ def _metric(match: re.Match[str]) -> Thread:
             f"write the pitch: `M{match['d']}x…`",
         )
     pitch = Fraction(match["p"]) if match["p"] else coarse or Fraction(0)
-    if not 0 < pitch <= (diameter / 3):
-        hint = (
-            f"the coarse pitch of M{match['d']} is {_plain(coarse)} mm" if coarse else "look again"
-        )
-        raise ThreadError(f"a pitch of {_plain(pitch)} mm does not go with M{match['d']}", hint)
+    if not 0 < pitch <= diameter / 3:
+        usual = f"the coarse pitch of M{match['d']} is {_plain(coarse)} mm" if coarse else ""
+        message = f"a pitch of {_plain(pitch)} mm does not go with M{match['d']}"
+        raise ThreadError(message, usual or "look again")
     if not _has_pitch(diameter, pitch):
         raise ThreadError(
             f"M{match['d']} has no pitch of {_plain(pitch)} mm in ISO 261",

@@ -85,7 +85,10 @@ class ThreadLimits:
 
 
 def limits(thread: Thread) -> ThreadLimits:
-    """The loosest ordinary pair: tolerance 6g in 6H for metric threads, 2A in 2B for inch ones."""
+    """The loosest ordinary pair, in mm.
+
+    Tolerance 6g in 6H for metric threads (ISO 965-1), 2A in 2B for inch ones (ASME B1.1).
+    """
     basic = dimensions(thread)
     return _metric(basic) if thread.family == "metric" else _inch(basic)
 

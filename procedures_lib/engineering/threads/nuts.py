@@ -5,21 +5,20 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from procedures_lib.engineering.threads.bolt_grades import GradeError, Strength, nearest, strength
-from procedures_lib.engineering.threads.designation import (
-    INCH,
-    PSI,
-    Thread,
-    is_coarse,
-    rows,
-    within,
+from procedures_lib.data_tables import csv_rows
+from procedures_lib.engineering.threads.bolt_grades import (
+    ALIKE,
+    GradeError,
+    Strength,
+    plain_words,
+    stainless_name,
+    strength,
 )
-
-__all__ = ["GradeError", "Nut", "bolt_for", "goes_with", "nut"]
+from procedures_lib.engineering.threads.designation import INCH, PSI, Thread, is_coarse, within
+from procedures_lib.spelling import nearest
 
 _CLASS = re.compile(r"(?:class )?(\d+)(?:\.\d)?$")
 _INCH_GRADE = re.compile(r"(?:sae )?(?:j ?995 )?(?:grade|gr\.?) ?(\d)(?:\.\d)?$")
-_STAINLESS = re.compile(r"([acdf]\d)l?[- ]?(\d{2,3})$")
 _THIN = ("04", "05")
 _BOLTS = {"5": "5.8", "6": "6.8", "8": "8.8", "9": "9.8", "10": "10.9", "12": "12.9"}
 """The strongest bolt that a nut of each class goes with (ISO 898-2, clause 6)."""
@@ -90,13 +89,13 @@ def bolt_for(grade: str, thread: Thread) -> Strength | None:
 
 def _read(grade: str) -> tuple[str, str]:
     """The kind of a grade (metric, inch, stainless, none) and its name."""
-    text = " ".join(grade.strip().strip("\"'").lower().split())
+    text = plain_words(grade)
     if text in ("", "unknown"):
         return "none", ""
     if match := _INCH_GRADE.match(text):
         return "inch", _at_least(match[1], ("2", "5", "8"), grade)
-    if match := _STAINLESS.match(text):
-        return "stainless", f"{match[1].upper()}-{match[2]}"
+    if name := stainless_name(text):
+        return "stainless", name
     if text in _THIN:
         return "metric", text
     if match := _CLASS.match(text):
@@ -115,13 +114,11 @@ def _at_least(number: str, names: tuple[str, ...], grade: str) -> str:
 
 
 def _no_class(grade: str) -> GradeError:
-    near = nearest(grade.strip(), [*_THIN, *_BOLTS, "grade 2", "grade 5", "grade 8"])
-    return GradeError(
-        f"`{grade.strip()}` is no class of a nut",
-        f"did you mean `{near}`?"
-        if near
-        else "write `8` (ISO 898-2), `grade 8` (SAE J995), `A2-70` (ISO 3506-2) or `unknown`",
-    )
+    near = nearest(grade.strip(), [*_THIN, *_BOLTS, "grade 2", "grade 5", "grade 8"], ALIKE)
+    hint = "write `8` (ISO 898-2), `grade 8` (SAE J995), `A2-70` (ISO 3506-2) or `unknown`"
+    if near:
+        hint = f"did you mean `{near}`?"
+    return GradeError(f"`{grade.strip()}` is no class of a nut", hint)
 
 
 def _rank(name: str) -> int:
@@ -130,7 +127,7 @@ def _rank(name: str) -> int:
 
 def _metric_proof(name: str, thread: Thread) -> tuple[float | None, str]:
     series = "coarse" if is_coarse(thread) else "fine"
-    for row in rows("iso_898_2.csv"):
+    for row in csv_rows(__package__, "iso_898_2.csv"):
         holds = within(thread.diameter, row["over_mm"], row["to_mm"])
         if row["class"] == name and row["series"] in ("", series) and holds:
             return float(row["proof_MPa"]), row["source"]
@@ -140,7 +137,7 @@ def _metric_proof(name: str, thread: Thread) -> tuple[float | None, str]:
 def _inch_proof(name: str, thread: Thread) -> float | None:
     """Fine is UNF and all with as many turns; J995 puts 8 threads per inch beside UNC."""
     series = "coarse" if is_coarse(thread) or thread.pitch == INCH / 8 else "fine"
-    for row in rows("sae_j995.csv"):
+    for row in csv_rows(__package__, "sae_j995.csv"):
         holds = within(thread.diameter / INCH, row["over_in"], row["to_in"])
         if row["grade"] == name and row["series"] == series and holds:
             return float(row["proof_psi"]) * PSI

@@ -6,8 +6,9 @@ import math
 from dataclasses import dataclass
 from functools import cache
 
+from procedures_lib.data_tables import csv_rows
 from procedures_lib.engineering.threads.bolt_grades import Strength
-from procedures_lib.engineering.threads.designation import Thread, rows
+from procedures_lib.engineering.threads.designation import Thread
 from procedures_lib.engineering.threads.dimensions import dimensions, limits
 
 
@@ -26,14 +27,17 @@ class HoleMaterial:
 
 
 def hole_material(name: str) -> HoleMaterial | None:
-    """The material of this name (``aluminium``, ``cast iron``); None for one not in the table."""
+    """The material of this name (``aluminium``, ``cast iron``), with its strength in MPa.
+
+    None for one not in the table ``hole_materials.csv``, which has a source for each.
+    """
     return _materials().get(" ".join(name.lower().split()))
 
 
 @cache
 def _materials() -> dict[str, HoleMaterial]:
     found = {}
-    for row in rows("hole_materials.csv"):
+    for row in csv_rows(__package__, "hole_materials.csv"):
         material = HoleMaterial(
             row["material"],
             float(row["shear_low_MPa"]),
@@ -64,7 +68,10 @@ def external_shear_area(pitch: float, minor: float, pitch_diameter: float) -> fl
 
 
 def internal_areas(thread: Thread) -> tuple[float, float]:
-    """The least and the basic area (mm² for each mm engaged) of the internal thread."""
+    """The least and the basic area (mm² for each mm engaged) of the internal thread.
+
+    FED-STD-H28/2B, formula 2a, at the limits of ISO 965-1 or ASME B1.1, and at basic size.
+    """
     basic, loose = dimensions(thread), limits(thread)
     return (
         internal_shear_area(basic.pitch, loose.least_major, loose.greatest_pitch),
@@ -73,7 +80,10 @@ def internal_areas(thread: Thread) -> tuple[float, float]:
 
 
 def external_areas(thread: Thread) -> tuple[float, float]:
-    """The least and the basic area (mm² for each mm engaged) of the external thread."""
+    """The least and the basic area (mm² for each mm engaged) of the external thread.
+
+    FED-STD-H28/2B, formula 4a, at the limits of ISO 965-1 or ASME B1.1, and at basic size.
+    """
     basic, loose = dimensions(thread), limits(thread)
     return (
         external_shear_area(basic.pitch, loose.greatest_minor, loose.least_pitch),
@@ -114,12 +124,12 @@ class StripLoad:
 def strip_load(
     thread: Thread, engagement: float, material: str, bolt: Strength | None = None
 ) -> StripLoad | None:
-    """The load at which threads engaged over a length (mm) strip; None for an unknown material.
+    """The load in N at which threads engaged over a length (mm) strip; None for unknown materials.
 
     The bounds take in the tolerances of the threads, the range of the material, the ends that carry
-    nothing, and the bending of the turns. With ``bolt``, the bolt's own threads count too: the
-    weaker of the two gives way. For a hole in a solid part: a nut or a thin boss also widens, and
-    bears up to a quarter less (C1). Raises ValueError for a length that is not positive.
+    nothing, and the bending of the turns (ISO/TR 16224). With ``bolt``, the bolt's own threads
+    count too: the weaker of the two gives way. For a hole in a solid part: a nut or a thin boss
+    also widens, and bears up to a quarter less (C1). ValueError for a length that is not positive.
     """
     if engagement <= 0:
         raise ValueError(f"the engaged length is {engagement:g} mm, and must be more than 0")

@@ -2,11 +2,10 @@
 
 from procedures_lib.engineering.tightening.stage import (
     Stage,
-    StageError,
     StageKind,
     join_stages,
     read_stage,
     read_stages,
 )
 
-__all__ = ["Stage", "StageError", "StageKind", "join_stages", "read_stage", "read_stages"]
+__all__ = ["Stage", "StageKind", "join_stages", "read_stage", "read_stages"]

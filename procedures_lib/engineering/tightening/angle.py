@@ -27,19 +27,28 @@ SHORTEST_GRIP, LONGEST_GRIP = 0.4, 20.0
 
 
 def grip_range(grip: float | None, diameter: float) -> Interval:
-    """The clamped length in mm: as given, or all that joints have."""
+    """The clamped length in mm: as given, or all that joints have (common practice, no source).
+
+    ``diameter`` is the thread's, in mm.
+    """
     if grip is not None and grip > 0:
         return Interval(grip, grip)
     return Interval(SHORTEST_GRIP, LONGEST_GRIP) * diameter
 
 
 def angle_load(degrees: float, pitch: float, bolt: float, parts: float) -> float:
-    """The clamp load in N of an elastic turn; pitch in mm, stiffness in N/mm."""
+    """The clamp load in N of an elastic turn; pitch in mm, stiffness in N/mm.
+
+    Two springs in a row, by definition of pitch and stiffness.
+    """
     return degrees / 360 * pitch * bolt * parts / (bolt + parts)
 
 
 def angle_for(load: float, pitch: float, bolt: float, parts: float) -> float:
-    """The angle in degrees of an elastic turn that brings a clamp load in N."""
+    """The angle in degrees of an elastic turn that brings a clamp load in N.
+
+    Pitch in mm, stiffness of bolt and parts in N/mm: by definition, as :func:`angle_load`.
+    """
     return load * 360 / pitch * (bolt + parts) / (bolt * parts)
 
 
@@ -60,7 +69,7 @@ def frustum_stiffness(
 
 
 def rod_stiffness(length: float, area: float, modulus: float = STEEL) -> float:
-    """The stiffness in N/mm of a rod; length in mm, area in mm², modulus in MPa."""
+    """The stiffness in N/mm of a rod; length in mm, area in mm², modulus in MPa (Hooke's law)."""
     return modulus * area / length
 
 
@@ -91,7 +100,10 @@ def parts_stiffness(bearing: Bearing, grip: Interval) -> Interval:
 def angle_loads(
     degrees: Interval, thread: ThreadDimensions, bearing: Bearing, grip: Interval
 ) -> Interval:
-    """The bounds of the clamp load in N that an elastic turn adds."""
+    """The bounds of the clamp load in N that an elastic turn in degrees adds; grip in mm.
+
+    From the stiffness of bolt (VDI 2230-1, 5.1.1) and parts (Shigley, Eq. 8-20).
+    """
 
     def at(each: float, bolt: float, parts: float) -> float:
         return angle_load(each, thread.pitch, bolt, parts)
@@ -105,8 +117,9 @@ def overturn(
 ) -> float:
     """How much of its length a bolt is stretched for good by a turn, at least; 0 to 1.
 
-    What the turn draws in beyond the yield load (N) of the joint's stiffness (N/mm) stays. It
-    spreads over the grip (mm) and one diameter of head and engaged thread.
+    What the turn (degrees) draws in beyond the yield load (N) of the joint's stiffness (N/mm)
+    stays. It spreads over the grip (mm) and one diameter of head and engaged thread (VDI 2230-1,
+    5.1.1, has half of one for each).
     """
     drawn = degrees / 360 * thread.pitch - yield_load / stiffness
     return max(drawn, 0.0) / (grip + thread.diameter)

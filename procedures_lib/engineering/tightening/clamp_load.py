@@ -27,19 +27,26 @@ FLANK = math.cos(math.radians(30))
 
 
 def thread_lever(thread: ThreadDimensions, friction: float) -> float:
-    """The torque in the thread per clamp load, in N·mm/N: pitch and thread friction."""
+    """The torque in the thread per clamp load, in N·mm/N: pitch and thread friction.
+
+    ``friction`` is the coefficient in the thread, dimensionless. VDI 2230-1, R13: its first two
+    terms.
+    """
     return thread.pitch / (2 * math.pi) + thread.pitch_diameter * friction / (2 * FLANK)
 
 
 def bearing_lever(mean_diameter: float, friction: float) -> float:
-    """The torque under the head per clamp load, in N·mm/N; ``mean_diameter`` in mm."""
+    """The torque under the head per clamp load, in N·mm/N; ``mean_diameter`` in mm.
+
+    ``friction`` is the coefficient under the head, dimensionless. VDI 2230-1, R13: its last term.
+    """
     return mean_diameter * friction / 2
 
 
 def torque_lever(
     thread: ThreadDimensions, friction: float, mean_diameter: float, bearing_friction: float
 ) -> float:
-    """The whole torque per clamp load, in N·mm/N."""
+    """The whole torque per clamp load, in N·mm/N; arguments as above. VDI 2230-1, R13."""
     return thread_lever(thread, friction) + bearing_lever(mean_diameter, bearing_friction)
 
 
@@ -53,7 +60,7 @@ def clamp_load(
     """The clamp load in N of a torque in N·m at one friction, the same in thread and bearing.
 
     ``mean_diameter`` (mm) is that of the ring under the head; ``bearing_friction`` sets the
-    friction there apart from that of the thread.
+    friction there apart from that of the thread (both dimensionless). VDI 2230-1, R13.
     """
     under_head = friction if bearing_friction is None else bearing_friction
     return 1000 * torque / torque_lever(thread, friction, mean_diameter, under_head)
@@ -62,7 +69,7 @@ def clamp_load(
 def clamp_loads(
     torque: Interval, thread: ThreadDimensions, friction: Interval, bearing: Bearing
 ) -> Interval:
-    """The bounds of the clamp load in N of a torque in N·m over a range of friction."""
+    """The bounds of the clamp load in N of a torque in N·m over a friction (VDI 2230-1, R13)."""
 
     def at(each_torque: float, each_friction: float, diameter: float) -> float:
         return clamp_load(each_torque, thread, each_friction, diameter)
@@ -71,7 +78,7 @@ def clamp_loads(
 
 
 def nut_factors(thread: ThreadDimensions, friction: Interval, bearing: Bearing) -> Interval:
-    """The factor K of the short form that the long form comes to, over a range of friction."""
+    """The factor K (dimensionless) of T = K d F that the long form comes to (VDI 2230-1, R13)."""
 
     def at(each_friction: float, diameter: float) -> float:
         lever = torque_lever(thread, each_friction, diameter, each_friction)
@@ -81,12 +88,18 @@ def nut_factors(thread: ThreadDimensions, friction: Interval, bearing: Bearing) 
 
 
 def short_clamp_load(torque: float, nut_factor: float, diameter: float) -> float:
-    """The clamp load in N after the short form T = K d F; torque in N·m, diameter in mm."""
+    """The clamp load in N after the short form T = K d F; torque in N·m, diameter in mm.
+
+    ``nut_factor`` is K, dimensionless (Shigley, 9th ed., Table 8-15, lists some).
+    """
     return 1000 * torque / (nut_factor * diameter)
 
 
 def combined_stress(load: float, thread: ThreadDimensions, friction: float) -> float:
-    """The von Mises stress in MPa under a clamp load in N, while the wrench turns."""
+    """The von Mises stress in MPa under a clamp load in N, while the wrench turns.
+
+    ``friction`` is that of the thread, dimensionless. VDI 2230-1, as written above.
+    """
     tension = load / thread.stress_area
     torsion = load * thread_lever(thread, friction) / _polar_section(thread)
     return math.sqrt(tension**2 + 3 * torsion**2)
@@ -95,7 +108,7 @@ def combined_stress(load: float, thread: ThreadDimensions, friction: float) -> f
 def combined_stresses(
     torque: Interval, thread: ThreadDimensions, friction: Interval, bearing: Bearing
 ) -> Interval:
-    """The bounds of the von Mises stress in MPa of a torque in N·m over a range of friction."""
+    """The bounds of the von Mises stress in MPa of a torque in N·m over a friction (VDI 2230-1)."""
 
     def at(each_torque: float, each_friction: float, diameter: float) -> float:
         load = clamp_load(each_torque, thread, each_friction, diameter)
@@ -122,7 +135,10 @@ HAND_TIGHT = 0.2
 
 
 def loads_of(basis: Basis) -> tuple[StageLoad, ...]:
-    """The load of each stage in turn, worked out as if nothing yielded."""
+    """The clamp load in N after each stage in turn, as if nothing yielded (VDI 2230-1).
+
+    By hand, a joint has no more than :data:`HAND_TIGHT` of its proof load.
+    """
     load, found = exactly(0.0), []
     for number, stage in enumerate(basis.joint.stages, start=1):
         load = _after(stage, load, basis)
@@ -131,13 +147,13 @@ def loads_of(basis: Basis) -> tuple[StageLoad, ...]:
 
 
 def bounds_of(amount: Quantity, unit: str) -> Interval:
-    """The bounds of a quantity in a unit: its tolerance or range."""
+    """The bounds of a quantity in a unit, by its own tolerance or range, as its source gives it."""
     low, high = amount.exact(unit)
     return Interval(float(low), float(high))
 
 
 def torque_load(amount: Quantity, basis: Basis) -> Interval:
-    """The clamp load in N of a torque on this joint."""
+    """The clamp load in N of a torque on this joint (VDI 2230-1, R13)."""
     torque = bounds_of(amount, "N·m")
     return clamp_loads(torque, basis.thread, basis.friction.range, basis.bearing)
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 
+from procedures_lib.data_tables import csv_rows
 from procedures_lib.engineering.quantities import QuantityError, read_quantity
 from procedures_lib.engineering.tightening.bounds import Interval
 
@@ -27,7 +26,7 @@ class Friction:
 
 
 def friction_for(condition: str, *, stainless: bool = False) -> Friction:
-    """The friction of threads in this condition; the widest range for one that is not known.
+    """The friction (dimensionless) of threads in a condition; the widest for one not known.
 
     Stainless steel rubs harder than plain or plated steel and has upper ends of its own
     (VDI 2230-1, Table A5).
@@ -38,10 +37,9 @@ def friction_for(condition: str, *, stainless: bool = False) -> Friction:
 
 @cache
 def friction_ranges() -> dict[tuple[str, bool], Friction]:
-    """All ranges, by condition and whether the bolt is of stainless steel."""
-    text = files(__package__).joinpath("friction.csv").read_text(encoding="utf-8")
+    """All ranges (dimensionless), by condition and whether the bolt is of stainless steel."""
     found = {}
-    for row in csv.DictReader(text.splitlines()):
+    for row in csv_rows(__package__, "friction.csv"):
         for stainless, of in ((False, ""), (True, "stainless_")):
             ends = Interval(float(row[f"{of}low"]), float(row[f"{of}high"]))
             found[row["condition"], stainless] = Friction(row["condition"], ends, row["source"])
@@ -95,9 +93,8 @@ def medium_hole(diameter: float) -> float:
 
 @cache
 def clearance_holes() -> dict[float, float]:
-    """The medium hole of each listed diameter, in mm."""
-    text = files(__package__).joinpath("clearance_holes.csv").read_text(encoding="utf-8")
-    rows = csv.DictReader(text.splitlines())
+    """The medium hole of each listed diameter, in mm (ISO 273)."""
+    rows = csv_rows(__package__, "clearance_holes.csv")
     return {float(row["diameter_mm"]): float(row["medium_hole_mm"]) for row in rows}
 
 

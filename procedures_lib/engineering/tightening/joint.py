@@ -96,6 +96,11 @@ class Basis:
     grip: Interval
 
     @property
+    def bolt(self) -> str:
+        """The thread and grade: "M8x1.25 8.8"."""
+        return f"{self.joint.thread} {self.strength.grade}"
+
+    @property
     def proof_load(self) -> float:
         """The load in N that the bolt bears without staying longer (ISO 898-1, 9.6)."""
         return self.strength.proof_stress * self.thread.stress_area

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import csv
 import math
 from collections.abc import Mapping
 from functools import cache
-from importlib.resources import files
 
+from procedures_lib.data_tables import csv_rows
 from procedures_lib.engineering.tightening.pattern import (
     Point,
     Shape,
@@ -106,8 +105,7 @@ def centre_out(positions: Mapping[str, Point]) -> tuple[str, ...]:
 @cache
 def star_orders() -> dict[int, tuple[int, ...]]:
     """The printed cross patterns by count, ASME PCC-1 legacy tables."""
-    text = files(__package__).joinpath("star_orders.csv").read_text(encoding="utf-8")
-    rows = csv.DictReader(text.splitlines())
+    rows = csv_rows(__package__, "star_orders.csv")
     return {int(row["bolts"]): tuple(map(int, row["order"].split())) for row in rows}
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import enum
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -115,9 +115,7 @@ def _circle_centre(points: list[Point]) -> Point | None:
     """
     x0, y0 = centre_of(points)
     near = [(x - x0, y - y0) for x, y in points]
-    xx = sum(x * x for x, _ in near)
-    yy = sum(y * y for _, y in near)
-    xy = sum(x * y for x, y in near)
+    xx, yy, xy = _second_moments(near)
     right = [sum(p[axis] * (p[0] ** 2 + p[1] ** 2) for p in near) / 2 for axis in (0, 1)]
     determinant = xx * yy - xy * xy
     if determinant <= 1e-9 * (xx + yy) ** 2:
@@ -125,6 +123,12 @@ def _circle_centre(points: list[Point]) -> Point | None:
     dx = (right[0] * yy - right[1] * xy) / determinant
     dy = (right[1] * xx - right[0] * xy) / determinant
     return x0 + dx, y0 + dy
+
+
+def _second_moments(near: Collection[Point]) -> tuple[float, float, float]:
+    """The sums of x², y² and xy of points around their centre, in mm²."""
+    squares = (sum(x * x for x, _ in near), sum(y * y for _, y in near))
+    return *squares, sum(x * y for x, y in near)
 
 
 def _long(positions: Mapping[str, Point]) -> Pattern:
@@ -158,9 +162,7 @@ def _axes(positions: Mapping[str, Point]) -> tuple[dict[str, float], dict[str, f
     """The place of each name along and across the direction in which the group is longest."""
     x0, y0 = centre_of(list(positions.values()))
     near = {name: (x - x0, y - y0) for name, (x, y) in positions.items()}
-    xx = sum(x * x for x, _ in near.values())
-    yy = sum(y * y for _, y in near.values())
-    xy = sum(x * y for x, y in near.values())
+    xx, yy, xy = _second_moments(near.values())
     turn = math.atan2(2 * xy, xx - yy) / 2
     ux, uy = math.cos(turn), math.sin(turn)
     along = {name: x * ux + y * uy for name, (x, y) in near.items()}

@@ -34,16 +34,6 @@ class StageKind(enum.StrEnum):
     DRAG = "drag"
 
 
-class StageError(ValueError):
-    """A stage that can't be read: ``check`` names the finding, ``hint`` what to write instead."""
-
-    def __init__(self, check: str, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.check = check
-        self.message = message
-        self.hint = hint
-
-
 @dataclass(frozen=True, slots=True)
 class Stage:
     """One stage, done on every fastener of the group before the next begins.
@@ -73,7 +63,7 @@ class Stage:
 
     def written(self) -> str:
         """The stage in the writer's own figures, spelled the one way."""
-        return self._text(self.amount.canonical() if self.amount else "")
+        return self._text(self.amount.tidy if self.amount else "")
 
     def shown(self) -> str:
         """The stage for a technician: a torque in N·m first, with its customary unit."""
@@ -116,7 +106,10 @@ class Stage:
 
 
 def read_stage(text: str) -> Stage:
-    """Read one stage as section 4 of the writer's guide lists them; raises :class:`StageError`."""
+    """Read one stage as section 4 of the writer's guide lists them.
+
+    Raises :class:`QuantityError`, ``unknown-stage`` among its checks.
+    """
     text = text.strip()
     lower = text.lower()
     if lower in {"hand", "snug"}:
@@ -126,7 +119,7 @@ def read_stage(text: str) -> Stage:
     if match := _NEXT_SLOT.match(text):
         return _next_slot(match[1])
     if lower.startswith("drag"):
-        return Stage(StageKind.DRAG, _amount(text[4:], "torque"))
+        return Stage(StageKind.DRAG, read_quantity(text[4:], "torque"))
     if text.startswith("+"):
         return Stage(StageKind.ANGLE, _positive_angle(text[1:], text))
     return _torque(text)
@@ -157,16 +150,13 @@ def _torque(text: str) -> Stage:
         return Stage(StageKind.TORQUE, read_quantity(text, "torque"))
     except QuantityError as error:
         if error.check == "wrong-dimension" and _is_angle(text):
-            raise StageError(
-                "wrong-dimension",
-                f"`{text}` does not say which way",
-                f"write `+{text}` to go on by that angle, `back off {text}` to loosen",
-            ) from error
+            hint = f"write `+{text}` to go on by that angle, `back off {text}` to loosen"
+            message = f"`{text}` does not say which way"
+            raise QuantityError("wrong-dimension", message, hint) from error
         if error.check == "not-a-number" and not _NUMERIC.search(text):
-            raise StageError(
-                "unknown-stage", f"`{text}` is no stage", f"stages: {_WORDS}"
-            ) from error
-        raise StageError(error.check, error.message, error.hint) from error
+            message = f"`{text}` is no stage"
+            raise QuantityError("unknown-stage", message, f"stages: {_WORDS}") from error
+        raise
 
 
 def _is_angle(text: str) -> bool:
@@ -180,31 +170,21 @@ def _back_off(rest: str) -> Stage:
     if rest.lower() == "fully":
         return Stage(StageKind.BACK_OFF)
     if not rest:
-        raise StageError(
-            "unknown-stage", "`back off` does not say how far", "`back off 180°`, `back off fully`"
-        )
+        message = "`back off` does not say how far"
+        raise QuantityError("unknown-stage", message, "`back off 180°`, `back off fully`")
     return Stage(StageKind.BACK_OFF, _positive_angle(rest, f"back off {rest}"))
 
 
 def _next_slot(limit: str | None) -> Stage:
     if not limit:
-        raise StageError(
-            "unknown-stage",
-            "`next slot` does not say where to stop",
-            "write the most it may take: `next slot, at most 60 N·m`",
-        )
-    return Stage(StageKind.NEXT_SLOT, _amount(limit, "torque"))
+        hint = "write the most it may take: `next slot, at most 60 N·m`"
+        raise QuantityError("unknown-stage", "`next slot` does not say where to stop", hint)
+    return Stage(StageKind.NEXT_SLOT, read_quantity(limit, "torque"))
 
 
 def _positive_angle(text: str, whole: str) -> Quantity:
-    angle = _amount(text, "angle")
+    angle = read_quantity(text, "angle")
     if angle.low <= 0 or angle.exact("°")[1] > 1080:
-        raise StageError("out-of-range", f"`{whole}` is no tightening angle", "over 0°, to 1080°")
+        message = f"`{whole}` is no tightening angle"
+        raise QuantityError("out-of-range", message, "over 0°, to 1080°")
     return angle
-
-
-def _amount(text: str, kind: str) -> Quantity:
-    try:
-        return read_quantity(text, kind)
-    except QuantityError as error:
-        raise StageError(error.check, error.message, error.hint) from error

@@ -1,17 +1,18 @@
-"""Torque wrenches: how far one may be off (ISO 6789-1:2017), adapters, what a stage asks."""
+"""Torque wrenches: how far one may be off (ISO 6789-1:2017), adapters, which one does a stage."""
 
 from __future__ import annotations
 
-import csv
 import datetime
 import enum
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
-from importlib.resources import files
 
-from procedures_lib.engineering.quantities import Quantity
+from procedures_lib.data_tables import csv_rows
+from procedures_lib.engineering.quantities import NO_BREAK_SPACE, Quantity
+from procedures_lib.engineering.quantities.conversion import figures
 from procedures_lib.engineering.tightening.stage import Stage, StageKind
 
 
@@ -44,7 +45,10 @@ def setting_for(torque: float, wrench_length: float, adapter: Adapter | None) ->
 
 
 def torque_at(setting: float, wrench_length: float, adapter: Adapter | None) -> float:
-    """Return the torque that the fastener gets: S·(L + E·cos a) / L; errors as ``setting_for``."""
+    """Return the torque that the fastener gets, in the unit of the setting: S·(L + E·cos a) / L.
+
+    Source, other arguments and errors as ``setting_for``.
+    """
     return setting * _gain(wrench_length, adapter)
 
 
@@ -87,8 +91,7 @@ def class_names() -> list[str]:
 
 @cache
 def _classes() -> dict[str, tuple[float, float]]:
-    text = files(__package__).joinpath("deviation_classes.csv").read_text(encoding="utf-8")
-    rows = csv.DictReader(text.splitlines())
+    rows = csv_rows(__package__, "deviation_classes.csv")
     return {row["class"]: (float(row["up_to_10"]), float(row["above_10"])) for row in rows}
 
 
@@ -218,3 +221,92 @@ def need_of(stage: Stage, adapter: Adapter | None = None, drive: str = "") -> Ne
 def _in_newton_metres(torque: Quantity) -> tuple[float, float]:
     low, high = torque.exact("N·m")
     return float(low), float(high)
+
+
+def percent(share: float) -> str:
+    """Return a share as per cent: 0.04 is "4 %"."""
+    return f"{100 * share:.3g}{NO_BREAK_SPACE}%"
+
+
+_EXACT = 1e-9
+
+
+def choose(wrenches: Iterable[Wrench], need: Need, day: datetime.date | None = None) -> Choice:
+    """Choose the wrench on whose scale the setting lies nearest the middle.
+
+    A torque is set on one that clicks (type II) where there is one; drag takes one that shows
+    (type I). That a wrench is at its best in the middle of its scale is common practice, no source.
+    ``day`` is the day of the work: a wrench past due is then refused.
+    """
+    judged = [judge(wrench, need) for wrench in wrenches]
+    fits = sorted((each for each in judged if isinstance(each, Fit)), key=_rank)
+    in_date = [fit for fit in fits if not fit.wrench.is_due(day)]
+    refused = [each for each in judged if isinstance(each, Refusal)]
+    refused += [_past_due(fit.wrench) for fit in fits if fit.wrench.is_due(day)]
+    return Choice(in_date[0] if in_date else None, fits[0] if fits else None, tuple(refused))
+
+
+@lru_cache(maxsize=16384)
+def judge(wrench: Wrench, need: Need) -> Fit | Refusal:
+    """Return how a wrench does what is needed, or why it does not, whatever its date.
+
+    Judgements are kept, as like joints come on many pages.
+    """
+    if need.drag and not wrench.shows:
+        text = "drag is read while the part turns, on one that shows the torque"
+        return Refusal(wrench, Why.BUILD, text)
+    if need.drive and _plain(wrench.drive) != _plain(need.drive):
+        said = f"its drive is {wrench.drive}" if wrench.drive else "its drive is not stated"
+        return Refusal(wrench, Why.DRIVE, f"{said}, {need.drive} is wanted")
+    if need.adapter and need.adapter.reach and wrench.length is None:
+        return Refusal(wrench, Why.LENGTH, "its length, which the adapter asks for, is not stated")
+    return _on_scale(wrench, need) or _within(wrench, need)
+
+
+def _on_scale(wrench: Wrench, need: Need) -> Refusal | None:
+    try:
+        ends = (need.low, need.middle, need.high)
+        low, middle, high = (_setting(torque, wrench, need) for torque in ends)
+    except ValueError as error:
+        return Refusal(wrench, Why.LENGTH, str(error))
+    turned = need.adapter is not None and need.adapter.reach
+    shown = f", {figures(middle)} N·m would have to be set" if turned else ""
+    if high > wrench.most * (1 + _EXACT):
+        text = f"its scale ends at {figures(wrench.most)} N·m{shown}"
+        return Refusal(wrench, Why.TOO_SMALL, text)
+    if low < wrench.least * (1 - _EXACT):
+        text = f"its scale begins at {figures(wrench.least)} N·m{shown}"
+        return Refusal(wrench, Why.TOO_LARGE, text)
+    return None
+
+
+def _within(wrench: Wrench, need: Need) -> Fit | Refusal:
+    deviation = wrench.deviation
+    if deviation is None:
+        return Fit(wrench, _setting(need.middle, wrench, need), None, None)
+    if need.tolerance is not None and deviation > need.tolerance * (1 + _EXACT):
+        text = (
+            f"it may be off by ±{percent(deviation)}, the joint allows ±{percent(need.tolerance)}"
+        )
+        return Refusal(wrench, Why.DEVIATION, text)
+    aim = need.middle / (1 + deviation) if need.at_most else need.middle
+    return Fit(wrench, _setting(aim, wrench, need), aim * (1 - deviation), aim * (1 + deviation))
+
+
+def _setting(torque: float, wrench: Wrench, need: Need) -> float:
+    return setting_for(torque, wrench.length or 0.0, need.adapter)
+
+
+def _rank(fit: Fit) -> tuple[bool, float]:
+    wrench = fit.wrench
+    scale = wrench.most - wrench.least
+    share = (fit.setting - wrench.least) / scale if scale > 0 else 0.5
+    return wrench.shows, abs(share - 0.5)
+
+
+def _past_due(wrench: Wrench) -> Refusal:
+    return Refusal(wrench, Why.OUT_OF_DATE, f"its calibration was due on {wrench.due}")
+
+
+def _plain(drive: str) -> str:
+    return "".join(drive.lower().replace('"', "in").split())

@@ -5,10 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from pydantic_core import PydanticCustomError
-
-from procedures_lib.findings import Place
-from procedures_lib.language.entities.base import Entity
+from procedures_lib.findings import Place, SlipError
 from procedures_lib.language.entities.car import (
     Connection,
     Fastener,
@@ -20,9 +17,10 @@ from procedures_lib.language.entities.car import (
 )
 from procedures_lib.language.entities.content import Content, Derived, Sample
 from procedures_lib.language.entities.dyno_session import DynoSession, Pull
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.expected import read_expect
+from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.field_types import kebab, read_id
-from procedures_lib.language.entities.fields import FieldReader
 from procedures_lib.language.entities.kit import CONTENT_KINDS, ContentItem, Kit
 from procedures_lib.language.entities.verbs import read_action
 from procedures_lib.language.entities.work import (
@@ -109,12 +107,9 @@ class _Builder:
 
     def content(self) -> Content:
         if self._headless and not self._work:
-            self._reader.find(
-                self._headless[0].place.line,
-                "step-without-head",
-                "this step belongs to no procedure",
-                "put a `{procedure}` or `{common}` block above the first step",
-            )
+            line = self._headless[0].place.line
+            hint = "put a `{procedure}` or `{common}` block above the first step"
+            self._reader.find(line, "step-without-head", "this step belongs to no procedure", hint)
         elif self._headless:
             first = next(iter(self._work))
             self._work[first] = self._headless + self._work[first]
@@ -212,9 +207,8 @@ class _Builder:
         """Return an id; of a text that is none, with a finding, the id nearest to it."""
         try:
             return read_id(text)
-        except PydanticCustomError as error:
-            context = error.context or {}
-            self._reader.find(line, "bad-id", error.message(), str(context.get("hint", "")))
+        except SlipError as error:
+            self._reader.find(line, "bad-id", error.message, error.hint)
             return Scalar(kebab(text), line)
 
     def _id_of_page(self) -> Scalar:
@@ -229,17 +223,15 @@ class _Builder:
         return options if options is not None else model()
 
     def _take_step(self, block: Block) -> None:
-        step = self._common_steps(block) if block.name == "common-steps" else self._step(block)
         steps = self._work[self._head] if self._head else self._headless
-        steps.append(step)
+        if block.name == "common-steps":
+            when = self._options(CommonStepsOptions, block).when
+            steps.append(Step("", block.place, block, when=when, common=block.argument))
+        else:
+            steps.append(self._step(block))
         misplaced, self._misplaced = self._misplaced, []
         for one in misplaced:
             self.take(one)
-
-    def _common_steps(self, block: Block) -> Step:
-        options = self._options(CommonStepsOptions, block)
-        return Step(title="", place=block.place, when=options.when, common=block.argument,
-                    block=block)  # fmt: skip
 
     def _step(self, block: Block) -> Step:
         before = len(self._reader.findings)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass
-from importlib.resources import files
-from typing import Any
+
+from procedures_lib.data_tables import toml_table
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +31,10 @@ class BuiltinHazard:
 
 
 def _read() -> dict[str, BuiltinHazard]:
-    text = files(__package__).joinpath("builtin_hazards.toml").read_text(encoding="utf-8")
-    hazards = {}
-    for name, table in tomllib.loads(text).items():
-        values: dict[str, Any] = {
-            key.replace("-", "_"): tuple(value) if isinstance(value, list) else value
-            for key, value in table.items()
-        }
-        hazards[name] = BuiltinHazard(id=name, **values)
-    return hazards
+    return {
+        name: BuiltinHazard(id=name, **{key.replace("-", "_"): value for key, value in row.items()})
+        for name, row in toml_table(__package__, "builtin_hazards.toml").items()
+    }
 
 
 BUILTIN_HAZARDS = _read()

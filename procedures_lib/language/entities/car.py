@@ -7,7 +7,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import Field
 
 from procedures_lib.engineering.quantities import Quantity
-from procedures_lib.language.entities.base import Entity, Model
+from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
     Count,
     OfKind,
@@ -102,15 +102,15 @@ class Part(Entity):
 
     name: Text = ""
     kind: Annotated[str, OneOf(*PART_KINDS)] = "part"
-    held_by: Refs = ()
-    behind: Refs = ()
-    on: Ref | None = None
+    held_by: Annotated[Refs, Names("fastener")] = ()
+    behind: Annotated[Refs, Names("part", "connection")] = ()
+    on: Annotated[Ref | None, Names("part")] = None
     when: When = ALWAYS
     count: Count = 1
     reuse: YesNo | None = None
     number: Text = ""
     thread: ThreadText | None = None
-    replaces: Ref | None = None
+    replaces: Annotated[Ref | None, Names("part")] = None
     note: Text = ""
 
     @property
@@ -127,17 +127,17 @@ class Connection(Entity):
     name: Text = ""
     kind: Annotated[str, OneOf(*CONNECTION_KINDS)]
     count: Count = 1
-    between: Texts
-    clamp: Refs = ()
-    held_by: Refs = ()
+    between: Annotated[Texts, Names("part", loose=True)]
+    clamp: Annotated[Refs, Names("fastener")] = ()
+    held_by: Annotated[Refs, Names("fastener")] = ()
     carries: Annotated[str, OneOf(*CARRIES)] | None = None
     reach: Annotated[str, OneOf("lifted")] | None = None
-    behind: Refs = ()
+    behind: Annotated[Refs, Names("part", "connection")] = ()
     alike: Text = ""
     when: When = ALWAYS
     reuse: YesNo = True
     number: Text = ""
-    replaces: Ref | None = None
+    replaces: Annotated[Ref | None, Names("connection")] = None
     note: Text = ""
 
     @property
@@ -152,7 +152,7 @@ class Opening(Entity):
     KIND: ClassVar[str] = "opening"
 
     name: Text = ""
-    exposed_by: Refs
+    exposed_by: Annotated[Refs, Names("connection", "part")]
     dirt_sensitive: YesNo = True
     when: When = ALWAYS
     note: Text = ""
@@ -163,7 +163,7 @@ class Into(Model):
 
     material: Text = ""
     engagement: Annotated[Quantity, OfKind("length")] | None = None
-    part: Ref | None = None
+    part: Annotated[Ref | None, Names("part", called="into part")] = None
 
 
 class Fastener(Entity):
@@ -177,7 +177,7 @@ class Fastener(Entity):
     thread: ThreadText | None = None
     class_: Text = Field(default="", alias="class")
     head: Text = ""
-    into: Into | None = None
+    into: Annotated[Into | None, Names()] = None
     condition: Annotated[str, OneOf(*CONDITIONS)] | None = None
     reuse: YesNo | None = None
     reach: Text = ""
@@ -191,7 +191,7 @@ class Fastener(Entity):
     recheck: Annotated[Quantity, OfKind("distance")] | None = None
     grip: Annotated[Quantity, OfKind("length")] | None = None
     when: When = ALWAYS
-    replaces: Ref | None = None
+    replaces: Annotated[Ref | None, Names("fastener")] = None
     number: Text = ""
     source: Text = ""
     note: Text = ""

@@ -6,9 +6,9 @@ from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
-from procedures_lib.engineering.quantities import Quantity, QuantityError, unit_named, units_of
+from procedures_lib.engineering.quantities import Quantity, unit_named, units_of
 from procedures_lib.findings import Place
-from procedures_lib.language.entities.base import Entity, Model
+from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
     Date,
     OfKind,
@@ -34,7 +34,7 @@ class Within(OfKind):
         if not self.low <= read.exact_nominal(self.unit) <= self.high:
             refuse(
                 "out-of-range",
-                f"{read.canonical()} can't be",
+                f"{read.tidy} can't be",
                 self._meant(read) or f"it lies between {self.low:g} and {self.high:g} {self.unit}",
             )
         return read
@@ -80,10 +80,7 @@ def _units(value: Any) -> tuple[str, ...]:
     texts = value if isinstance(value, list | tuple) else [value]
     found: dict[str, str] = {}
     for text in texts:
-        try:
-            unit = unit_named(str(text).strip())
-        except QuantityError as error:
-            refuse(error.check, error.message, error.hint)
+        unit = unit_named(str(text).strip())
         if unit.kind not in {"power", "torque"} or unit.kind in found:
             refuse("wrong-dimension", f"`{text}` is not a unit of power or torque, each once",
                    "write `[kW, N·m]` or `[hp, lbf·ft]`")  # fmt: skip
@@ -141,8 +138,8 @@ class DynoSession(Entity):
 
     KIND: ClassVar[str] = "dyno-session"
 
-    vehicle: Ref
-    procedure: Ref | None = None
+    vehicle: Annotated[Ref, Names("vehicle")]
+    procedure: Annotated[Ref | None, Names("procedure")] = None
     date: Date | None = None
     dyno: Dyno
     engine: EngineKind = EngineKind()

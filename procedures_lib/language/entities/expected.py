@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from procedures_lib.engineering.quantities import QuantityError, read_quantity
-from procedures_lib.engineering.threads.designation import ThreadError, read_thread
-from procedures_lib.engineering.tightening import StageError, read_stages
-from procedures_lib.findings import Place
-from procedures_lib.language.entities.fields import FieldReader
+from procedures_lib.engineering.threads.designation import read_thread
+from procedures_lib.engineering.tightening import read_stages
+from procedures_lib.findings import Place, SlipError
+from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.work import Expect, ExpectRow
 from procedures_lib.language.reading.page import Block, Scalar, Tree
 
@@ -54,9 +54,7 @@ def _row(key: Scalar, value: Tree, reader: FieldReader) -> ExpectRow | None:
             grade=hardware.get("class", ""),
             place=place,
         )
-    except ThreadError as error:
-        reader.find(line, "unknown-thread", f"`{key}`: {error.message}", error.hint)
-    except (StageError, QuantityError) as error:
+    except SlipError as error:
         reader.find(line, error.check, f"`{key}`: {error.message}", error.hint)
     return None
 
@@ -89,7 +87,7 @@ def _count(text: str | None) -> int | None:
     if text is None:
         return None
     if not text.isascii() or not text.isdigit():
-        raise StageError("not-a-number", f"`count {text}` is no count", "write `count 4`")
+        raise QuantityError("not-a-number", f"`count {text}` is no count", "write `count 4`")
     return int(text)
 
 

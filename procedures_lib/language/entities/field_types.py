@@ -9,14 +9,15 @@ from dataclasses import dataclass
 from typing import Annotated, Any, NoReturn
 
 from pydantic import BeforeValidator, PlainSerializer, PlainValidator, WithJsonSchema
-from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+from pydantic_core import CoreSchema, core_schema
 
 from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
-from procedures_lib.engineering.threads import Thread, ThreadError, read_thread
-from procedures_lib.engineering.tightening import Stage, StageError, join_stages, read_stage
-from procedures_lib.findings import suggestion
+from procedures_lib.engineering.threads import Thread, read_thread
+from procedures_lib.engineering.tightening import Stage, join_stages, read_stage
+from procedures_lib.findings import SlipError
 from procedures_lib.language.reading.page import Scalar
-from procedures_lib.language.variants import Condition, ConditionError, read_condition
+from procedures_lib.language.variants import Condition, read_condition
+from procedures_lib.spelling import suggestion
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*$")
 _WHOLE = re.compile(r"[0-9]{1,4}$")
@@ -34,8 +35,7 @@ PACKED_BY = ("length", "volume", "mass")
 
 def refuse(check: str, message: str, hint: str = "", line: int = 0) -> NoReturn:
     """Stop the reading of a field with a finding; line 0 means the line of the value."""
-    context = {"message": message, "hint": hint, "line": line}
-    raise PydanticCustomError(check, "{message}", context)
+    raise SlipError(check, message, hint, line)
 
 
 def _one(value: Any) -> Scalar:
@@ -61,7 +61,8 @@ def _text(value: Any) -> str:
     return str(_one(value)).strip()
 
 
-def _ref(value: Any) -> Scalar:
+def read_id(value: Any) -> Scalar:
+    """Read an id (kebab-case); refuses anything else."""
     word = _one(value)
     clean = Scalar(word.strip(), getattr(word, "line", 0))
     if _ID.match(clean):
@@ -76,11 +77,6 @@ def _ref(value: Any) -> Scalar:
 def kebab(text: str) -> str:
     """Return the id nearest to a text, "" when it has no letter or digit that an id may have."""
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")
-
-
-def read_id(value: Any) -> Scalar:
-    """Read an id (kebab-case); refuses anything else."""
-    return _ref(value)
 
 
 def _count(value: Any) -> int:
@@ -126,12 +122,7 @@ def _date(value: Any) -> datetime.date:
 
 
 def _condition(value: Any) -> Condition:
-    if isinstance(value, Condition):
-        return value
-    try:
-        return read_condition(_text(value))
-    except ConditionError as error:
-        refuse("unreadable-condition", error.message, error.hint)
+    return value if isinstance(value, Condition) else read_condition(_text(value))
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,10 +157,7 @@ class WrittenThread:
 
 def _thread(value: Any) -> WrittenThread:
     text = _text(value)
-    try:
-        return WrittenThread(text, read_thread(text))
-    except ThreadError as error:
-        refuse("unknown-thread", error.message, error.hint)
+    return WrittenThread(text, read_thread(text))
 
 
 def _stages(value: Any) -> tuple[Stage, ...]:
@@ -187,14 +175,15 @@ def _stages(value: Any) -> tuple[Stage, ...]:
 
 
 def _plain_stages(texts: list[str]) -> tuple[Stage, ...]:
-    stages = []
-    for first, text in join_stages(texts):
-        line = getattr(texts[first], "line", 0)
-        try:
-            stages.append(read_stage(text))
-        except StageError as error:
-            refuse(error.check, error.message, error.hint, line)
-    return tuple(stages)
+    joined = join_stages(texts)
+    return tuple(_stage(text, getattr(texts[first], "line", 0)) for first, text in joined)
+
+
+def _stage(text: str, line: int) -> Stage:
+    try:
+        return read_stage(text)
+    except QuantityError as error:
+        refuse(error.check, error.message, error.hint, line)
 
 
 def _stage_with_order(item: dict[Any, Any]) -> Stage:
@@ -203,10 +192,7 @@ def _stage_with_order(item: dict[Any, Any]) -> Stage:
         refuse("unknown-field", "a stage with an order of its own has `stage` and `order` only",
                "write `{stage: +45°, order: [a, b, c]}`")  # fmt: skip
     text = _one(item["stage"])
-    try:
-        stage = read_stage(text)
-    except StageError as error:
-        refuse(error.check, error.message, error.hint, text.line)
+    stage = _stage(text, text.line)
     order = tuple(str(_one(name)).strip() for name in _many(item.get("order", [])))
     return Stage(stage.kind, stage.amount, order)
 
@@ -238,10 +224,7 @@ class OfKind:
     def _read(self, value: Any) -> Quantity:
         if isinstance(value, Quantity):
             return value
-        try:
-            return read_quantity(_text(value), self.kind, signed=self.signed)
-        except QuantityError as error:
-            refuse(error.check, error.message, error.hint)
+        return read_quantity(_text(value), self.kind, signed=self.signed)
 
     def __get_pydantic_core_schema__(self, _source: Any, _handler: Any) -> CoreSchema:
         written = core_schema.plain_serializer_function_ser_schema(lambda amount: amount.written)
@@ -329,8 +312,8 @@ def _stage_list(stages: tuple[Stage, ...]) -> list[str]:
 
 Text = Annotated[str, BeforeValidator(_text), WithJsonSchema(_STRING)]
 Texts = Annotated[tuple[Scalar, ...], *plain(_list_of(_one), _STRINGS, _as_list)]
-Ref = Annotated[Scalar, *plain(_ref, _ID_SCHEMA)]
-Refs = Annotated[tuple[Scalar, ...], *plain(_list_of(_ref), _IDS, _as_list)]
+Ref = Annotated[Scalar, *plain(read_id, _ID_SCHEMA)]
+Refs = Annotated[tuple[Scalar, ...], *plain(_list_of(read_id), _IDS, _as_list)]
 Count = Annotated[int, *plain(_count, _COUNT_SCHEMA, int)]
 Packed = Annotated[
     int | Quantity,

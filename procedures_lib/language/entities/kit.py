@@ -8,7 +8,7 @@ from pydantic import Field, ValidationInfo, field_validator
 
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.findings import Place
-from procedures_lib.language.entities.base import Entity, Model
+from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
     Count,
     OfKind,
@@ -44,7 +44,7 @@ _CALIBRATION_SCHEMA = {
 class Fits(Model):
     """The cars a kit is made for."""
 
-    vehicle: Ref
+    vehicle: Annotated[Ref, Names("vehicle", called="fits")]
     years: YearRange | None = None
     when: When = ALWAYS
 
@@ -81,9 +81,9 @@ class ContentItem(Model):
     """One line of a kit's packing list; one of the first six fields says what it is."""
 
     place: Place = Field(exclude=True, repr=False)
-    part: Ref | None = None
-    fastener: Ref | None = None
-    connection: Ref | None = None
+    part: Annotated[Ref | None, Names("part")] = None
+    fastener: Annotated[Ref | None, Names("fastener")] = None
+    connection: Annotated[Ref | None, Names("connection")] = None
     supply: Text = ""
     paper: Text = ""
     tool: Text = ""
@@ -91,7 +91,7 @@ class ContentItem(Model):
     name: Text = ""
     qty: Packed = 1
     spare: Count | None = None
-    replaces: Ref | None = None
+    replaces: Annotated[Ref | None, Names("part", "fastener", "connection")] = None
     when: When = ALWAYS
     note: Text = ""
 
@@ -135,9 +135,9 @@ class Kit(Entity):
     KIND: ClassVar[str] = "kit"
 
     name: Text
-    fits: Fits
-    contents: tuple[ContentItem, ...]
-    returns: Refs = ()
+    fits: Annotated[Fits, Names()]
+    contents: Annotated[tuple[ContentItem, ...], Names()]
+    returns: Annotated[Refs, Names("part", "fastener", "connection")] = ()
     needs: Needs = Needs()
     claims: Claims = Claims()
     emissions: Emissions | None = None

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from procedures_lib.findings import Place, suggestion
-from procedures_lib.language.entities.fields import FieldReader
+from procedures_lib.findings import Place
+from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.page import Scalar
+from procedures_lib.spelling import suggestion
 
 KEYWORDS = {
     "vehicle": "vehicle",
@@ -30,42 +32,71 @@ KEYWORD_VERBS = {
 
 @dataclass(frozen=True, slots=True)
 class Verb:
-    """A verb: the kinds of object it works on (none: anything), and what it does to them."""
+    """A verb: the kinds of object it works on (none: anything), and what it does to them.
+
+    What else asks for verbs of a sort asks for these: ``takes_off`` is the undoing of what was in
+    place, ``puts_on`` the doing up of it; ``takes_new`` can be of a thing out of the box;
+    ``turns_out`` and ``turns_in`` are of fasteners; ``opens`` lets out what runs in a line or a
+    system; ``makes_safe`` is of a hazard; after one that ``disposes`` the thing is gone for good.
+    """
 
     name: str
     kinds: frozenset[str]
     does: str
+    takes_off: bool = False
+    puts_on: bool = False
+    takes_new: bool = False
+    turns_out: bool = False
+    turns_in: bool = False
+    opens: bool = False
+    makes_safe: bool = False
+    disposes: bool = False
+
+    @property
+    def about_the_car(self) -> bool:
+        """Whether it is about the car as a whole: its hazards, and whether it is raised."""
+        return not self.kinds.isdisjoint({"hazard", "vehicle"})
 
 
-def _verb(name: str, kinds: str, does: str) -> Verb:
-    return Verb(name, frozenset(kinds.split()), does)
+def _verb(name: str, kinds: str, does: str, **flags: bool) -> Verb:
+    return Verb(name, frozenset(kinds.split()), does, **flags)
 
 
 _VERBS = (
-    _verb("disconnect", "connection", "made → open"),
-    _verb("connect", "connection", "open or new → made"),
+    _verb("disconnect", "connection", "made → open", takes_off=True, opens=True),
+    _verb("connect", "connection", "open or new → made", puts_on=True, takes_new=True),
     _verb("lift", "part", "fitted → lifted"),
-    _verb("position", "part", "off or new → lifted"),
-    _verb("seat", "part", "lifted → fitted"),
+    _verb("position", "part", "off or new → lifted", takes_new=True),
+    _verb("seat", "part", "lifted → fitted", puts_on=True),
     _verb(
-        "remove", "part fastener", "part: fitted or lifted → off; fastener: tight or loose → out"
+        "remove", "part fastener",
+        "part: fitted or lifted → off; fastener: tight or loose → out",
+        takes_off=True, turns_out=True,
     ),
-    _verb("fit", "part fastener", "part: off, new or lifted → fitted; clip and the like: out → in"),
-    _verb("discard", "part fastener connection", "off → gone for good: scrap"),
-    _verb("return", "part fastener connection", "off → gone for good: the customer's box"),
-    _verb("modify", "part connection", "work that cannot be undone: cut, drill, re-pin"),
-    _verb("loosen", "fastener", "tight → loose"),
-    _verb("start", "fastener", "out or new → started by hand"),
-    _verb("tighten", "fastener", "started or loose → tight, through all stages or the one named"),
+    _verb(
+        "fit", "part fastener",
+        "part: off, new or lifted → fitted; clip and the like: out → in",
+        puts_on=True, takes_new=True, turns_in=True,
+    ),
+    _verb("discard", "part fastener connection", "off → gone for good: scrap", disposes=True),
+    _verb("return", "part fastener connection", "off → gone for good: the customer's box",
+          disposes=True),
+    _verb("modify", "part connection", "work that cannot be undone: cut, drill, re-pin",
+          opens=True),
+    _verb("loosen", "fastener", "tight → loose", turns_out=True),
+    _verb("start", "fastener", "out or new → started by hand",
+          puts_on=True, takes_new=True, turns_in=True),
+    _verb("tighten", "fastener", "started or loose → tight, through all stages or the one named",
+          puts_on=True, takes_new=True, turns_in=True),
     _verb("cover", "opening", "exposed → covered"),
     _verb("uncover", "opening", "covered → exposed"),
-    _verb("isolate", "hazard", "live → safe"),
-    _verb("relieve", "hazard", "live → safe"),
-    _verb("cool", "hazard", "live → safe"),
+    _verb("isolate", "hazard", "live → safe", makes_safe=True),
+    _verb("relieve", "hazard", "live → safe", makes_safe=True),
+    _verb("cool", "hazard", "live → safe", makes_safe=True),
     _verb("restore", "hazard", "safe → live"),
-    _verb("drain", "fluid", "full → empty"),
+    _verb("drain", "fluid", "full → empty", opens=True),
     _verb("fill", "fluid", "empty → full"),
-    _verb("bleed", "fluid", "clears the air in it"),
+    _verb("bleed", "fluid", "clears the air in it", opens=True),
     _verb("raise", "vehicle", "on its wheels → raised"),
     _verb("lower", "vehicle", "raised → on its wheels"),
     _verb("program", "calibration", "old → new calibration"),
@@ -75,7 +106,7 @@ _VERBS = (
     _verb("measure", "", "no change"),
     _verb("apply", "", "no change"),
     _verb("test", "", "no change; names what it proves, as in `test leaks fuel`"),
-)
+)  # fmt: skip
 
 VERBS = {verb.name: verb for verb in _VERBS}
 
@@ -83,6 +114,11 @@ VERBS = {verb.name: verb for verb in _VERBS}
 def verbs_for(kind: str) -> list[str]:
     """Return the verbs that work on a kind of object, in the order of the table."""
     return [verb.name for verb in _VERBS if kind in verb.kinds]
+
+
+def verbs_that(does: Callable[[Verb], bool]) -> tuple[str, ...]:
+    """Return the verbs that do something, as ``verbs_that(lambda verb: verb.turns_in)``."""
+    return tuple(verb.name for verb in _VERBS if does(verb))
 
 
 _ALONE = "an action is `verb object`; a comma inside `[ ]` begins a new one: write one a line"

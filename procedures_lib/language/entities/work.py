@@ -9,7 +9,7 @@ from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.engineering.threads.designation import Thread
 from procedures_lib.engineering.tightening import Stage
 from procedures_lib.findings import Place
-from procedures_lib.language.entities.base import Entity, Model
+from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
     Count,
     Date,
@@ -29,12 +29,12 @@ class Procedure(Entity):
 
     KIND: ClassVar[str] = "procedure"
 
-    vehicle: Ref
-    kit: Ref | None = None
+    vehicle: Annotated[Ref, Names("vehicle")]
+    kit: Annotated[Ref | None, Names("kit")] = None
     revision: Text
     reviewed: Date | None = None
     begins_with: Texts = ()
-    hazards: Refs = ()
+    hazards: Annotated[Refs, Names("hazard")] = ()
     handover: Texts = ()
     title: Text = ""
     note: Text = ""
@@ -46,7 +46,7 @@ class Common(Entity):
     KIND: ClassVar[str] = "common"
 
     name: Text = ""
-    vehicle: Ref | None = None
+    vehicle: Annotated[Ref | None, Names("vehicle")] = None
     note: Text = ""
 
 
@@ -56,8 +56,8 @@ class Job(Entity):
     KIND: ClassVar[str] = "job"
 
     name: Text = ""
-    vehicle: Ref
-    procedures: Refs
+    vehicle: Annotated[Ref, Names("vehicle")]
+    procedures: Annotated[Refs, Names("procedure")]
     when: When = ALWAYS
     note: Text = ""
 

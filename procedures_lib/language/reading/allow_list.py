@@ -7,17 +7,16 @@ other does not let through.
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from importlib import resources
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from procedures_lib.findings import suggestion
+from procedures_lib.data_tables import toml_table
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, ROLE_NAMES
 from procedures_lib.language.reading.block_yaml import compose
 from procedures_lib.language.reading.page import Tree
+from procedures_lib.spelling import suggestion
 
 
 class Fault(NamedTuple):
@@ -43,31 +42,11 @@ class Directive:
     holds: tuple[str, ...] = ()
 
 
-class Parts(NamedTuple):
-    """A directive's content taken apart; ``first`` is the body's first line, from 0."""
-
-    options: tuple[tuple[int, str, str], ...]
-    body: str
-    first: int
-    faults: tuple[Fault, ...]
-
-
-def _directive(name: str, row: dict[str, Any]) -> Directive:
-    values = {key: tuple(value) if isinstance(value, list) else value for key, value in row.items()}
-    made: dict[str, Any] = {**values, "name": name}
-    return Directive(**made)
-
-
-_DATA: dict[str, Any] = tomllib.loads(
-    resources.files("procedures_lib.language.reading")
-    .joinpath("allow_list.toml")
-    .read_text("utf-8")
-)
+_DATA = toml_table(__package__, "allow_list.toml")
 SCHEMES: Mapping[str, str] = _DATA["schemes"]
 SETTINGS: Mapping[str, Mapping[str, str]] = _DATA["settings"]
 ROLES: Mapping[str, str] = _DATA["roles"]
-_ROWS: Mapping[str, dict[str, Any]] = _DATA["directives"]
-DIRECTIVES: Mapping[str, Directive] = {name: _directive(name, row) for name, row in _ROWS.items()}
+DIRECTIVES = {name: Directive(name, **row) for name, row in _DATA["directives"].items()}
 _INSTEAD: Mapping[str, str] = _DATA["instead"]
 
 LANGUAGES: Mapping[str, str] = _DATA["languages"]
@@ -75,8 +54,7 @@ _LANGUAGE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_+#.-]{0,30}")
 
 _SCHEME = re.compile(r"\s*([A-Za-z][A-Za-z0-9+.-]*):")
 _PROGRAMS = frozenset({"javascript", "vbscript", "data"})
-_OPTION = re.compile(r":([a-z][a-z-]*):(?: +(\S.*?))? *")
-_VALUES = {
+VALUES = {
     "flag": (re.compile("(?:true)?"), "nothing"),
     "number": (re.compile("[1-9]"), "a whole number from 1 to 9"),
     "gap": (re.compile("[0-5]"), "a number from 0 to 5"),
@@ -85,14 +63,6 @@ _VALUES = {
         "words that begin with a letter or digit, without ` #`, `: ` and backslashes",
     ),
 }
-_ARGUMENTS = {
-    "columns": (
-        re.compile(r"(?:[1-9]|1[0-2])(?: (?:[1-9]|1[0-2])){3}|[1-9]|1[0-2]|"),
-        "how many columns, or four numbers: phone, tablet, desk, wide screen",
-    ),
-    "none": (re.compile(""), "nothing"),
-}
-_CARD_RULE = re.compile(r"^(?:\^{3,}|\+{3,})\s*$", re.MULTILINE)
 _CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff]")
 
 TAKE_OUT = "write it in Markdown, or leave it out"
@@ -131,33 +101,6 @@ def role_fault(name: str) -> Fault | None:
     return Fault(0, "unknown-role", f"there is no role {{{name}}}", hint)
 
 
-def directive_faults(name: str, argument: str, content: str) -> Iterator[Fault]:
-    """Yield what is wrong with one directive of the list: its argument, options and body.
-
-    ``content`` is all that stands below the opening line. What stands inside the body is judged
-    where it is met.
-    """
-    allowed = DIRECTIVES[name]
-    if allowed.argument == "picture":
-        yield from _picture_faults(argument)
-    elif allowed.argument == "language":
-        yield from language_faults(argument)
-    elif allowed.argument in _ARGUMENTS:
-        value, hint = _ARGUMENTS[allowed.argument]
-        if not value.fullmatch(argument):
-            said = f"`{argument}` can't stand after `{{{name}}}`"
-            yield Fault(0, "wrong-shape", said, f"write {hint} there")
-    parts = parts_of(content)
-    yield from parts.faults
-    for line, key, value_text in parts.options:
-        yield from _option_faults(allowed, line, key, value_text)
-    yield from _lacking(allowed, argument.strip(), parts.body.strip())
-    if name in {"card", "grid-item-card"} and (rule := _CARD_RULE.search(parts.body)):
-        line = parts.first + parts.body.count("\n", 0, rule.start())
-        yield Fault(1 + line, "wrong-shape", "a line of `^^^` or `+++` parts this card",
-                    "leave it out: a card has a title and a text")  # fmt: skip
-
-
 def language_faults(language: str) -> Iterator[Fault]:
     """Yield why a code example can't be in a language; none has to be named."""
     if language and not _LANGUAGE.fullmatch(language):
@@ -168,75 +111,6 @@ def language_faults(language: str) -> Iterator[Fault]:
 def coloured(language: str) -> str:
     """Return the language that a code example is shown in: plain text for one not on the list."""
     return language if not language or language in LANGUAGES else "text"
-
-
-def _lacking(allowed: Directive, argument: str, body: str) -> Iterator[Fault]:
-    lacks = {
-        "argument": "" if argument else "its text on the same line",
-        "body": "" if body else "something in it",
-    }
-    if allowed.needs == "either":
-        lacks = {"body": lacks["argument"] and lacks["body"]}
-    elif allowed.needs != "both":
-        lacks = {allowed.needs: lacks.get(allowed.needs, "")}
-    for lack in filter(None, lacks.values()):
-        yield Fault(0, "missing-field", f"`{{{allowed.name}}}` needs {lack}", "add it")
-    if body and allowed.body == "none":
-        said = f"`{{{allowed.name}}}` holds options only"
-        yield Fault(0, "unknown-field", said, "move the text out of the block")
-
-
-def _option_faults(allowed: Directive, line: int, key: str, value: str) -> Iterator[Fault]:
-    if key not in allowed.options:
-        hint = suggestion(key, allowed.options) or "leave it out"
-        said = f"`{{{allowed.name}}}` has no option `{key}`"
-        yield Fault(1 + line, "unknown-field", said, hint)
-        return
-    form, hint = _VALUES[allowed.options[key]]
-    if not form.fullmatch(value):
-        said = f"`{value}` can't be the option `{key}`"
-        yield Fault(1 + line, "wrong-shape", said, f"write {hint}")
-
-
-def parts_of(content: str) -> Parts:
-    """Take the option lines off the top of a directive's content.
-
-    Only plain lines ``:key: value`` are options here: in YAML one value can be written in many
-    ways, and what it comes to would be left to a second parser.
-    """
-    if content.lstrip().startswith("---"):
-        said = "this directive takes its options as lines, not between `---`"
-        fault = Fault(1, "wrong-shape", said, "write `:key: value` on a line of its own")
-        return Parts((), content, 0, (fault,))
-    options: list[tuple[int, str, str]] = []
-    faults: list[Fault] = []
-    lines = content.split("\n")
-    blank = next((n for n, line in enumerate(lines) if line.strip()), len(lines))
-    end = blank
-    while end < len(lines) and _is_option(lines[end]):
-        match = _OPTION.fullmatch(lines[end])
-        if match and not blank:
-            options.append((end, match[1], match[2] or ""))
-        else:
-            hint = "write `:key: value` right below the opening line, or begin the text otherwise"
-            faults.append(Fault(1 + end, "wrong-shape", "this line is no plain option", hint))
-        end += 1
-    return Parts(tuple(options), "\n".join(lines[end:]), end, tuple(faults))
-
-
-def _is_option(line: str) -> bool:
-    """Whether MyST reads a line as an option: a colon that does not begin a fence."""
-    start = line.lstrip()
-    return start.startswith(":") and not start.startswith(":::")
-
-
-def _picture_faults(path: str) -> Iterator[Fault]:
-    fault = address_fault(path, picture=True)
-    if fault is not None:
-        yield fault
-    elif "%" in path or len(path.split()) > 1:
-        yield Fault(0, "wrong-shape", f"`{path}` has a space or a % in it",
-                    "give the picture a plain name")  # fmt: skip
 
 
 def address_fault(address: str, picture: bool = False) -> Fault | None:
@@ -300,7 +174,7 @@ def _setting_fault(key: str, value: Tree, line: int) -> Fault | None:
     if key not in SETTINGS:
         said = f"`{key}` above the page is no setting that a page can make"
         return Fault(line, "foreign-setting", said, suggestion(key, SETTINGS))
-    form, hint = _VALUES[SETTINGS[key]["value"]]
+    form, hint = VALUES[SETTINGS[key]["value"]]
     if not form.fullmatch(str(value)):
         return Fault(line, "wrong-shape", f"`{value}` can't be `{key}`", f"write {hint}")
     return None

@@ -13,7 +13,7 @@ from typing import Any
 
 import yaml
 
-from procedures_lib.findings import Finding, Place
+from procedures_lib.findings import Finding, Place, SlipError
 from procedures_lib.language.reading.page import Scalar, Tree
 from procedures_lib.language.reading.shortcuts import plain_mapping
 
@@ -27,14 +27,11 @@ _PLAIN_TAGS = frozenset({None, "!"})
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ufffe\uffff]")
 
 
-class RefusedError(Exception):
-    """A construct that this reader does not take."""
+class RefusedError(SlipError):
+    """A construct that this reader does not take, with its line on the page."""
 
     def __init__(self, line: int, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.line = line
-        self.message = message
-        self.hint = hint
+        super().__init__("unreadable-block", message, hint, line)
 
 
 class Composer:
@@ -57,9 +54,8 @@ class Composer:
             self._next()  # document end
             event = self._next()
             if not isinstance(event, yaml.StreamEndEvent):
-                raise RefusedError(
-                    self._line(event), "a second YAML document begins", "remove the `---`"
-                )
+                message = "a second YAML document begins"
+                raise RefusedError(self._line(event), message, "remove the `---`")
             return tree or None
         finally:
             self._loader.dispose()
@@ -87,22 +83,17 @@ class Composer:
     def _refused(self, event: Any) -> RefusedError:
         line = self._line(event)
         if isinstance(event, yaml.AliasEvent):
-            return RefusedError(
-                line, f"the alias `*{event.anchor}` is not read here", "write the value out"
-            )
+            message = f"the alias `*{event.anchor}` is not read here"
+            return RefusedError(line, message, "write the value out")
         if event.anchor:
-            return RefusedError(
-                line,
-                f"the anchor `&{event.anchor}` is not read here",
-                "write the value out where it is needed",
-            )
+            message = f"the anchor `&{event.anchor}` is not read here"
+            return RefusedError(line, message, "write the value out where it is needed")
         return RefusedError(line, f"the tag `{event.tag}` is not read here", "remove it")
 
     def _text(self, event: yaml.ScalarEvent) -> Scalar:
         if _CONTROL.search(event.value):
-            raise RefusedError(
-                self._line(event), "a text holds a control character", "write it without escapes"
-            )
+            message = "a text holds a control character"
+            raise RefusedError(self._line(event), message, "write it without escapes")
         return Scalar(event.value, self._line(event))
 
     def _sequence(self, depth: int) -> list[Tree]:
@@ -113,31 +104,26 @@ class Composer:
 
     def _mapping(self, depth: int) -> dict[Scalar, Tree]:
         pairs: dict[Scalar, Tree] = {}
-        lines: dict[str, int] = {}
         while not isinstance(event := self._next(), yaml.MappingEndEvent):
             key = self._value(event, depth + 1)
             if not isinstance(key, Scalar):
-                raise RefusedError(
-                    self._line(event), "a key must be one word or phrase", "name the key"
-                )
+                message = "a key must be one word or phrase"
+                raise RefusedError(self._line(event), message, "name the key")
             value = self._value(self._next(), depth + 1)
-            if key in lines:
-                self.findings.append(duplicate_key(key, self._page, lines[key]))
-            else:
-                pairs[key] = value
-                lines[key] = key.line
+            self.findings += _add(pairs, key, value, self._page)
         return pairs
 
 
-def duplicate_key(key: Scalar, page: str, earlier: int) -> Finding:
-    """Return the finding for a key that stands a second time; ``earlier`` is the first's line."""
-    return Finding(
-        Place(page, key.line),
-        "duplicate-key",
-        f"`{key}` stands twice in this block (first on line {earlier})",
-        "keep one of the two; the first is used meanwhile",
-        related=(Place(page, earlier),),
-    )
+def _add(pairs: dict[Scalar, Tree], key: Scalar, value: Tree, page: str) -> list[Finding]:
+    """Put an entry into a mapping; the finding when its key stands there already."""
+    if key not in pairs:
+        pairs[key] = value
+        return []
+    earlier = next(first.line for first in pairs if first == key)
+    said = f"`{key}` stands twice in this block (first on line {earlier})"
+    hint = "keep one of the two; the first is used meanwhile"
+    related = (Place(page, earlier),)
+    return [Finding(Place(page, key.line), "duplicate-key", said, hint, related=related)]
 
 
 _OUTERMOST = re.compile(r"([^\s#:{\[\]}&*!|>%@`,-][^:]*?)\s*:(?:\s|$)")
@@ -177,7 +163,7 @@ def compose(text: str, page: str, first: int) -> Composed:
     try:
         return Composed(composer.compose(), tuple(composer.findings))
     except RefusedError as no:
-        found = Finding(Place(page, no.line), "unreadable-block", no.message, no.hint)
+        found = no.on(page)
     except yaml.YAMLError as error:
         found = _syntax_finding(error, text, page, first)
     entries = _entries(text)
@@ -205,7 +191,6 @@ def _entry_by_entry(
 ) -> Composed:
     """Read each entry on its own; ``found`` is said when each of them alone is right."""
     pairs: dict[Scalar, Tree] = {}
-    lines: dict[str, int] = {}
     findings: list[Finding] = []
     lost: set[str] = set()
     for key, offset, text in entries:
@@ -215,14 +200,10 @@ def _entry_by_entry(
             lost.add(key)
             continue
         for name, value in one.tree.items():
-            if name in lines:
-                findings.append(duplicate_key(name, page, lines[name]))
-            else:
-                pairs[name] = value
-                lines[name] = name.line
+            findings += _add(pairs, name, value, page)
     if not any(finding.check == "unreadable-block" for finding in findings):
         findings.append(found)
-    return Composed(pairs or None, tuple(findings), frozenset(lost - {""} - set(lines)))
+    return Composed(pairs or None, tuple(findings), frozenset(lost - {"", *pairs}))
 
 
 def _syntax_finding(error: yaml.YAMLError, text: str, page: str, first: int) -> Finding:

@@ -60,7 +60,7 @@ def _parser() -> MarkdownIt:
 
 
 def _any_address(_url: str) -> bool:
-    """Take every address for one: which are allowed is judged in ``allowed.py``, and said."""
+    """Take every address for one: which are allowed is judged in ``allow_list.py``, and said."""
     return True
 
 

@@ -26,6 +26,9 @@ class Scalar(str):
         return str(self), self.line
 
 
+HIDDEN = "\ufffc"
+"""What stands in the words of a page for each role and each piece of code."""
+
 Tree = Scalar | list["Tree"] | dict[Scalar, "Tree"]
 
 

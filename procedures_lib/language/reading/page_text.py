@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from procedures_lib.findings import Finding, Place
+from procedures_lib.findings import Finding, Place, SlipError
+
+_CHECK = "unreadable-page"
 
 LARGEST = 2_000_000
 """The most bytes a page may have; the longest procedure of the demo has under 40,000."""
@@ -25,24 +27,32 @@ def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
 
     A page that is too large or not UTF-8 gives an empty text and one ``unreadable-page``.
     """
+    try:
+        text = _decoded(raw)
+    except SlipError as bad:
+        return "", [bad.on(page)]
+    return text, list(_hidden_signs(text, page))
+
+
+def _decoded(raw: bytes) -> str:
     if len(raw) > LARGEST:
-        return "", [_too_large(page)]
+        hint = "split it into several procedures, and keep pictures and data in files of their own"
+        raise SlipError(_CHECK, f"the page has more than {LARGEST:,} bytes", hint, 1)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        return "", [_not_utf8(raw, error, page)]
+        line = raw.count(b"\n", 0, error.start) + 1
+        said = f"the page is not UTF-8: byte 0x{raw[error.start]:02x} on this line"
+        raise SlipError(_CHECK, said, "save the page as UTF-8", line) from None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     if odd := next((sign for sign in _NO_TEXT if sign in text), ""):
         line = text.count("\n", 0, text.index(odd)) + 1
         said = f"the page holds a {_NO_TEXT[odd]} character"
-        found = Finding(Place(page, line), "unreadable-page", said, "save it as plain UTF-8 text")
-        return "", [found]
+        raise SlipError(_CHECK, said, "save it as plain UTF-8 text", line)
     if cells := _too_many_cells(text):
         said = f"a line of {cells} `|` on a page of so many lines"
-        return "", [
-            Finding(Place(page, 1), "unreadable-page", said, "split the table, or the page")
-        ]
-    return text, list(_hidden_signs(text, page))
+        raise SlipError(_CHECK, said, "split the table, or the page", 1)
+    return text
 
 
 def _hidden_signs(text: str, page: str) -> Iterator[Finding]:
@@ -62,22 +72,3 @@ def _too_many_cells(text: str) -> int:
     lines = [line for line in text.split("\n") if line.strip()]
     most = max((line.count("|") for line in lines), default=0)
     return most if most * len(lines) > MOST_CELLS else 0
-
-
-def _too_large(page: str) -> Finding:
-    return Finding(
-        Place(page, 1),
-        "unreadable-page",
-        f"the page has more than {LARGEST:,} bytes",
-        "split it into several procedures, and keep pictures and data in files of their own",
-    )
-
-
-def _not_utf8(raw: bytes, error: UnicodeDecodeError, page: str) -> Finding:
-    line = raw.count(b"\n", 0, error.start) + 1
-    return Finding(
-        Place(page, line),
-        "unreadable-page",
-        f"the page is not UTF-8: byte 0x{raw[error.start]:02x} on this line",
-        "save the page as UTF-8",
-    )

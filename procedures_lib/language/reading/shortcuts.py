@@ -1,14 +1,31 @@
-"""What is read without a parser: the plainest YAML, and text that is nothing but paragraphs.
+"""What is read without a parser: the plainest YAML, plain paragraphs, text with only roles in it.
 
-Options of steps are so, and there are very many. Anything else is left to the parser; what is read
-here reads the same there.
+Options and bodies of steps are so, and there are very many: without this, reading takes more than
+twice as long. Anything else is left to the parser, and while the shortcuts are :func:`barred` all
+is; what is read here reads the same there.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 
-from procedures_lib.language.reading.page import Scalar, Tree
+from procedures_lib.language.reading.page import HIDDEN, Role, Scalar, Tree
+
+_OPEN = ContextVar("open", default=True)
+
+
+@contextmanager
+def barred() -> Iterator[None]:
+    """Leave everything to the parsers meanwhile, for a test that compares both ways."""
+    token = _OPEN.set(False)
+    try:
+        yield
+    finally:
+        _OPEN.reset(token)
+
 
 _KEY = r"[a-z]{1,40}(?:-[a-z]{1,40}){0,4}"
 _SIGNS = r"A-Za-z0-9._/()=+°·\-"
@@ -28,6 +45,8 @@ def plain_mapping(text: str, first: int) -> dict[Scalar, Tree] | None:
 
     ``first`` is the page's line on which the text begins.
     """
+    if not _OPEN.get():
+        return None
     pairs: dict[Scalar, Tree] = {}
     at, line = 0, first
     while at < len(text):
@@ -61,7 +80,7 @@ def plain_paragraphs(text: str) -> list[tuple[int, str]] | None:
     paragraph whatever stands above it (CommonMark 0.31.2, section 4: no other block begins so; nor
     does any of MyST).
     """
-    if not _PLAIN.match(text):
+    if not (_OPEN.get() and _PLAIN.match(text)):
         return None
     found: list[tuple[int, str]] = []
     line = seen = 0
@@ -73,3 +92,28 @@ def plain_paragraphs(text: str) -> list[tuple[int, str]] | None:
             return None
         found.append((line, words))
     return found
+
+
+_MORE_THAN_TICKS = re.compile(r"[<\[\\&*_!]|``|\s\n|\n\s")
+_TICKED = re.compile(r"(?:\{([a-zA-Z0-9_+:-]+)\})?`([^`]+)`")
+
+
+def ticked_words(text: str, line: int, roles: list[Role]) -> str | None:
+    """Note the roles of a text with roles and code only, and return its words; None for others.
+
+    What the parser would find, told without it: a mark opens, the next one closes.
+    """
+    if text.count("`") % 2 or _MORE_THAN_TICKS.search(text) or not _OPEN.get():
+        return None
+    words: list[str] = []
+    at, seen = line, 0
+    for match in _TICKED.finditer(text):
+        start, end = match.span()
+        at += text.count("\n", seen, start)
+        name, inner = match.groups()
+        if name:
+            roles.append(Role(name, Scalar(inner.replace("\n", " ").strip(), at)))
+        breaks = text.count("\n", start, end)
+        words += text[seen:start], HIDDEN, "\n" * breaks
+        at, seen = at + breaks, end
+    return "".join((*words, text[seen:]))

@@ -10,29 +10,13 @@ with one child per value instead of two.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from itertools import product
+from collections.abc import Callable, Iterable, Mapping
+from operator import and_, sub
 
 from procedures_lib.language.variants.condition import Condition, readable_test
 
 Options = tuple[tuple[str, tuple[str, ...]], ...]
 """The options of a car, each with its values."""
-
-
-def cars(conditions: tuple[Condition, ...], options: Options) -> Iterator[Mapping[str, str]]:
-    """Yield every combination of those options that the expressions name.
-
-    An option that the car does not have takes the values that the expressions name, and one more.
-    """
-    known = dict(options)
-    tests = sorted({test for condition in conditions for test in condition.tests()})
-    named = dict.fromkeys(option for option, _ in tests)
-    values = [
-        known.get(option) or ("", *(value for name, value in tests if name == option))
-        for option in named
-    ]
-    for chosen in product(*values):
-        yield dict(zip(named, chosen, strict=True))
 
 
 def possible(condition: Condition, options: Options) -> bool:
@@ -102,9 +86,7 @@ class Region:
             return space.none
         found = self._and.get(other.serial)
         if found is None:
-            level, pairs = _paired(self, other)
-            found = space.node(level, tuple(a & b for a, b in pairs))
-            self._and[other.serial] = other._and[self.serial] = found
+            found = self._and[other.serial] = other._and[self.serial] = _joined(self, other, and_)
         return found
 
     def __sub__(self, other: Region) -> Region:
@@ -116,9 +98,7 @@ class Region:
             return space.none
         found = self._less.get(other.serial)
         if found is None:
-            level, pairs = _paired(self, other)
-            found = space.node(level, tuple(a - b for a, b in pairs))
-            self._less[other.serial] = found
+            found = self._less[other.serial] = _joined(self, other, sub)
         return found
 
     def __invert__(self) -> Region:
@@ -189,6 +169,12 @@ class Region:
             car[option] = values[at]
             node = node.children[at]
         return car
+
+
+def _joined(one: Region, two: Region, operator: Callable[[Region, Region], Region]) -> Region:
+    """Return what an operator makes of two sets, value by value of their first option."""
+    level, pairs = _paired(one, two)
+    return one.space.node(level, tuple(operator(a, b) for a, b in pairs))
 
 
 def _paired(one: Region, two: Region) -> tuple[int, list[tuple[Region, Region]]]:

@@ -11,11 +11,13 @@ Grammar, from loosest to tightest::
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import lru_cache
 from typing import Literal
+
+from procedures_lib.findings import SlipError
+from procedures_lib.spelling import nearest
 
 _TOKEN = re.compile(r"\s*(?:(?P<word>[A-Za-z0-9][\w.+-]*)|(?P<mark>[()\[\],]|!?=))")
 _KEYWORDS = frozenset({"and", "or", "not", "in"})
@@ -24,13 +26,11 @@ MOST_OPTIONS = 16
 """The most options that one expression may name: what they allow together is worked out."""
 
 
-class ConditionError(ValueError):
+class ConditionError(SlipError):
     """An expression that can't be read; ``hint`` says what to write instead."""
 
     def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
+        super().__init__("unreadable-condition", message, hint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,9 +223,6 @@ class _Parser:
             raise ConditionError(f"`{mark}` is missing in the condition `{self._text}`", "close it")
 
 
-_A_SLIP = 0.6
-
-
 def readable_test(
     option: str, values: tuple[str, ...], options: Mapping[str, tuple[str, ...]]
 ) -> tuple[str, tuple[str, ...]]:
@@ -233,12 +230,8 @@ def readable_test(
 
     That a word is unknown is a finding of its own; what follows from it is none.
     """
-    known = option if option in options else _near(option, options)
-    if known not in options:
+    known = option if option in options else nearest(option, options)
+    if not known:
         return option, values
     words = options[known]
-    return known, tuple(v if v in words else _near(v, words) for v in values)
-
-
-def _near(word: str, known: Iterable[str]) -> str:
-    return next(iter(get_close_matches(word, list(known), n=1, cutoff=_A_SLIP)), word)
+    return known, tuple(v if v in words else nearest(v, words) or v for v in values)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from difflib import get_close_matches
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from procedures_lib.findings import Finding, Place, suggestion
-from procedures_lib.language.entities.base import Entity, Model, fields_of
+from procedures_lib.findings import Finding, Place, SlipError
+from procedures_lib.language.entities.entity import Entity, Model, fields_of
 from procedures_lib.language.entities.field_types import OneOf
 from procedures_lib.language.reading.page import Scalar, Tree, line_of
+from procedures_lib.spelling import nearest, suggestion
 
 M = TypeVar("M", bound=Model)
 
@@ -20,7 +20,7 @@ STAND_IN = "?"
 """What stands for a text that an entity needs and its page does not give."""
 
 
-_A_SLIP = 0.75
+_ALIKE = 0.75
 """How like a known field an unknown one must be to be read as that (difflib ratio)."""
 
 
@@ -84,18 +84,17 @@ class FieldReader:
             if " " in key and not fields[key]:
                 hint = "a text with a comma in it needs quotes inside `{ }`"
             self.find(key.line, "unknown-field", f"{what} has no field `{key}`", hint)
-            meant = get_close_matches(key, known.keys() - fields.keys(), n=1, cutoff=_A_SLIP)
+            meant = nearest(key, known.keys() - fields.keys(), _ALIKE)
             value = fields.pop(key)
             if meant:
-                fields[Scalar(meant[0], key.line)] = value
+                fields[Scalar(meant, key.line)] = value
 
     def _note(self, detail: ErrorDetails, fields: dict[Scalar, Tree], line: int, what: str) -> None:
         key, at = _locate(fields, detail["loc"], line)
-        context = detail.get("ctx", {})
-        if "hint" in context:
-            check, message, hint = detail["type"], detail["msg"], context["hint"]
-            at = context["line"] or at
-            self.find(at, check, f"`{key}`: {message}" if key else message, hint)
+        slip = detail.get("ctx", {}).get("error")
+        if isinstance(slip, SlipError):
+            message = f"`{key}`: {slip.message}" if key else slip.message
+            self.find(slip.line or at, slip.check, message, slip.hint)
         elif detail["type"] == "missing":
             self.find(at, "missing-field", f"{what} needs `{key}`", f"add `{key}: …`")
         elif detail["type"] == "extra_forbidden":

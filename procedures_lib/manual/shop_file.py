@@ -1,4 +1,4 @@
-"""Tables of a TOML file, each value with the line it is found on."""
+"""The shop's file: its TOML tables, each value with the line it is found on."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ import tomllib
 from pathlib import Path
 from typing import Any, get_args
 
-from procedures_lib.language.entities.fields import FieldReader
+from procedures_lib.findings import SlipError
+from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.reading.page import Scalar, Tree
 
 _AT_LINE = re.compile(r"at line (\d+)")
@@ -18,17 +19,9 @@ _MOST_LEVELS = 8
 _YAML_KEY = re.compile(r"`([\w-]+): …`")
 
 
-class TablesError(Exception):
-    """A file that can't be read as TOML: what is wrong, and the remedy; ``line`` is where."""
-
-    def __init__(self, line: int, message: str, hint: str) -> None:
-        super().__init__(message, hint)
-        self.line = line
-
-
 def read_tables(path: Path) -> Tables:
-    """Read a TOML file; raises :class:`TablesError`."""
-    raw = b""
+    """Read a TOML file; SlipError ``unreadable-page`` with the line where it can't be read."""
+    raw, line = b"", 1
     try:
         if not path.is_file():
             raise OSError("it is no file")
@@ -36,14 +29,13 @@ def read_tables(path: Path) -> Tables:
         text = raw.decode("utf-8-sig")
         return Tables(tomllib.loads(text), text)
     except OSError as error:
-        said = f"{path.name} can't be read: {error.strerror or error}"
-        raise TablesError(1, said, "look at its name and its rights") from None
+        said, hint = f"can't be read: {error.strerror or error}", "look at its name and its rights"
     except RecursionError:
-        said = f"{path.name} is nested too deep"
-        raise TablesError(1, said, 'write one `key = "value"` a line') from None
+        said, hint = "is nested too deep", 'write one `key = "value"` a line'
     except ValueError as error:
-        said = f"{path.name} is not TOML: {error}"
-        raise TablesError(_line_of(error, raw), said, 'write `key = "value"` there') from None
+        line = _line_of(error, raw)
+        said, hint = f"is not TOML: {error}", 'write `key = "value"` there'
+    raise SlipError("unreadable-page", f"{path.name} {said}", hint, line)
 
 
 def _line_of(error: ValueError, raw: bytes) -> int:
