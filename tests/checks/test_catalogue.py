@@ -64,7 +64,7 @@ EMITTING = {
     "Finding",
     "PathFault",
     "QuantityError",
-    "StageError",
+    "__init__",
     "_find",
     "find",
     "refuse",

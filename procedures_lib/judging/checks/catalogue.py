@@ -32,8 +32,9 @@ class CheckInfo:
     level: Level = Level.ERROR
 
 
-def _family(family: str, **checks: str) -> list[CheckInfo]:
-    return [CheckInfo(name.replace("_", "-"), family, finds) for name, finds in checks.items()]
+def _family(family: str, level: Level = Level.ERROR, **checks: str) -> list[CheckInfo]:
+    found = ((name.replace("_", "-"), finds) for name, finds in checks.items())
+    return [CheckInfo(name, family, finds, level) for name, finds in found]
 
 
 _CHECKS = [
@@ -63,11 +64,10 @@ _CHECKS = [
         raw_html="HTML on a page, or a link to a program",
         code_in_page="code to be run outside of the guide and the reference",
     ),
-    CheckInfo(
-        "unused-entity",
+    *_family(
         "reading",
-        "a thing on a procedure or kit page that nothing mentions",
         Level.WARNING,
+        unused_entity="a thing on a procedure or kit page that nothing mentions",
     ),
     *_family(
         "quantities",
@@ -150,53 +150,18 @@ _CHECKS = [
         angle_implausible="an angle that would break the bolt, or that does next to nothing",
         unknown_class="a class that does not exist, or not for this thread",
     ),
-    CheckInfo(
-        "reused-past-yield",
+    *_family(
         "tightening",
-        "a bolt stretched past yield that nothing says is for one use",
         Level.WARNING,
-    ),
-    CheckInfo(
-        "condition-missing",
-        "tightening",
-        "a torque on a thread that is not said to be dry, oiled or the like",
-        Level.WARNING,
-    ),
-    CheckInfo(
-        "no-source",
-        "tightening",
-        "a torque that nothing says the source of",
-        Level.WARNING,
-    ),
-    CheckInfo(
-        "no-positions",
-        "tightening",
-        "a drawing of fasteners that have no positions",
-        Level.WARNING,
-    ),
-    CheckInfo(
-        "order-not-cross",
-        "tightening",
-        "an order that goes round a circle of fasteners instead of across it",
-        Level.WARNING,
-    ),
-    CheckInfo(
-        "order-not-centre-out",
-        "tightening",
-        "an order that runs along a row from one end",
-        Level.WARNING,
-    ),
-    CheckInfo(
-        "no-wrench",
-        "tightening",
-        "a torque that no wrench of the shop can do",
-        Level.WARNING,
-    ),
-    CheckInfo(
-        "wrench-out-of-date",
-        "tightening",
-        "a wrench that joints are planned with, past the day its calibration is due",
-        Level.WARNING,
+        reused_past_yield="a bolt stretched past yield that nothing says is for one use",
+        condition_missing="a torque on a thread that is not said to be dry, oiled or the like",
+        no_source="a torque that nothing says the source of",
+        no_positions="a drawing of fasteners that have no positions",
+        order_not_cross="an order that goes round a circle of fasteners instead of across it",
+        order_not_centre_out="an order that runs along a row from one end",
+        no_wrench="a torque that no wrench of the shop can do",
+        wrench_out_of_date="a wrench that joints are planned with, "
+        "past the day its calibration is due",
     ),
     *_family(
         "jobs",
@@ -220,11 +185,10 @@ _CHECKS = [
         loose_footnote="a footnote without a mark, or a mark without its footnote",
         heading_skips="a heading that leaves out a level",
     ),
-    CheckInfo(
-        "not-in-contents",
+    *_family(
         "publishing",
-        "a page that no contents lead to",
         Level.WARNING,
+        not_in_contents="a page that no contents lead to",
     ),
     *_family(
         "dyno",
@@ -232,29 +196,13 @@ _CHECKS = [
         not_comparable="pulls that may not be compared, or can't be corrected",
         power_torque_disagree="a pull whose power is not its torque times its speed",
     ),
-    CheckInfo(
-        "correction-out-of-range",
+    *_family(
         "dyno",
-        "air in which the correction standard does not hold",
         Level.WARNING,
-    ),
-    CheckInfo(
-        "too-few-pulls",
-        "dyno",
-        "fewer than three pulls on a side, or copies of one",
-        Level.WARNING,
-    ),
-    CheckInfo(
-        "gain-within-noise",
-        "dyno",
-        "a gain that is no larger than the spread of the pulls",
-        Level.WARNING,
-    ),
-    CheckInfo(
-        "claim-not-met",
-        "dyno",
-        "a gain that is surely less than what the kit's maker claims",
-        Level.WARNING,
+        correction_out_of_range="air in which the correction standard does not hold",
+        too_few_pulls="fewer than three pulls on a side, or copies of one",
+        gain_within_noise="a gain that is no larger than the spread of the pulls",
+        claim_not_met="a gain that is surely less than what the kit's maker claims",
     ),
 ]
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from procedures_lib.findings import Finding, Place, suggestion
+from procedures_lib.findings import Finding, Place
+from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
 from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
-from procedures_lib.language.variants.car_sets import Region, Space
-from procedures_lib.manual import Manual, Plan, Scope
+from procedures_lib.language.variants.car_sets import Space
+from procedures_lib.manual import Manual
+from procedures_lib.spelling import suggestion
 
 
 def options(manual: Manual, page: str) -> Iterator[Finding]:
@@ -20,7 +22,7 @@ def options(manual: Manual, page: str) -> Iterator[Finding]:
     if vehicle is None:
         return
     space = Space(vehicle.options)
-    for what, condition, place in conditions(manual, page):
+    for what, condition, place in _conditions(manual.contents[page]):
         unknown = list(_unknown(what, condition, place, vehicle))
         yield from unknown
         if not unknown and not space.region(condition):
@@ -47,24 +49,17 @@ def vehicle_of(manual: Manual, page: str) -> Vehicle | None:
     return next(iter(found.values())) if len(found) == 1 else None
 
 
-def conditions(manual: Manual, page: str) -> Iterator[tuple[str, Condition, Place]]:
+def _conditions(content: Content) -> Iterator[tuple[str, Condition, Place]]:
     """Yield every ``when`` on a page, with what it belongs to and where that stands."""
-    for what, when, place in _all_conditions(manual.contents[page]):
-        if when != ALWAYS:
-            yield what, when, place
-
-
-def _all_conditions(content: Content) -> Iterator[tuple[str, Condition, Place]]:
     for entity in content.entities:
         yield f"`{entity.id}`", getattr(entity, "when", ALWAYS), entity.place
         if isinstance(entity, Kit):
             yield f"the kit `{entity.id}`", entity.fits.when, entity.place
             for item in entity.contents:
                 yield f"`{item.what}` in the kit", item.when, item.place
-    for _, steps in content.steps:
-        for step in steps:
-            name = step.title or f"common steps {step.common}"
-            yield f"the step “{name}”", step.when, step.place
+    for step in steps_on(content):
+        name = step.title or f"common steps {step.common}"
+        yield f"the step “{name}”", step.when, step.place
     for derived in content.derived:
         yield f"`{derived.block.name}`", derived.options.when, derived.block.place
 
@@ -83,11 +78,16 @@ def _unknown(what: str, condition: Condition, place: Place, vehicle: Vehicle) ->
         yield Finding(place, "unknown-option", said, hint, related=(vehicle.place,))
 
 
+def no_car_meets(condition: Condition, vehicle: Vehicle, space: Space) -> bool:
+    """Tell whether a condition is for cars that there can't be, or names an unknown option."""
+    known = dict(vehicle.options)
+    strange = any(value not in known.get(option, ()) for option, value in condition.tests())
+    return strange or not space.region(condition)
+
+
 def _calibrations(manual: Manual, page: str, vehicle: Vehicle) -> Iterator[Finding]:
     values = {value for _, values in vehicle.options for value in values}
-    for kit in manual.entities_on(page).values():
-        if not isinstance(kit, Kit):
-            continue
+    for kit in things(manual, page, Kit):
         for value, number in kit.needs.calibration:
             if value and value not in values:
                 said = f"the calibration {number} is for `{value}`, which is no value of an option"
@@ -97,50 +97,40 @@ def _calibrations(manual: Manual, page: str, vehicle: Vehicle) -> Iterator[Findi
 
 def steps_that_apply(manual: Manual, page: str) -> Iterator[Finding]:
     """Find steps that, through common steps and the kit's own limits, no car ever needs."""
-    for entity in manual.entities_on(page).values():
-        if isinstance(entity, Procedure):
-            plan = manual.plan(entity)
-            if plan.vehicle is not None:
-                yield from _never(plan)
-
-
-def _never(plan: Plan) -> Iterator[Finding]:
-    space = Space(plan.vehicle.options if plan.vehicle else ())
-    base = space.region(plan.kit.fits.when) if plan.kit else space.all
-    if not base:
-        return
-    for numbered in plan.steps:
-        where = space.region(numbered.when)
-        if not (base & where) and (where or _fault_is_here(numbered.step.when, space)):
-            step = numbered.through or numbered.step
-            said = (
-                f"the step “{numbered.step.title}” is for `{numbered.when}`, and no car that this"
-                " procedure is for is so"
-            )
-            hint = "correct the condition, or take the step out"
-            yield Finding(step.place, "never-true", said, hint)
+    for plan in plans_on(manual, page):
+        space = Space(plan.vehicle.options if plan.vehicle else ())
+        base = space.region(plan.kit.fits.when) if plan.kit else space.all
+        for numbered in plan.steps if plan.vehicle and base else ():
+            where, own = space.region(numbered.when), space.region(numbered.step.when)
+            if not (base & where) and (where or own):  # one that no car meets is found by itself
+                title, place = numbered.step.title, (numbered.through or numbered.step).place
+                said = (
+                    f"the step “{title}” is for `{numbered.when}`, and no car that this"
+                    " procedure is for is so"
+                )
+                yield Finding(
+                    place, "never-true", said, "correct the condition, or take the step out"
+                )
 
 
 def jobs_that_apply(manual: Manual, page: str) -> Iterator[Finding]:
     """Find jobs with a procedure for other cars than those that the job is for."""
-    for job in manual.entities_on(page).values():
-        vehicle = manual.head(Vehicle, str(job.vehicle)) if isinstance(job, Job) else None
-        if isinstance(job, Job) and vehicle is not None:
-            space = Space(vehicle.options)
-            for name in job.procedures:
-                yield from _other_cars(job, str(name), manual, space)
+    for job in things(manual, page, Job):
+        vehicle = manual.head(Vehicle, str(job.vehicle))
+        space = Space(vehicle.options if vehicle else ())
+        for name in job.procedures if vehicle else ():
+            procedure = manual.head(Procedure, str(name))
+            kit = manual.head(Kit, str(procedure.kit)) if procedure and procedure.kit else None
+            if kit is not None and _exclude(job.when, kit.fits.when, space):
+                said = f"the job is for `{job.when}`, and `{name}` fits a kit for `{kit.fits.when}`"
+                hint = "correct the condition, or leave the procedure out"
+                yield Finding(job.place, "never-true", said, hint, related=(kit.place,))
 
 
-def _other_cars(job: Job, name: str, manual: Manual, space: Space) -> Iterator[Finding]:
-    procedure = manual.head(Procedure, name)
-    kit = manual.head(Kit, str(procedure.kit)) if procedure and procedure.kit else None
-    if kit is None or ALWAYS in (job.when, kit.fits.when):
-        return
-    ours, theirs = space.region(job.when), space.region(kit.fits.when)
-    if ours and theirs and not ours & theirs:
-        said = f"the job is for `{job.when}`, and `{name}` fits a kit for `{kit.fits.when}`"
-        hint = "correct the condition, or leave the procedure out"
-        yield Finding(job.place, "never-true", said, hint, related=(kit.place,))
+def _exclude(one: Condition, other: Condition, space: Space) -> bool:
+    """Tell whether there are cars for each of two conditions, and none for both."""
+    ours, theirs = space.region(one), space.region(other)
+    return bool(ours) and bool(theirs) and not ours & theirs
 
 
 def kit_items(manual: Manual, page: str) -> Iterator[Finding]:
@@ -148,26 +138,11 @@ def kit_items(manual: Manual, page: str) -> Iterator[Finding]:
     vehicle = vehicle_of(manual, page)
     if vehicle is None:
         return
-    space = Space(vehicle.options)
-    for kit in manual.entities_on(page).values():
-        if isinstance(kit, Kit):
-            yield from _items_of(kit, manual.scope(page), space)
-
-
-def _items_of(kit: Kit, scope: Scope, space: Space) -> Iterator[Finding]:
-    for item in kit.contents:
+    scope, space = manual.scope(page), Space(vehicle.options)
+    for item in (item for kit in things(manual, page, Kit) for item in kit.contents):
         thing = scope.get(str(item.what))
         when = getattr(thing, "when", ALWAYS)
-        if thing is None or ALWAYS in (when, item.when):
-            continue
-        own, box = space.region(when), space.region(item.when)
-        if own and box and not own & box:
+        if thing is not None and _exclude(when, item.when, space):
             said = f"`{item.what}` is in the box for `{item.when}`, and on cars with `{when}`"
             hint = "correct one of the two conditions"
             yield Finding(item.place, "never-true", said, hint, related=(thing.place,))
-
-
-def _fault_is_here(own: Condition, space: Space) -> bool:
-    """Tell whether a condition is impossible only together with that of the call around it."""
-    found: Region = space.region(own)
-    return bool(found)

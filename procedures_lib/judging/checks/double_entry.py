@@ -49,7 +49,7 @@ def _fluid(fluid: Fluid, row: ExpectRow) -> str:
         return f"the source prints {row.text}, the block has no quantity"
     if agrees(row.amount, fluid.quantity):
         return ""
-    return f"the source prints {row.text}, the block says {fluid.quantity.canonical()}"
+    return f"the source prints {row.text}, the block says {fluid.quantity.tidy}"
 
 
 def _fastener(fastener: Fastener, row: ExpectRow) -> str:
@@ -94,8 +94,6 @@ def _stages_agree(printed: tuple[Stage, ...], block: tuple[Stage, ...]) -> bool:
 
 
 def _stage_agrees(printed: Stage, block: Stage) -> bool:
-    if printed.kind is not block.kind or (printed.amount is None) != (block.amount is None):
-        return False
     if printed.amount is None or block.amount is None:
-        return True
-    return agrees(printed.amount, block.amount)
+        return printed.kind is block.kind and printed.amount is block.amount
+    return printed.kind is block.kind and agrees(printed.amount, block.amount)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from procedures_lib.engineering.dyno.limits import FEWEST_PULLS
 from procedures_lib.findings import Finding
+from procedures_lib.judging.checks.mentions import whole_things
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import claims_of
@@ -17,14 +18,13 @@ def sessions(manual: Manual, page: str) -> Iterator[Finding]:
 
     A session that was not read whole is left alone: that is a finding already.
     """
-    for entity in manual.contents[page].entities:
-        if isinstance(entity, DynoSession) and not manual.is_damaged(entity):
-            measured = measure(manual, entity)
-            yield from measured.findings
-            yield from _out_of_range(measured)
-            yield from _too_few(measured)
-            yield from _within_noise(measured)
-            yield from _claims(manual, measured)
+    for session in whole_things(manual, page, DynoSession):
+        measured = measure(manual, session)
+        yield from measured.findings
+        yield from _out_of_range(measured)
+        yield from _too_few(measured)
+        yield from _within_noise(measured)
+        yield from _claims(manual, measured)
 
 
 def _out_of_range(measured: Measured) -> Iterator[Finding]:

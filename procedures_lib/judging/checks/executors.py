@@ -11,13 +11,13 @@ from __future__ import annotations
 import hashlib
 import pickle
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from procedures_lib.findings import Finding
-from procedures_lib.judging.checks.mentions import leans_on
+from procedures_lib.judging.checks.mentions import leans_on, things
 from procedures_lib.judging.checks.registry import check_alone, check_whole
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.entities.content import Content
@@ -25,8 +25,7 @@ from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.reading.page import Page
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
-from procedures_lib.manual.collector import uncollected
-from procedures_lib.manual.folder import UNREAD, DataFiles, page_names, raw_of
+from procedures_lib.manual.folder import UNREAD, DataFiles, page_names, raw_of, uncollected
 from procedures_lib.manual.shop import Shop
 
 if TYPE_CHECKING:
@@ -35,25 +34,12 @@ if TYPE_CHECKING:
 
 def outline(content: Content) -> Content:
     """Return a page's heads and things, and that it could not be read; all else is left out."""
-    page = content.page
-    unread = tuple(found for found in page.findings if found.check in UNREAD)
-    return replace(
-        content,
-        page=Page(
-            page.name,
-            page.title,
-            sections=page.sections,
-            findings=() if page.blocks else unread,
-            pointers=page.pointers,
-            settings=page.settings,
-        ),
-        steps=(),
-        expects=(),
-        derived=(),
-        samples=(),
-        signals=(),
-        findings=(),
-    )
+    whole = content.page
+    unread = tuple(found for found in whole.findings if found.check in UNREAD)
+    page = Page(whole.name, whole.title, sections=whole.sections, pointers=whole.pointers,
+                settings=whole.settings, findings=() if whole.blocks else unread)  # fmt: skip
+    lost, lost_heads, damaged = content.lost, content.lost_heads, content.damaged
+    return Content(page, content.entities, lost=lost, lost_heads=lost_heads, damaged=damaged)
 
 
 T = TypeVar("T")
@@ -147,12 +133,8 @@ def _outlines(
 
 def _apart(manual: Manual) -> tuple[list[str], list[str]]:
     """Return the pages that any worker can check, and those that need the files beside them."""
-    here = [page for page, content in manual.contents.items() if _has_session(content)]
+    here = [page for page in manual.contents if things(manual, page, DynoSession)]
     return [page for page in manual.contents if page not in set(here)], here
-
-
-def _has_session(content: Content) -> bool:
-    return any(isinstance(entity, DynoSession) for entity in content.entities)
 
 
 def _by_car(pages: Iterable[str], manual: Manual) -> list[str]:

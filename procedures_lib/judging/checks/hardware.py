@@ -5,28 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procedures_lib.findings import Finding, Place
+from procedures_lib.judging.checks.mentions import plans_on, things
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.kit import ContentItem, Kit
-from procedures_lib.language.entities.work import Procedure
+from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.manual import Manual, Plan, Scope
 from procedures_lib.manual.scope import name_of
-
-_PUTS_IN = frozenset({"fit", "position", "start", "tighten", "connect"})
 
 
 def threads(manual: Manual, page: str) -> Iterator[Finding]:
     """Find fasteners that go into a part, or a hole, of another thread."""
     scope = manual.scope(page)
-    for entity in manual.entities_on(page).values():
-        if isinstance(entity, Fastener):
-            part = scope.of(Part, str(entity.into.part)) if entity.into else None
-            if part is not None:
-                yield from _into(entity, part, scope)
-            old = scope.of(Fastener, str(entity.replaces)) if entity.replaces else None
-            if old is not None:
-                yield from _in_place_of(entity, old, scope)
-        elif isinstance(entity, Kit):
-            yield from _of_kit(entity, scope)
+    for fastener in things(manual, page, Fastener):
+        part = scope.of(Part, str(fastener.into.part)) if fastener.into else None
+        if part is not None:
+            yield from _into(fastener, part, scope)
+        old = scope.of(Fastener, str(fastener.replaces)) if fastener.replaces else None
+        if old is not None:
+            yield from _in_place_of(fastener, old, scope)
+    for kit in things(manual, page, Kit):
+        yield from _of_kit(kit, scope)
 
 
 def _of_kit(kit: Kit, scope: Scope) -> Iterator[Finding]:
@@ -82,9 +80,7 @@ def _in_place_of(new: Fastener, old: Fastener, scope: Scope) -> Iterator[Finding
 def counts(manual: Manual, page: str) -> Iterator[Finding]:
     """Find what a kit holds too few or too many of."""
     scope = manual.scope(page)
-    for kit in manual.entities_on(page).values():
-        if not isinstance(kit, Kit):
-            continue
+    for kit in things(manual, page, Kit):
         for item in kit.contents:
             thing = scope.get(item.what)
             if isinstance(thing, Part | Fastener | Connection) and thing.place != item.place:
@@ -121,24 +117,21 @@ def _is_fitted(
     reusable = thing.reuse if isinstance(thing, Connection) else thing.reusable
     if reusable and thing.place.page != kit.place.page:
         return False
-    pages = manual.pages_by_kit.get(kit.id, frozenset())
-    heads = (head for page in pages for head in manual.entities_on(page).values())
-    procedures = (each for each in heads if isinstance(each, Procedure) and each.kit == kit.id)
     return any(
-        action.verb in _PUTS_IN and item.what in action.objects
-        for procedure in procedures
-        for numbered in manual.plan(procedure).steps
+        VERBS[action.verb].takes_new and item.what in action.objects
+        for page in manual.pages_by_kit.get(kit.id, ())
+        for plan in plans_on(manual, page)
+        if plan.kit is not None and plan.kit.id == kit.id
+        for numbered in plan.steps
         for action in numbered.step.actions
     )
 
 
 def unused_supplies(manual: Manual, page: str) -> Iterator[Finding]:
     """Find supplies and tools of the kit that no step asks for."""
-    for entity in manual.entities_on(page).values():
-        if isinstance(entity, Procedure):
-            plan = manual.plan(entity)
-            if plan.kit is not None and plan.steps:
-                yield from _supplies(plan, plan.kit)
+    for plan in plans_on(manual, page):
+        if plan.kit is not None and plan.steps:
+            yield from _supplies(plan, plan.kit)
 
 
 def _supplies(plan: Plan, kit: Kit) -> Iterator[Finding]:

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from difflib import get_close_matches
 
-from procedures_lib.findings import Finding, Place, suggestion
-from procedures_lib.judging.checks.mentions import Mention, action_mentions, mentions, own_steps
-from procedures_lib.language.entities.base import Entity
+from procedures_lib.findings import Finding, Place
+from procedures_lib.judging.checks.mentions import (
+    Mention,
+    action_mentions,
+    mentions,
+    plans_on,
+    steps_on,
+)
 from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
 from procedures_lib.language.entities.car import Connection, Fluid, Hazard, Opening, Vehicle
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import KEYWORDS
-from procedures_lib.language.entities.work import Common, Procedure, Step
+from procedures_lib.language.entities.work import Common, Procedure
+from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
+from procedures_lib.spelling import suggestion
 
 _DEFINE = "define it on this page, or on the page of its kit or its car"
 _ALIKE = 0.8
@@ -38,13 +46,10 @@ def duplicate_ids(manual: Manual, page: str) -> Iterator[Finding]:
 
 
 def duplicate(name: str, place: Place, other: Place) -> Finding:
-    return Finding(
-        place,
-        "duplicate-id",
-        f"`{name}` is already the id of something at {other}",
-        "give one of the two another id: one procedure can see both",
-        related=(other,),
-    )
+    """Return the finding of an id that something else has already."""
+    said = f"`{name}` is already the id of something at {other}"
+    hint = "give one of the two another id: one procedure can see both"
+    return Finding(place, "duplicate-id", said, hint, related=(other,))
 
 
 def unknown_ids(manual: Manual, page: str) -> Iterator[Finding]:
@@ -54,7 +59,7 @@ def unknown_ids(manual: Manual, page: str) -> Iterator[Finding]:
         entity = scope.get(mention.target)
         if entity is None or entity.KIND not in mention.kinds:
             yield from _judge(manual, page, mention, mention.target.line)
-    for step in own_steps(content):
+    for step in steps_on(content):
         for action in step.actions:
             if all(map(scope.get, action.names)):
                 continue
@@ -157,26 +162,19 @@ def _fixed(manual: Manual, page: str) -> set[str]:
 
 def _through_common(manual: Manual, page: str) -> Iterator[Finding]:
     """Find ids in the common steps of a procedure that its own car and kit do not have."""
-    for entity in manual.entities_on(page).values():
-        if not isinstance(entity, Procedure):
-            continue
-        plan = manual.plan(entity)
-        for numbered in plan.steps:
-            if numbered.through is None:
-                continue
-            for action in numbered.step.actions:
-                for mention in action_mentions(action):
-                    name = str(mention.target)
-                    known = _kinds_of(manual, page, name, mention)
-                    if not known and not _follows_from_another(manual, page, mention):
-                        yield Finding(
-                            numbered.through.place,
-                            "unknown-id",
-                            f"the common steps `{numbered.through.common}` name `{name}`,"
-                            " which this car and kit do not have",
-                            suggestion(name, _known(manual, page, mention)) or _DEFINE,
-                            related=(action.place,),
-                        )
+    for numbered in (each for plan in plans_on(manual, page) for each in plan.steps):
+        call = numbered.through
+        for action in numbered.step.actions if call is not None else ():
+            for mention in action_mentions(action):
+                name = str(mention.target)
+                known = _kinds_of(manual, page, name, mention)
+                if call and not known and not _follows_from_another(manual, page, mention):
+                    said = (
+                        f"the common steps `{call.common}` name `{name}`,"
+                        " which this car and kit do not have"
+                    )
+                    hint = suggestion(name, _known(manual, page, mention)) or _DEFINE
+                    yield Finding(call.place, "unknown-id", said, hint, related=(action.place,))
 
 
 def step_ids(manual: Manual, page: str) -> Iterator[Finding]:
@@ -195,13 +193,14 @@ def step_ids(manual: Manual, page: str) -> Iterator[Finding]:
         if after is None or plan is None or plan.step_number(after) is not None:
             continue
         known = [numbered.step.id for numbered in plan.steps if numbered.step.id]
-        said = f"no step here has the id `{after}`"
-        yield Finding(
-            Place(page, after.line),
-            "unknown-id",
-            said,
-            suggestion(after, known) or "give it `:id:`",
-        )
+        yield no_step(after, known, page)
+
+
+def no_step(name: Scalar, known: list[str], page: str) -> Finding:
+    """Return the finding of a step's id that no step of a procedure has."""
+    said = f"no step here has the id `{name}`"
+    hint = suggestion(name, known) or "give it `:id:`"
+    return Finding(Place(page, name.line), "unknown-id", said, hint)
 
 
 def endless_steps(manual: Manual, page: str) -> Iterator[Finding]:
@@ -264,7 +263,7 @@ def _all_read(manual: Manual, pages: set[str]) -> bool:
     A kit that no procedure names may be that of one whose head could not be read.
     """
     contents = [manual.contents[page] for page in pages]
-    steps = [step for content in contents for _, steps in content.steps for step in steps]
+    steps = (step for content in contents for step in steps_on(content))
     if any(content.lost_heads for content in contents) or any(step.unread for step in steps):
         return False
     entities = (entity for content in contents for entity in content.entities)
@@ -278,18 +277,13 @@ def _mentioned_on(manual: Manual, pages: set[str]) -> set[str]:
     for name in pages:
         content = manual.contents[name]
         used.update(str(mention.target) for mention in mentions(content))
-        used.update(_in_actions(step for _, steps in content.steps for step in steps))
-        for entity in content.entities:
-            used.update(_in_words(entity))
-            if isinstance(entity, Procedure):
-                used.update(_in_actions(n.step for n in manual.plan(entity).steps))
+        used.update(word for entity in content.entities for word in _in_words(entity))
+        planned = (numbered.step for plan in plans_on(manual, name) for numbered in plan.steps)
+        for action in (
+            action for step in (*steps_on(content), *planned) for action in step.actions
+        ):
+            used.update(map(str, action.objects))
     return used
-
-
-def _in_actions(steps: Iterable[Step]) -> Iterator[str]:
-    for step in steps:
-        for action in step.actions:
-            yield from map(str, action.objects)
 
 
 def _in_words(entity: Entity) -> Iterator[str]:

@@ -7,18 +7,16 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.engineering.threads.bolt_grades import GradeError
 from procedures_lib.engineering.tightening import StageKind
-from procedures_lib.engineering.tightening.joint import JUDGED_KINDS
-from procedures_lib.engineering.tightening.joint_faults import falling_stages
-from procedures_lib.engineering.tightening.judgement import judge
+from procedures_lib.engineering.tightening.joint import JUDGED_KINDS, Fault
+from procedures_lib.engineering.tightening.judgement import falling_stages, judge
 from procedures_lib.engineering.tightening.wrench import Choice, Refusal, Why
 from procedures_lib.findings import Finding, Level, Place
+from procedures_lib.judging.checks.mentions import plans_on, things, whole_things
 from procedures_lib.language.entities.car import Fastener
-from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.reading.page import Scalar
-from procedures_lib.manual import Manual, Plan
+from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import SHOP_PAGE, AngleGauge, Shop, TorqueWrench
-from procedures_lib.view.joint import choice_for, gauge_for
-from procedures_lib.view.joint_notes import joint_of
+from procedures_lib.view.joint import choice_for, gauge_for, joint_of
 
 if TYPE_CHECKING:
     import datetime
@@ -29,53 +27,38 @@ _NOT_KNOWN = {"", "unknown"}
 
 def joints(manual: Manual, page: str) -> Iterator[Finding]:
     """Find torques and angles that do not go with the bolt, and stages that fall."""
-    for fastener in manual.entities_on(page).values():
-        if isinstance(fastener, Fastener) and not manual.is_damaged(fastener):
-            yield from _falling(fastener)
-            yield from _judged(fastener)
+    for fastener in things(manual, page, Fastener):
+        if not manual.is_damaged(fastener):
+            for fault in (*falling_stages(fastener.tighten), *_faults(fastener)):
+                said = f"`{fastener.id}`: {fault.message}"
+                yield Finding(fastener.place, fault.check, said, fault.hint, fault.level)
 
 
-def said_of_torques(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find torques whose source is not told, or the state of whose threads."""
-    for fastener in manual.contents[page].entities:
-        if isinstance(fastener, Fastener) and not manual.is_damaged(fastener):
-            yield from _unsaid(fastener)
-
-
-def _falling(fastener: Fastener) -> Iterator[Finding]:
-    for fault in falling_stages(fastener.tighten):
-        said = f"`{fastener.id}`: {fault.message}"
-        yield Finding(fastener.place, fault.check, said, fault.hint, fault.level)
-
-
-def _judged(fastener: Fastener) -> Iterator[Finding]:
+def _faults(fastener: Fastener) -> tuple[Fault, ...]:
     joint = joint_of(fastener)
     if joint is None:
-        return
+        return ()
     try:
         verdict = judge(joint)
     except GradeError as error:
-        said = f"`{fastener.id}`: {error.message}"
-        yield Finding(fastener.place, "unknown-class", said, error.hint)
-        return
-    for fault in verdict.faults if verdict else ():
-        said = f"`{fastener.id}`: {fault.message}"
-        yield Finding(fastener.place, fault.check, said, fault.hint, fault.level)
+        return (Fault("unknown-class", Level.ERROR, error.message, error.hint, stage=0),)
+    return verdict.faults if verdict else ()
 
 
-def _unsaid(fastener: Fastener) -> Iterator[Finding]:
-    torques = [stage for stage in fastener.tighten if stage.torque is not None]
-    if not torques:
-        return
-    shown = ", ".join(stage.written() for stage in torques)
-    if not fastener.source:
-        said = f"`{fastener.id}`: nothing says where {shown} comes from"
-        hint = "write `source:` with the sheet, its revision and the page"
-        yield Finding(fastener.place, "no-source", said, hint, Level.WARNING)
-    if _wants_condition(fastener):
-        said = f"`{fastener.id}`: {shown}, and nothing says what is on the threads"
-        hint = "write `condition:` as the source has it: dry, oiled, thread-locker, as supplied …"
-        yield Finding(fastener.place, "condition-missing", said, hint, Level.WARNING)
+def sources(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find torques whose source is not told, or the state of whose threads."""
+    for fastener in whole_things(manual, page, Fastener):
+        torques = ", ".join(s.written() for s in fastener.tighten if s.torque is not None)
+        if torques and not fastener.source:
+            said = f"`{fastener.id}`: nothing says where {torques} comes from"
+            hint = "write `source:` with the sheet, its revision and the page"
+            yield Finding(fastener.place, "no-source", said, hint)
+        if torques and _wants_condition(fastener):
+            said = f"`{fastener.id}`: {torques}, and nothing says what is on the threads"
+            hint = (
+                "write `condition:` as the source has it: dry, oiled, thread-locker, as supplied …"
+            )
+            yield Finding(fastener.place, "condition-missing", said, hint)
 
 
 def _wants_condition(fastener: Fastener) -> bool:
@@ -121,23 +104,15 @@ def past_due(manual: Manual, page: str) -> Iterator[Finding]:
 
 def _tightened(manual: Manual, page: str) -> Iterator[tuple[Fastener, Place]]:
     """Yield each fastener group that the procedures of a page tighten, with the first place."""
-    for head in manual.entities_on(page).values():
-        if isinstance(head, Procedure):
-            plan = manual.plan(head)
-            for name, place in _names(plan).items():
-                fastener = plan.scope.of(Fastener, name)
-                if fastener is not None and not manual.is_damaged(fastener):
-                    yield fastener, place
-
-
-def _names(plan: Plan) -> dict[str, Place]:
-    found: dict[str, Place] = {}
-    for numbered in plan.steps:
-        for action in numbered.step.actions:
-            if action.verb == "tighten":
-                for name in action.objects:
-                    found.setdefault(str(name), action.place)
-    return found
+    for plan in plans_on(manual, page):
+        places: dict[str, Place] = {}
+        for action in (action for each in plan.steps for action in each.step.actions):
+            for named in action.objects if action.verb == "tighten" else ():
+                places.setdefault(str(named), action.place)
+        for name, place in places.items():
+            fastener = plan.scope.of(Fastener, name)
+            if fastener is not None and not manual.is_damaged(fastener):
+                yield fastener, place
 
 
 def _first_choices(

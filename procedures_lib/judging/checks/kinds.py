@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procedures_lib.engineering.quantities import QuantityError, read_quantity
-from procedures_lib.findings import Finding, Place, suggestion
-from procedures_lib.judging.checks.mentions import ids_in, own_steps, roles_of
+from procedures_lib.findings import Finding, Place
+from procedures_lib.judging.checks.ids import no_step
+from procedures_lib.judging.checks.mentions import ids_in, roles_of, steps_on
 from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.verbs import KEYWORD_VERBS, VERBS, verbs_for
@@ -15,14 +16,15 @@ from procedures_lib.language.reading.allow_list import role_fault
 from procedures_lib.language.reading.block_kinds import ROLE_NAMES
 from procedures_lib.language.reading.page import Role
 from procedures_lib.manual import Manual
-from procedures_lib.view.preparation import tool_list
+from procedures_lib.spelling import suggestion
+from procedures_lib.view.preparation import tools
 from procedures_lib.view.uses import uses_of
 
 
 def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
     """Find verbs that do not work on the kind of thing they are used on."""
     scope = manual.scope(page)
-    for step in own_steps(manual.contents[page]):
+    for step in steps_on(manual.contents[page]):
         for action in step.actions:
             yield from _of_hazards(action)
             kinds = VERBS[str(action.verb)].kinds
@@ -53,28 +55,16 @@ def _of_hazards(action: Action) -> Iterator[Finding]:
 
 def roles(manual: Manual, page: str) -> Iterator[Finding]:
     """Find roles that do not exist or have nothing to show."""
-    content = manual.contents[page]
-    for role in roles_of(content):
+    for role in roles_of(manual.contents[page]):
         place = Place(page, role.target.line)
-        if role.name not in ROLE_NAMES:
-            yield from _unknown_role(role, place)
-        elif role.name == "q":
-            yield from _quantity(role, place)
-        elif role.name == "torque":
-            yield from _torque(manual, page, role, place)
-        elif role.name == "step":
-            yield from _step(manual, page, role, place)
-        elif role.name == "tool":
-            yield from _tool(manual, page, role, place)
+        fault = role_fault(role.name) if role.name not in ROLE_NAMES else None
+        if fault is not None:
+            yield Finding(place, "unknown-role", fault.message, fault.hint)
+        if role.name in _JUDGED:
+            yield from _JUDGED[role.name](manual, page, role, place)
 
 
-def _unknown_role(role: Role, place: Place) -> Iterator[Finding]:
-    fault = role_fault(role.name)
-    if fault is not None:
-        yield Finding(place, "unknown-role", fault.message, fault.hint)
-
-
-def _quantity(role: Role, place: Place) -> Iterator[Finding]:
+def _quantity(_manual: Manual, _page: str, role: Role, place: Place) -> Iterator[Finding]:
     try:
         quantity = read_quantity(role.target, signed=True)
     except QuantityError as error:
@@ -94,12 +84,11 @@ def _torque(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Fin
         yield Finding(place, "missing-field", said, "add `tighten: [...]` to the fastener")
 
 
-def _step(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Finding]:
+def _step(manual: Manual, page: str, role: Role, _place: Place) -> Iterator[Finding]:
     plan = manual.plan_of_page(page)
     known = [numbered.step.id for numbered in plan.steps if numbered.step.id] if plan else []
     if role.target not in known:
-        said = f"no step here has the id `{role.target}`"
-        yield Finding(place, "unknown-id", said, suggestion(role.target, known) or "give it `:id:`")
+        yield no_step(role.target, known, page)
 
 
 def _tool(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Finding]:
@@ -110,10 +99,13 @@ def _tool(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Findi
     if plan:
         known |= {tool for numbered in plan.steps for tool in numbered.step.tools}
         if name not in known:
-            known |= {row.cells[0].text for row in tool_list(uses_of(plan), manual.shop).rows}
+            known |= {tool.name for tool in tools(uses_of(plan), manual.shop)}
     if name not in known:
         said = f"no step here asks for the tool `{name}`"
         yield Finding(place, "unknown-id", said, suggestion(name, known) or "name it under `tools`")
+
+
+_JUDGED = {"q": _quantity, "torque": _torque, "step": _step, "tool": _tool}
 
 
 def as_read(manual: Manual, page: str) -> Iterator[Finding]:

@@ -6,12 +6,13 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 
-from procedures_lib.findings import Finding, Place, suggestion
+from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.publishing import file_fault, outside, path_from
 from procedures_lib.language.reading.markdown import inline_tokens
 from procedures_lib.language.reading.page import Page, Pointer
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import ENDING
+from procedures_lib.spelling import suggestion
 
 DEEPEST = 3
 """Headings down to this level have a name that a link can use."""
@@ -65,7 +66,7 @@ def links(manual: Manual, page: str) -> Iterator[Finding]:
         if shared and pointer.inside == "step":
             yield from _in_common_steps(pointer, place)
         if pointer.kind == "picture":
-            yield from _picture(manual, page, pointer, place)
+            yield from _of_file(manual, page, pointer.target, place, picture=True)
         elif pointer.kind == "link":
             yield from _link(manual, page, pointer, place)
 
@@ -84,12 +85,13 @@ def _in_common_steps(pointer: Pointer, place: Place) -> Iterator[Finding]:
         yield Finding(place, "broken-link", said, f"write `/{place.page}{pointer.target}`")
 
 
-def _picture(manual: Manual, page: str, pointer: Pointer, place: Place) -> Iterator[Finding]:
-    if manual.files is None:
-        if not path_from(page, pointer.target):
-            yield Finding(place, *outside(pointer.target))
-        return
-    fault = file_fault(manual.files.root, page, pointer.target, picture=True)
+def _of_file(
+    manual: Manual, page: str, target: str, place: Place, picture: bool = False
+) -> Iterator[Finding]:
+    if manual.files is not None:
+        fault = file_fault(manual.files.root, page, target, picture)
+    else:
+        fault = None if path_from(page, target) else outside(target)
     if fault is not None:
         yield Finding(place, *fault)
 
@@ -97,27 +99,20 @@ def _picture(manual: Manual, page: str, pointer: Pointer, place: Place) -> Itera
 def _link(manual: Manual, page: str, pointer: Pointer, place: Place) -> Iterator[Finding]:
     path, _, anchor = pointer.target.partition("#")
     other = path_from(page, path) if path else page
-    if not pointer.target or not other:
-        if pointer.target:
-            yield Finding(place, *outside(pointer.target))
-        else:
-            yield Finding(place, "broken-link", "a link that leads nowhere", "name a page")
+    if not pointer.target:
+        yield Finding(place, "broken-link", "a link that leads nowhere", "name a page")
+    elif not other:
+        yield Finding(place, *outside(pointer.target))
     elif other in manual.contents:
         if (anchor or not path) and anchor not in _anchors(manual, other):
             said = f"`{other}` has no heading `#{anchor}`"
             yield Finding(place, "broken-link", said, _near(manual, other, anchor))
     elif manual.files is not None and manual.whole:
-        yield from _file(manual, page, path, place)
-
-
-def _file(manual: Manual, page: str, path: str, place: Place) -> Iterator[Finding]:
-    if path_from(page, path).endswith(ENDING):
-        said = f"there is no page `{path_from(page, path)}`"
-        yield Finding(place, "broken-link", said, suggestion(path, manual.contents))
-    elif manual.files is not None:
-        fault = file_fault(manual.files.root, page, path)
-        if fault is not None:
-            yield Finding(place, *fault)
+        if other.endswith(ENDING):
+            said = f"there is no page `{other}`"
+            yield Finding(place, "broken-link", said, suggestion(path, manual.contents))
+        else:
+            yield from _of_file(manual, page, path, place)
 
 
 def _anchors(manual: Manual, page: str) -> frozenset[str]:

@@ -1,20 +1,21 @@
-"""Every mention of an id on a page, and which pages a change can touch."""
+"""What stands on a page: things, plans, every mention of an id; which pages a change touches."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from functools import cache
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.content import Content, references
+from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.language.entities.entity import Entity, references
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import Action, Common, ExpectRow, Job, Procedure, Step
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS
 from procedures_lib.language.reading.page import Block, Role, Scalar
-from procedures_lib.manual import Manual
+from procedures_lib.manual import Manual, Plan
 from procedures_lib.manual.folder import DataFileError
 
 ROLE_KINDS = {
@@ -28,6 +29,27 @@ _ARGUMENT_KINDS = {
     "gain-report": "dyno-session",
     "common-steps": "common",
 }
+
+
+E = TypeVar("E", bound=Entity)
+
+
+def things(manual: Manual, page: str, kind: type[E]) -> list[E]:
+    """Return the things of one kind that a page defines, those of packing lists too."""
+    return [each for each in manual.entities_on(page).values() if isinstance(each, kind)]
+
+
+def whole_things(manual: Manual, page: str, kind: type[E]) -> Iterator[E]:
+    """Yield the things of one kind in a page's blocks that could be read whole."""
+    for entity in manual.contents[page].entities:
+        if isinstance(entity, kind) and not manual.is_damaged(entity):
+            yield entity
+
+
+def plans_on(manual: Manual, page: str) -> Iterator[Plan]:
+    """Yield the plan of each procedure on a page."""
+    for procedure in things(manual, page, Procedure):
+        yield manual.plan(procedure)
 
 
 class Mention(NamedTuple):
@@ -66,11 +88,10 @@ def _kinds_of_row(row: ExpectRow) -> tuple[str, ...]:
 
 def _hazards(content: Content) -> Iterator[Mention]:
     signals = list(content.signals)
-    for _, steps in content.steps:
-        for step in steps:
-            signals += step.signals
-            for name in step.hazards:
-                yield Mention(name, ("hazard",), f"the step `{step.title}`")
+    for step in steps_on(content):
+        signals += step.signals
+        for name in step.hazards:
+            yield Mention(name, ("hazard",), f"the step `{step.title}`")
     for signal in signals:
         if signal.hazard:
             line = getattr(signal.hazard, "line", signal.place.line)
@@ -113,10 +134,10 @@ def _sorted(kinds: frozenset[str]) -> tuple[str, ...]:
     return tuple(sorted(kinds))
 
 
-def own_steps(content: Content) -> Iterator[Step]:
-    """Yield the steps written on the page itself."""
+def steps_on(content: Content) -> Iterator[Step]:
+    """Yield the steps on a page, and its calls of common steps."""
     for _, steps in content.steps:
-        yield from (step for step in steps if step.common is None)
+        yield from steps
 
 
 def touched(old: Manual, new: Manual, changed: Iterable[str]) -> frozenset[str]:
@@ -125,7 +146,7 @@ def touched(old: Manual, new: Manual, changed: Iterable[str]) -> frozenset[str]:
     ``changed`` are the pages and data files that differ, by their path in the manual's folder:
     pages that were added or have gone are among them. The shop is taken to be the same.
     """
-    if _differ_as_a_whole(old, new):
+    if _asked_by_all(old) != _asked_by_all(new):
         return frozenset(new.contents)
     moved = {name for (_, name), _ in _heads(old).items() ^ _heads(new).items()}
     files = frozenset(changed)
@@ -139,17 +160,10 @@ def touched(old: Manual, new: Manual, changed: Iterable[str]) -> frozenset[str]:
     return frozenset(found & new.contents.keys())
 
 
-def _differ_as_a_whole(old: Manual, new: Manual) -> bool:
-    """Tell whether something that every page asks about is another than it was."""
-    return _whole(old) != _whole(new)
-
-
-def _whole(manual: Manual) -> tuple[bool, bool, frozenset[str]]:
-    return manual.has_unread_pages, manual.has_loose_procedures, _lost_heads(manual)
-
-
-def _lost_heads(manual: Manual) -> frozenset[str]:
-    return frozenset(head for c in manual.contents.values() for head in c.lost_heads)
+def _asked_by_all(manual: Manual) -> tuple[bool, bool, frozenset[str]]:
+    """What the checks of every page ask about: pages and heads that could not be read."""
+    lost = frozenset(head for content in manual.contents.values() for head in content.lost_heads)
+    return manual.has_unread_pages, manual.has_loose_procedures, lost
 
 
 def _heads(manual: Manual) -> dict[tuple[str, str], str]:
@@ -232,9 +246,5 @@ def _files_of(manual: Manual, page: str) -> set[str]:
             try:
                 found.add(files.page_of(page, each.pull))
             except (DataFileError, OSError):
-                found.add(_beside(page, each.pull))
+                found.add(f"{page.rpartition('/')[0]}/{each.pull}".lstrip("/"))
     return found
-
-
-def _beside(page: str, name: str) -> str:
-    return f"{page.rpartition('/')[0]}/{name}".lstrip("/")

@@ -7,31 +7,33 @@ from collections.abc import Iterator
 from procedures_lib.engineering.tightening import StageKind
 from procedures_lib.engineering.tightening.order_proposal import propose
 from procedures_lib.engineering.tightening.pattern import Fault, judge_order
-from procedures_lib.findings import Finding, Place, nearest
+from procedures_lib.findings import Finding, Place
+from procedures_lib.judging.checks.mentions import whole_things
 from procedures_lib.language.entities.car import ORDER_PATTERNS, TORQUE_FREE_KINDS, Fastener
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
+from procedures_lib.spelling import nearest
 
 _EACH_ONCE = "name every position once in the order"
 
 
 def orders(manual: Manual, page: str) -> Iterator[Finding]:
     """Find orders that leave a fastener out, name one twice, or do not fit the count."""
-    for entity in manual.contents[page].entities:
-        if isinstance(entity, Fastener) and not manual.is_damaged(entity):
-            yield from _positions(entity)
-            for said, order in _orders_of(entity):
-                if order:
-                    yield from _judge(entity, said, order)
+    for fastener in whole_things(manual, page, Fastener):
+        yield from _positions(fastener)
+        for said, order in _orders_of(fastener).values():
+            yield from _judge(fastener, said, order)
 
 
-def _orders_of(fastener: Fastener) -> Iterator[tuple[str, tuple[str, ...]]]:
-    """Yield the order of the group and those of single stages, each with its name in words."""
+def _orders_of(fastener: Fastener) -> dict[int, tuple[str, tuple[str, ...]]]:
+    """The written orders, each with its name in words, by stage; 0 is that of the group."""
+    orders: dict[int, tuple[str, tuple[str, ...]]] = {}
     if not fastener.pattern:
-        yield f"the order of `{fastener.id}`", fastener.order
+        orders[0] = f"the order of `{fastener.id}`", fastener.order
     for n, stage in enumerate(fastener.tighten, start=1):
         if stage.order and stage.order[0] not in ORDER_PATTERNS:
-            yield f"the order of stage {n} of `{fastener.id}`", stage.order
+            orders[n] = f"the order of stage {n} of `{fastener.id}`", stage.order
+    return {n: named for n, named in orders.items() if named[1]}
 
 
 def _positions(fastener: Fastener) -> Iterator[Finding]:
@@ -84,7 +86,7 @@ def _against_positions(fastener: Fastener, said: str, order: tuple[str, ...]) ->
 
 
 def _place(fastener: Fastener, name: str) -> Place:
-    """The line of a name in the order; the fastener's own when the name does not carry one."""
+    """The line of a name in an order or of a position; the fastener's own without one."""
     return Place(fastener.place.page, name.line) if isinstance(name, Scalar) else fastener.place
 
 
@@ -115,11 +117,10 @@ _SAID = {
 
 def order_patterns(manual: Manual, page: str) -> Iterator[Finding]:
     """Find orders that go round a circle, or along a row from one end."""
-    for entity in manual.contents[page].entities:
-        if isinstance(entity, Fastener) and not manual.is_damaged(entity):
-            yield from _same_positions(entity)
-            if entity.kind not in TORQUE_FREE_KINDS:
-                yield from _patterns(entity)
+    for fastener in whole_things(manual, page, Fastener):
+        yield from _same_positions(fastener)
+        if fastener.kind not in TORQUE_FREE_KINDS:
+            yield from _patterns(fastener)
 
 
 def drawings(manual: Manual, page: str) -> Iterator[Finding]:
@@ -141,7 +142,7 @@ def _same_positions(fastener: Fastener) -> Iterator[Finding]:
     for name, at in fastener.positions:
         if at in seen:
             said = f"`{fastener.id}` has `{seen[at]}` and `{name}` at one place"
-            yield Finding(_order_place(fastener, name), "same-position", said,
+            yield Finding(_place(fastener, name), "same-position", said,
                           "give each fastener the place where it is seen, in mm")  # fmt: skip
         seen.setdefault(at, name)
 
@@ -155,22 +156,16 @@ def _patterns(fastener: Fastener) -> Iterator[Finding]:
             word, names = propose(positions)
             whole = f"`order: [{', '.join(names)}]`, or " if len(names) <= _SHOWN_WHOLE else ""
             hint = f"{better}: {whole}`order: {word}`, unless the source prints this order"
-            yield Finding(_order_place(fastener, order[0]), check, f"{said} {wrong}", hint)
+            yield Finding(_place(fastener, order[0]), check, f"{said} {wrong}", hint)
 
 
 def _orders_that_load(fastener: Fastener) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Yield each written order by which clamp load grows, once, with its name in words."""
-    group = (f"the order of `{fastener.id}`", () if fastener.pattern else fastener.order)
-    if not fastener.tighten and group[1]:
-        yield group
-    told = False
-    for n in _loading_stages(fastener):
-        own = fastener.tighten[n - 1].order
-        if own and own[0] not in ORDER_PATTERNS:
-            yield f"the order of stage {n} of `{fastener.id}`", own
-        elif not own and group[1] and not told:
-            told = True
-            yield group
+    orders = _orders_of(fastener)
+    loading = list(_loading_stages(fastener))
+    if not fastener.tighten or any(not fastener.tighten[n - 1].order for n in loading):
+        loading.append(0)
+    yield from (named for n, named in orders.items() if n in loading)
 
 
 def _loading_stages(fastener: Fastener) -> Iterator[int]:
@@ -190,8 +185,3 @@ def _loading_stages(fastener: Fastener) -> Iterator[int]:
             if torque > reached:
                 yield n
             reached = max(reached, torque)
-
-
-def _order_place(fastener: Fastener, name: str) -> Place:
-    """The line of a name; the fastener's own when the name does not carry one."""
-    return Place(fastener.place.page, name.line) if isinstance(name, Scalar) else fastener.place

@@ -26,36 +26,35 @@ _ROLES = {"torque": "{torque}`fastener-id`", "angle": "{torque}`fastener-id`"}
 
 
 def _prose(content: Content) -> Iterator[Prose]:
-    yield from content.page.prose
-    for block in content.page.walk():
-        yield from block.prose
+    """Yield the prose of procedure, common and job pages."""
+    if _JUDGED_HEADS & {entity.KIND for entity in content.entities}:
+        yield from content.page.prose
+        for block in content.page.walk():
+            yield from block.prose
+
+
+def _place(page: str, prose: Prose, start: int) -> Place:
+    return Place(page, prose.line + prose.text.count("\n", 0, start))
 
 
 def hand_typed(manual: Manual, page: str) -> Iterator[Finding]:
     """Find quantities in the prose of procedure, common and job pages."""
-    content = manual.contents[page]
-    if not _JUDGED_HEADS & {entity.KIND for entity in content.entities}:
-        return
-    for prose in _prose(content):
+    for prose in _prose(manual.contents[page]):
         for typed in find_quantities(prose.text):
-            line = prose.line + prose.text.count("\n", 0, typed.start)
             role = _ROLES.get(typed.kind, f"{{q}}`{typed.text}`")
             said = f"the {typed.kind} {typed.text} is typed by hand"
             level = Level.ERROR if typed.kind in _ROLES else Level.WARNING
-            yield Finding(Place(page, line), "hand-typed-number", said, f"write {role}", level)
+            place = _place(page, prose, typed.start)
+            yield Finding(place, "hand-typed-number", said, f"write {role}", level)
 
 
 def ambiguous_sides(manual: Manual, page: str) -> Iterator[Finding]:
     """Find "driver's side" and the like in the prose of procedure, common and job pages."""
-    content = manual.contents[page]
-    if not _JUDGED_HEADS & {entity.KIND for entity in content.entities}:
-        return
-    for prose in _prose(content):
+    for prose in _prose(manual.contents[page]):
         for match in _SIDE.finditer(prose.text):
-            line = prose.line + prose.text.count("\n", 0, match.start())
             said = f"“{match[0]}” is another side in another country"
-            yield Finding(Place(page, line), "side-ambiguous", said,
-                          "say left or right, seen from the driver's seat")  # fmt: skip
+            hint = "say left or right, seen from the driver's seat"
+            yield Finding(_place(page, prose, match.start()), "side-ambiguous", said, hint)
 
 
 GUIDES = ("writing", "using", "reference", "checks")

@@ -7,16 +7,16 @@ import posixpath
 import re
 import stat
 import unicodedata
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
 from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import NamedTuple
 
-from procedures_lib.findings import Finding, Place, nearest, suggestion
+from procedures_lib.findings import Finding, Place
 from procedures_lib.language.reading.page import Pointer
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import DOWNLOADS, ENDING, PICTURES, is_inside
+from procedures_lib.spelling import nearest, suggestion
 
 _BEGINNINGS = {
     ".png": b"\x89PNG\r\n\x1a\n",
@@ -87,65 +87,51 @@ FIRST = f"index{ENDING}"
 """The page that a reader of the site comes to first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """A line of a list of contents, and the page that it leads to."""
 
     line: int
     page: str
 
 
-@dataclass(frozen=True, slots=True)
-class PageTree:
-    """The entries of each page, and the findings about them."""
-
-    entries: Mapping[str, tuple[Entry, ...]]
-    findings: tuple[Finding, ...]
+Tree = dict[str, list[Entry]]
+"""The entries of each page that has contents."""
 
 
 def contents(manual: Manual) -> Iterator[Finding]:
     """Find lists of contents that name no page, lead back, or leave a page out."""
     if manual.files is None or not manual.whole or not manual.contents:
         return
-    tree = page_tree(manual)
-    yield from tree.findings
+    tree: Tree = {}
+    for name, content in manual.contents.items():
+        lines = [p for p in content.page.pointers if p.kind in {"entry", "glob"}]
+        if lines:
+            yield from _entries(manual, name, lines, tree.setdefault(name, []))
     yield from _circles(tree)
     yield from _left_out(manual, tree)
 
 
-def page_tree(manual: Manual) -> PageTree:
-    """Return which page's contents name which pages."""
-    entries: dict[str, tuple[Entry, ...]] = {}
-    found: list[Finding] = []
-    for name, content in manual.contents.items():
-        lines = [p for p in content.page.pointers if p.kind in {"entry", "glob"}]
-        if lines:
-            entries[name] = tuple(_entries(manual, name, lines, found))
-    return PageTree(entries, tuple(found))
-
-
 def _entries(
-    manual: Manual, page: str, lines: list[Pointer], found: list[Finding]
-) -> Iterator[Entry]:
+    manual: Manual, page: str, lines: list[Pointer], entries: list[Entry]
+) -> Iterator[Finding]:
+    """Take up what the lines of a page's contents name; yield what is wrong with them."""
     taken: set[str] = set()
     for line in lines:
         place = Place(page, line.line)
         named = list(_named(manual, page, line))
         new = [name for name in named if name not in taken]
         taken.update(new)
+        entries += (Entry(line.line, name) for name in new)
         if not named:
             said = f"`{line.target}` in the contents leads to no page"
-            found.append(Finding(place, "broken-link", said, _near(manual, page, line.target)))
+            yield Finding(place, "broken-link", said, _near(manual, page, line.target))
         elif not new and not _is_pattern(line):
             said = f"`{line.target}` stands twice in these contents"
-            found.append(Finding(place, "stands-twice", said, "remove one of the two"))
-        found += (_untitled(name, place) for name in new if not manual.contents[name].page.title)
-        yield from (Entry(line.line, name) for name in new)
-
-
-def _untitled(name: str, place: Place) -> Finding:
-    said = f"`{name}` has no title by which these contents could name it"
-    return Finding(place, "broken-link", said, f"begin `{name}` with `# Title`")
+            yield Finding(place, "stands-twice", said, "remove one of the two")
+        for name in new:
+            if not manual.contents[name].page.title:
+                said = f"`{name}` has no title by which these contents could name it"
+                yield Finding(place, "broken-link", said, f"begin `{name}` with `# Title`")
 
 
 def _is_pattern(line: Pointer) -> bool:
@@ -175,13 +161,13 @@ def _near(manual: Manual, page: str, target: str) -> str:
     return suggestion(target, known)
 
 
-def _circles(tree: PageTree) -> Iterator[Finding]:
+def _circles(tree: Tree) -> Iterator[Finding]:
     """Yield each entry that leads back to a page above it."""
     done: set[str] = set()
-    for root in sorted(tree.entries, key=lambda name: (name != FIRST, name)):
+    for root in sorted(tree, key=lambda name: (name != FIRST, name)):
         path: list[tuple[str, Iterator[Entry]]] = []
         if root not in done:
-            path.append((root, iter(tree.entries[root])))
+            path.append((root, iter(tree[root])))
         while path:
             page, rest = path[-1]
             entry = next(rest, None)
@@ -193,14 +179,14 @@ def _circles(tree: PageTree) -> Iterator[Finding]:
                 said = f"these contents lead back: {' → '.join(circle)}"
                 place = Place(page, entry.line)
                 yield Finding(place, "endless-contents", said, "name each page once, from above")
-            elif entry.page not in done and entry.page in tree.entries:
-                path.append((entry.page, iter(tree.entries[entry.page])))
+            elif entry.page not in done and entry.page in tree:
+                path.append((entry.page, iter(tree[entry.page])))
 
 
-def _left_out(manual: Manual, tree: PageTree) -> Iterator[Finding]:
+def _left_out(manual: Manual, tree: Tree) -> Iterator[Finding]:
     """Yield each page that no contents lead to; none where the first page has no contents."""
-    listed = {entry.page for entries in tree.entries.values() for entry in entries}
-    for name, content in manual.contents.items() if FIRST in tree.entries else ():
+    listed = {entry.page for entries in tree.values() for entry in entries}
+    for name, content in manual.contents.items() if FIRST in tree else ():
         if name not in listed and name != FIRST and "orphan" not in content.page.settings:
             said = "no contents lead to this page"
             hint = "name it in a `{toctree}`, or write `orphan: true` between `---` above it"
@@ -240,12 +226,16 @@ def _twins(base: Path, names: list[str]) -> Iterator[Finding]:
         twin = first.setdefault(unicodedata.normalize("NFC", name).casefold(), name)
         if twin != name:
             said = f"the name differs from `{twin!a}` in capitals or accents alone"
-            place = Place((base / name).as_posix().encode("utf-8", "replace").decode(), 1)
+            place = _place((base / name).as_posix())
             yield Finding(place, "foreign-file", said, "give one of them another name")
 
 
+def _place(path: str) -> Place:
+    return Place(path.encode("utf-8", "replace").decode(), 1)
+
+
 def _file(root: Path, path: str, is_folder: bool) -> Iterator[Finding]:
-    place, name = Place(path.encode("utf-8", "replace").decode(), 1), path.rpartition("/")[2]
+    place, name = _place(path), path.rpartition("/")[2]
     if os.path.islink(root / path):
         yield from _link(root, path, place)
     elif not _is_plain(name):
@@ -264,11 +254,8 @@ def _file(root: Path, path: str, is_folder: bool) -> Iterator[Finding]:
 
 def _is_plain(name: str) -> bool:
     composed = unicodedata.is_normalized("NFC", name)
-    return bool(_PLAIN.fullmatch(name)) and name.isprintable() and composed and _fits(name)
-
-
-def _fits(name: str) -> bool:
-    return len(name.encode("utf-8", "replace")) <= _LONGEST
+    fits = len(name.encode("utf-8", "replace")) <= _LONGEST
+    return bool(_PLAIN.fullmatch(name)) and name.isprintable() and composed and fits
 
 
 def _link(root: Path, path: str, place: Place) -> Iterator[Finding]:

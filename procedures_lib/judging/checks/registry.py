@@ -6,9 +6,10 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 from procedures_lib.findings import Finding, Level
-from procedures_lib.judging.checks import conditions as variants
 from procedures_lib.judging.checks import (
+    conditions,
     double_entry,
+    dyno_sessions,
     hardware,
     ids,
     joints,
@@ -16,70 +17,60 @@ from procedures_lib.judging.checks import (
     links,
     orders,
     prose,
+    publishing,
+    signal_words,
+    walks,
 )
-from procedures_lib.judging.checks import dyno_sessions as dyno
-from procedures_lib.judging.checks import ids as step_ids
-from procedures_lib.judging.checks import ids as unused
-from procedures_lib.judging.checks import joints as wrenches
-from procedures_lib.judging.checks import kinds as read
-from procedures_lib.judging.checks import orders as order_patterns
-from procedures_lib.judging.checks import prose as code_examples
-from procedures_lib.judging.checks import publishing as contents
-from procedures_lib.judging.checks import publishing as files
-from procedures_lib.judging.checks import shown_hazards as hazards
-from procedures_lib.judging.checks import walks as beginnings
-from procedures_lib.judging.checks import walks as jobs
-from procedures_lib.judging.checks import walks as walking
 from procedures_lib.judging.checks.catalogue import CATALOGUE
 from procedures_lib.manual import Manual
-from procedures_lib.manual.collector import uncollected
+from procedures_lib.manual.folder import uncollected
 
 WholeCheck = Callable[[Manual], Iterator[Finding]]
 Check = Callable[[Manual, str], Iterator[Finding]]
 
 
 CHECKS: tuple[Check, ...] = (
-    read.as_read,
-    code_examples.code_in_page,
+    kinds.as_read,
+    prose.code_in_page,
     ids.duplicate_ids,
     ids.unknown_ids,
-    beginnings.begins_with,
-    step_ids.step_ids,
-    step_ids.endless_steps,
-    unused.unused_entities,
+    walks.begins_with,
+    ids.step_ids,
+    ids.endless_steps,
+    ids.unused_entities,
     kinds.wrong_verbs,
     kinds.roles,
     orders.orders,
-    order_patterns.order_patterns,
-    order_patterns.drawings,
-    wrenches.no_wrench,
-    wrenches.past_due,
+    orders.order_patterns,
+    orders.drawings,
+    joints.no_wrench,
+    joints.past_due,
     joints.joints,
-    joints.said_of_torques,
-    variants.options,
-    variants.steps_that_apply,
-    variants.kit_items,
-    variants.jobs_that_apply,
-    walking.chains,
-    walking.walked,
-    hazards.shown,
-    hazards.signal_words,
+    joints.sources,
+    conditions.options,
+    conditions.steps_that_apply,
+    conditions.kit_items,
+    conditions.jobs_that_apply,
+    walks.chains,
+    walks.procedures,
+    signal_words.before_step_1,
+    signal_words.signal_words,
     hardware.threads,
     hardware.counts,
     hardware.unused_supplies,
-    jobs.conflicts,
-    jobs.visits,
+    walks.conflicts,
+    walks.visits,
     double_entry.expect_rows,
     prose.hand_typed,
     prose.ambiguous_sides,
-    dyno.sessions,
+    dyno_sessions.sessions,
 )
 """Checks of one page and what it leans on."""
 
 OF_POINTERS: tuple[Check, ...] = (links.links, links.labels, links.headings)
 """Checks of where a page leads, which any other page can change."""
 
-OF_FOLDER: tuple[WholeCheck, ...] = (contents.contents, files.files)
+OF_FOLDER: tuple[WholeCheck, ...] = (publishing.contents, publishing.files)
 """Checks of all pages together, and of the files beside them."""
 
 

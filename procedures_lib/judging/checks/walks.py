@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from difflib import get_close_matches
 
 from procedures_lib.findings import Finding, Place
-from procedures_lib.judging.checks.conditions import vehicle_of
-from procedures_lib.language.entities.base import Entity, fields_of
+from procedures_lib.judging.checks.conditions import no_car_meets, vehicle_of
+from procedures_lib.judging.checks.mentions import plans_on, things
+from procedures_lib.language.entities.entity import Entity, fields_of
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.language.reading.page import Scalar
@@ -16,44 +18,39 @@ from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual, Plan
 from procedures_lib.manual.scope import name_of
 from procedures_lib.walk.visit import Clash, clashes, combine
-from procedures_lib.walk.walk import circles, walk
+from procedures_lib.walk.walk import walk
 
 
-def walked(manual: Manual, page: str) -> Iterator[Finding]:
+def procedures(manual: Manual, page: str) -> Iterator[Finding]:
     """Carry out the procedures of a page, on every car, and say what goes wrong.
 
     A procedure that could not be read whole is not carried out: what would follow from the gap is
     no finding of its own.
     """
-    for entity in manual.entities_on(page).values():
-        if isinstance(entity, Procedure):
-            plan = manual.plan(entity)
-            if not can_walk(manual, plan) or _goes_in_circles(manual, plan):
-                continue
-            if not has_stray_steps(manual, plan):
-                done = walk(plan, manual)
-                if not done.unsure:
-                    yield from done.findings
+    for plan in plans_on(manual, page):
+        if _is_sound(manual, plan) and not _goes_in_circles(manual, plan):
+            done = walk(plan, manual)
+            if not done.unsure:
+                yield from done.findings
+
+
+def _is_sound(manual: Manual, plan: Plan) -> bool:
+    return can_walk(manual, plan) and not has_stray_steps(manual, plan)
 
 
 def has_stray_steps(manual: Manual, plan: Plan) -> bool:
     """Tell whether a step is for cars that there can't be: that is a finding of its own."""
     vehicle = vehicle_of(manual, plan.head.place.page)
-    if vehicle is None:
+    steps = plan.content.steps_of(plan.head.id)
+    conditions = [step.when for step in steps if step.when != ALWAYS]
+    if vehicle is None or not conditions:
         return False
-    known = dict(vehicle.options)
     space = Space(vehicle.options)
-    for step in plan.content.steps_of(plan.head.id):
-        tests = step.when.tests() if step.when != ALWAYS else ()
-        if any(value not in known.get(option, ()) for option, value in tests):
-            return True
-        if step.when != ALWAYS and not space.region(step.when):
-            return True
-    return False
+    return any(no_car_meets(condition, vehicle, space) for condition in conditions)
 
 
 def _goes_in_circles(manual: Manual, plan: Plan) -> bool:
-    pages = [name for name in plan.scope.pages if not _is_common(manual, name)]
+    pages = [name for name in plan.scope.pages if name not in manual.common_pages]
     return any(next(chains(manual, name), None) is not None for name in pages)
 
 
@@ -65,20 +62,11 @@ def can_walk(manual: Manual, plan: Plan) -> bool:
     if any(numbered.step.unread for numbered in plan.steps):
         return False
     steps = plan.content.steps_of(plan.head.id)
-    if any(step.common and not _is_there(manual, step.common) for step in steps):
+    if any(step.common and manual.head(Common, str(step.common)) is None for step in steps):
         return False
-    common = {numbered.page for numbered in plan.steps}
-    near = [name for name in plan.scope.pages if name in common or not _is_common(manual, name)]
-    contents = [manual.contents[name] for name in {*near, page}]
-    return not any(content.lost or content.damaged for content in contents)
-
-
-def _is_there(manual: Manual, name: str) -> bool:
-    return manual.head(Common, str(name)) is not None
-
-
-def _is_common(manual: Manual, page: str) -> bool:
-    return page in manual.common_pages
+    strange = set(manual.common_pages) - {numbered.page for numbered in plan.steps}
+    near = {page, *plan.scope.pages} - (strange - {page})
+    return not any(manual.contents[name].lost or manual.contents[name].damaged for name in near)
 
 
 def chains(manual: Manual, page: str) -> Iterator[Finding]:
@@ -95,6 +83,32 @@ def chains(manual: Manual, page: str) -> Iterator[Finding]:
                 yield Finding(place, "endless-chain", said, hint)
 
 
+def circles(edges: Mapping[str, Sequence[str]]) -> Iterator[tuple[str, ...]]:
+    """Yield the circles of a relation, each once: the ids on it, from the first that leads there.
+
+    Every id is looked at once, so that the time is in proportion to the mentions.
+    """
+    done: set[str] = set()
+    for start in edges:
+        if start in done:
+            continue
+        path: dict[str, None] = {start: None}
+        heap = [(start, iter(edges[start]))]
+        while heap:
+            name, rest = heap[-1]
+            target = next((each for each in rest if each in edges and each not in done), None)
+            if target is None:
+                heap.pop()
+                path.pop(name)
+                done.add(name)
+            elif target in path:
+                names = list(path)
+                yield tuple(names[names.index(target) :])
+            else:
+                path[target] = None
+                heap.append((target, iter(edges[target])))
+
+
 def _mentioned(entities: list[Entity], field: str) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Yield what each thing names there: first as kits say it, then as the thing itself does."""
     if field == "replaces":
@@ -108,7 +122,7 @@ def _mentioned(entities: list[Entity], field: str) -> Iterator[tuple[str, tuple[
 
 def conflicts(manual: Manual, page: str) -> Iterator[Finding]:
     """Find two procedures of a job that both take the place of one thing."""
-    for job in _jobs(manual, page):
+    for job in things(manual, page, Job):
         for clash in clashes(manual, job):
             yield _conflict(manual, job, clash)
 
@@ -118,19 +132,16 @@ def _conflict(manual: Manual, job: Job, clash: Clash) -> Finding:
     entity = scope.get(clash.what)
     name = name_of(entity, scope) if entity else f"the {clash.what}"
     first, second = clash.procedures
-    return Finding(
-        job.place,
-        "job-conflict",
-        f"`{first}` and `{second}` can't be done in one visit: both replace {name}",
-        "leave one of the two out of the job",
-    )
+    said = f"`{first}` and `{second}` can't be done in one visit: both replace {name}"
+    return Finding(job.place, "job-conflict", said, "leave one of the two out of the job")
 
 
 def visits(manual: Manual, page: str) -> Iterator[Finding]:
     """Carry out the whole visit, and say what goes wrong that does not in one procedure alone."""
-    for job in _jobs(manual, page):
-        plans = _plans(manual, job)
-        if clashes(manual, job) or not all(_whole(manual, plan) for plan in plans):
+    for job in things(manual, page, Job):
+        heads = [manual.head(Procedure, str(name)) for name in job.procedures]
+        plans = [manual.plan(head) for head in heads if head is not None]
+        if clashes(manual, job) or not all(_is_sound(manual, plan) for plan in plans):
             continue
         visit = combine(manual, job)
         if visit is None or visit.walk.unsure:
@@ -141,28 +152,9 @@ def visits(manual: Manual, page: str) -> Iterator[Finding]:
         for finding in visit.findings:
             said = (finding.check, finding.message) in alone
             if not said and (finding.check, finding.place) not in places:
-                yield Finding(
-                    job.place,
-                    finding.check,
-                    f"in this visit: {finding.message}",
-                    finding.hint,
-                    finding.level,
-                    finding.variants,
-                    (finding.place, *finding.related),
-                )
-
-
-def _whole(manual: Manual, plan: Plan) -> bool:
-    return can_walk(manual, plan) and not has_stray_steps(manual, plan)
-
-
-def _jobs(manual: Manual, page: str) -> list[Job]:
-    return [entity for entity in manual.entities_on(page).values() if isinstance(entity, Job)]
-
-
-def _plans(manual: Manual, job: Job) -> list[Plan]:
-    found = (manual.head(Procedure, str(name)) for name in job.procedures)
-    return [manual.plan(procedure) for procedure in found if procedure is not None]
+                message = f"in this visit: {finding.message}"
+                related = (finding.place, *finding.related)
+                yield replace(finding, place=job.place, message=message, related=related)
 
 
 _STATES = ("as it arrives", "raised", "vehicle-raised", "battery-isolated", "battery-off")
@@ -178,13 +170,13 @@ def begins_with(manual: Manual, page: str) -> Iterator[Finding]:
     """
     if not manual.sees_all(page):
         return
-    for entity in manual.entities_on(page).values():
-        for word in entity.begins_with if isinstance(entity, Procedure) else ():
+    for procedure in things(manual, page, Procedure):
+        for word in procedure.begins_with:
             if _is_known(manual, page, word) or _is_known(manual, page, word.removesuffix(_OFF)):
                 continue
             near = get_close_matches(word, _known(manual, page), n=1, cutoff=_ALIKE)
             if near:
-                line = word.line if isinstance(word, Scalar) else entity.place.line
+                line = word.line if isinstance(word, Scalar) else procedure.place.line
                 said = f"`begins-with` names `{word}`, which is no state and no id"
                 yield Finding(Place(page, line), "unknown-id", said, f"did you mean `{near[0]}`?")
 

@@ -8,8 +8,15 @@ from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 
 from procedures_lib.findings import Place
-from procedures_lib.judging.compare.change import Group
-from procedures_lib.judging.compare.sequences import Pairs, moved, mutual_best, paired, unpaired
+from procedures_lib.judging.compare.change import (
+    Group,
+    Pairs,
+    group_of,
+    moved,
+    mutual_best,
+    paired,
+    unpaired,
+)
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Step
 
@@ -17,7 +24,6 @@ FREE_VERBS = frozenset(name for name, verb in VERBS.items() if not verb.kinds)
 """Verbs that take any words: another wording of these is the same action, said otherwise."""
 
 TIGHTENING = "tightening"
-_MAKING_SAFE = frozenset({"isolate", "relieve", "cool", "restore", "raise", "lower"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +43,7 @@ class Unit:
         """What a change of this action is about."""
         if self.verb == "test":
             return "leak test" if "leak" in self.object else "test"
-        if self.verb in _MAKING_SAFE:
+        if self.verb and VERBS[self.verb].about_the_car:
             return "making safe"
         return TIGHTENING if self.verb == "tighten" else "action"
 
@@ -46,7 +52,7 @@ class Unit:
         """The group of a change of this action."""
         if self.topic == TIGHTENING:
             return Group.JOINTS
-        return Group.WORK if self.topic == "action" else Group.SAFETY
+        return group_of("do") if self.topic == "action" else Group.SAFETY
 
 
 def gravest(units: Iterable[Unit]) -> Group:
@@ -156,13 +162,11 @@ def _alike(old: Row, new: Row, pairs: Pairs) -> Pairs:
     left, right = unpaired(pairs, len(old.steps), len(new.steps))
     left = [n for n in left if not old.calls[n]]
     right = [n for n in right if not new.calls[n]]
-    if len(left) * len(right) > _MOST_PAIRS:
-        return []
 
     def score(a: int, b: int) -> float:
         return _likeness((old, a), (new, b))
 
-    return [(left[a], right[b]) for a, b in mutual_best(left, right, score, _ALIKE)]
+    return [(left[a], right[b]) for a, b in mutual_best(left, right, score, _ALIKE, _MOST_PAIRS)]
 
 
 def _likeness(old: tuple[Row, int], new: tuple[Row, int]) -> float:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
-from functools import cached_property
+from operator import attrgetter
 
-from procedures_lib.judging.compare.field_texts import Said, said
-from procedures_lib.judging.compare.sequences import mutual_best
-from procedures_lib.language.entities.base import Entity
+from procedures_lib.judging.compare.change import mutual_best
+from procedures_lib.judging.compare.side import Key, Side, Texts, key_of, traits_of
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.language.entities.content import Content
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.manual import Manual
 
 
@@ -58,31 +58,34 @@ _KINDS = [model.KIND for model in COLLECTIONS.values()]
 _ORDER = ["fastener", *(kind for kind in _KINDS if kind != "fastener"), *HEADS]
 """Fasteners first: the others name them."""
 
-Key = tuple[str, str]
-"""(page, id)"""
+Entities = dict[Key, Entity]
 
 
 @dataclass
 class Matches:
-    """What belongs together in two states of a manual.
+    """Two states of a manual, and what belongs together in them.
 
     ``pages`` maps old page names to new ones; ``pairs`` holds the entities of both states;
-    ``ids`` maps (old page, old id) to a new id, for those that were renamed.
+    ``ids`` maps (old page, old id) to a new id, for those that were renamed, ``old_ids`` are their
+    old ones. What only one of the states has is in ``dropped`` or in ``added``.
     """
 
-    old: Manual
-    new: Manual
-    pages: dict[str, str] = field(default_factory=dict)
+    old: Side
+    new: Side
+    pages: dict[str, str]
+    dropped: Entities
+    added: Entities
     pairs: list[tuple[Entity, Entity]] = field(default_factory=list)
-    dropped: list[Entity] = field(default_factory=list)
-    added: list[Entity] = field(default_factory=list)
     ids: dict[Key, str] = field(default_factory=dict)
+    old_ids: set[str] = field(default_factory=set)
 
-    @cached_property
-    def written(self) -> set[Key]:
-        """What blocks of the new state define; what a packing list alone names is not among it."""
-        contents = self.new.contents.values()
-        return {(e.place.page, e.id) for content in contents for e in content.entities}
+    def pair(self, old: Entity, new: Entity) -> None:
+        """Note that two entities are one."""
+        self.pairs.append((old, new))
+        del self.dropped[key_of(old)], self.added[key_of(new)]
+        if old.id != new.id:
+            self.ids[key_of(old)] = new.id
+            self.old_ids.add(old.id)
 
     def words(self, old_page: str, new_page: str) -> Words:
         """Return how the ids on a page are compared, as far as they are renamed by now."""
@@ -99,104 +102,87 @@ class Words:
 
     def old(self, word: str) -> str:
         """Return what a word of the old page is called now."""
-        matches = self.matches
-        if not matches.ids:
-            return word
-        entity = matches.old.scope(self.old_page).get(word)
-        return matches.ids.get((entity.place.page, entity.id), word) if entity else word
+        ids = self.matches.ids
+        entity = self.matches.old.manual.scope(self.old_page).get(word) if ids else None
+        return ids.get(key_of(entity), word) if entity else word
 
     def new(self, word: str) -> str:
         """Return a word of the new page; one left behind by a renaming as what it now should be."""
-        matches = self.matches
-        if not matches.ids or word not in self._renamed:
+        if word not in self.matches.old_ids:
             return word
-        entity = matches.new.scope(self.new_page).get(word)
-        known = entity is not None and (entity.place.page, entity.id) in matches.written
-        return word if known else self.old(word)
-
-    @property
-    def _renamed(self) -> set[str]:
-        return {name for _, name in self.matches.ids}
+        side = self.matches.new
+        entity = side.manual.scope(self.new_page).get(word)
+        return word if entity and key_of(entity) in side.written else self.old(word)
 
 
 def match(old: Manual, new: Manual, skipped: frozenset[str]) -> Matches:
     """Match the pages, then their entities; pages in ``skipped`` are left out on both sides."""
-    matches = Matches(old, new)
-    left = {name: c for name, c in old.contents.items() if name not in skipped}
-    right = {name: c for name, c in new.contents.items() if name not in skipped}
-    matches.pages = match_pages(left, right)
-    dropped = {(e.place.page, e.id): e for c in left.values() for e in _first_of_each(c)}
-    added = {(e.place.page, e.id): e for c in right.values() for e in _first_of_each(c)}
-    for old_page, new_page in matches.pages.items():
-        for entity in _first_of_each(left[old_page]):
-            other = added.get((new_page, entity.id))
-            if other is not None and other.KIND == entity.KIND:
-                _pair(matches, entity, other, dropped, added)
+    left, right = (
+        {name: c for name, c in manual.contents.items() if name not in skipped}
+        for manual in (old, new)
+    )
+    matches = Matches(
+        Side(old), Side(new), match_pages(left, right), _entities(left), _entities(right)
+    )
+    for key, entity in list(matches.dropped.items()):
+        other = matches.added.get((matches.pages.get(key[0], ""), entity.id))
+        if other is not None and other.KIND == entity.KIND:
+            matches.pair(entity, other)
     for kind in _ORDER:
-        _match_renamed(matches, kind, dropped, added)
+        _match_renamed(matches, kind)
     for kind in HEADS:
-        _match_only_heads(matches, kind, dropped, added)
-    matches.dropped = list(dropped.values())
-    matches.added = list(added.values())
+        _match_only_heads(matches, kind)
     return matches
 
 
-def _first_of_each(content: Content) -> Iterator[Entity]:
-    seen: set[str] = set()
-    for entity in content.entities:
-        if entity.id not in seen:
-            seen.add(entity.id)
-            yield entity
+def _entities(contents: dict[str, Content]) -> Entities:
+    """The entities of some pages; of two with one id on a page, the first."""
+    found: Entities = {}
+    for content in contents.values():
+        for entity in content.entities:
+            found.setdefault(key_of(entity), entity)
+    return found
 
 
-def _pair(
-    matches: Matches, old: Entity, new: Entity, dropped: dict[Key, Entity], added: dict[Key, Entity]
-) -> None:
-    matches.pairs.append((old, new))
-    del dropped[old.place.page, old.id], added[new.place.page, new.id]
-    if old.id != new.id:
-        matches.ids[old.place.page, old.id] = new.id
-
-
-def _match_renamed(
-    matches: Matches, kind: str, dropped: dict[Key, Entity], added: dict[Key, Entity]
-) -> None:
+def _match_renamed(matches: Matches, kind: str) -> None:
     """Pair what was renamed on its page, and what moved to another page under its id."""
-    left = [e for e in dropped.values() if kind == e.KIND]
-    right = [e for e in added.values() if kind == e.KIND]
+    left = [e for e in matches.dropped.values() if kind == e.KIND]
+    right = [e for e in matches.added.values() if kind == e.KIND]
     if not left or not right:
         return
-    old = {id(e): _explicit(e, matches.words(e.place.page, "").old) for e in left}
-    new = {id(e): _explicit(e, str) for e in right}
-    by_page: dict[str, list[Entity]] = defaultdict(list)
-    by_id: dict[str, list[Entity]] = defaultdict(list)
-    for entity in right:
-        by_page[entity.place.page].append(entity)
-        by_id[entity.id].append(entity)
-    for at_page in (True, False):
-        groups = defaultdict(list)
+    old = {id(e): traits_of(e, matches.words(e.place.page, "").old) for e in left}
+    new = {id(e): traits_of(e) for e in right}
+
+    def page_now(entity: Entity) -> str:
+        return matches.pages.get(entity.place.page, "")
+
+    def score(a: Entity, b: Entity) -> float:
+        return _likeness(a, b, old[id(a)], new[id(b)])
+
+    by_page, by_id = (page_now, attrgetter("place.page")), (attrgetter("id"), attrgetter("id"))
+    for of_old, of_new in (by_page, by_id):
+        groups: dict[str, tuple[list[Entity], list[Entity]]] = defaultdict(lambda: ([], []))
         for entity in left:
-            page = matches.pages.get(entity.place.page, "")
-            groups[page if at_page else entity.id].append(entity)
-        for name, ones in groups.items():
-            others = (by_page if at_page else by_id).get(name, [])
-            free = [e for e in others if (e.place.page, e.id) in added]
-            for a, b in _best([e for e in ones if (e.place.page, e.id) in dropped], free, old, new):
-                _pair(matches, a, b, dropped, added)
+            groups[of_old(entity)][0].append(entity)
+        for entity in right:
+            groups[of_new(entity)][1].append(entity)
+        for ones, others in groups.values():
+            mine = [e for e in ones if key_of(e) in matches.dropped]
+            theirs = [e for e in others if key_of(e) in matches.added]
+            for n, m in mutual_best(mine, theirs, score, _ALIKE, _MOST_PAIRS):
+                matches.pair(mine[n], theirs[m])
 
 
-def _match_only_heads(
-    matches: Matches, kind: str, dropped: dict[Key, Entity], added: dict[Key, Entity]
-) -> None:
+def _match_only_heads(matches: Matches, kind: str) -> None:
     """Pair the one head of a kind that a page lost with the one that it got."""
-    left, right = _only_by_page(dropped, kind), _only_by_page(added, kind)
+    left, right = _only_by_page(matches.dropped, kind), _only_by_page(matches.added, kind)
     for page, entity in left.items():
         other = right.get(matches.pages.get(page, ""))
         if entity is not None and other is not None:
-            _pair(matches, entity, other, dropped, added)
+            matches.pair(entity, other)
 
 
-def _only_by_page(entities: dict[Key, Entity], kind: str) -> dict[str, Entity | None]:
+def _only_by_page(entities: Entities, kind: str) -> dict[str, Entity | None]:
     """The entity of a kind by its page; None where a page has several."""
     found: dict[str, Entity | None] = {}
     for (page, _), entity in entities.items():
@@ -205,33 +191,15 @@ def _only_by_page(entities: dict[Key, Entity], kind: str) -> dict[str, Entity | 
     return found
 
 
-def _best(
-    left: list[Entity], right: list[Entity], old: dict[int, Said], new: dict[int, Said]
-) -> Iterable[tuple[Entity, Entity]]:
-    if not 0 < len(left) * len(right) <= _MOST_PAIRS:
-        return []
-
-    def score(a: Entity, b: Entity) -> float:
-        return _likeness(a, b, old[id(a)], new[id(b)])
-
-    return [(left[n], right[m]) for n, m in mutual_best(left, right, score, _ALIKE)]
-
-
-def _likeness(a: Entity, b: Entity, old: Said, new: Said) -> float:
+def _likeness(a: Entity, b: Entity, old: Texts, new: Texts) -> float:
     """Return the share of equal fields; 0 for things that have little to tell them by."""
+    fields = len(old.keys() | new.keys()) or 1
     equal = sum(1 for name, text in old.items() if new.get(name) == text)
-    if equal / (len(old.keys() | new.keys()) or 1) < _ALIKE - 0.02:
+    if equal / fields < _ALIKE - 0.02:
         return 0.0
     first, second = sorted((a.id, b.id))
     alike_ids: float = SequenceMatcher(None, first, second).ratio()
     named = any(old.get(name) and old.get(name) == new.get(name) for name in _NAMES)
     if not named and alike_ids < 0.5:
         return 0.0
-    return (equal + alike_ids / 100) / (len(old.keys() | new.keys()) or 1)
-
-
-def _explicit(entity: Entity, word: Callable[[str], str]) -> Said:
-    """Return what an entity says beyond the defaults, old ids as they are called now."""
-    texts = said(entity, word)
-    plain = {"count": "1", "reuse": "true", "turns": "right", "kind": "part"}
-    return {name: text for name, text in texts.items() if plain.get(name) != text}
+    return (equal + alike_ids / 100) / fields

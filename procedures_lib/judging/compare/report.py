@@ -7,19 +7,30 @@ mention of a person, a picture or HTML.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator, Sized
+from dataclasses import asdict
 from typing import Any
 
 from procedures_lib.engineering.quantities import NO_BREAK_SPACE
 from procedures_lib.findings import Finding, Place
-from procedures_lib.judging.compare.change import Act, Change, Comparison, Group, Thing, Use
+from procedures_lib.judging.compare.change import (
+    Act,
+    Change,
+    Comparison,
+    Group,
+    Thing,
+    Unread,
+    Use,
+    counted,
+)
 
 Quote = Callable[[str], str]
 Shown = Callable[[str], str]
 
 
 _MOST_USERS = 12
-_ALONE = frozenset({"joint", "step", "page", "prose", "packing list", "before", "after"})
+_LISTS = frozenset({"packing list", "before", "after"})
+_ALONE = _LISTS | {"joint", "step", "page", "prose"}
 """Topics that are the thing itself."""
 
 
@@ -31,10 +42,7 @@ def what(change: Change, quote: Quote = _plain) -> str:
     """Return what a change is about: ``torque of Lid bolts (lid-bolts)``."""
     thing = thing_text(change.thing, quote)
     if change.topic in {*_ALONE, change.thing.kind}:
-        listed = (
-            f" in {change.topic}" if change.topic in {"packing list", "before", "after"} else ""
-        )
-        return f"{thing}{listed}"
+        return f"{thing} in {change.topic}" if change.topic in _LISTS else thing
     if change.topic == "id":
         return f"{change.thing.kind} {thing}" if thing.endswith(")") else thing
     return f"{change.topic} of {thing}"
@@ -83,17 +91,17 @@ def users(change: Change, quote: Quote = _plain) -> str:
     if len(change.used) > _MOST_USERS:
         words.append(f"and {len(change.used) - _MOST_USERS} more")
     if change.kits:
-        words.append(f"{_named('kit', change.kits)} {', '.join(map(quote, change.kits))}")
+        words.append(f"{_noun('kit', change.kits)} {', '.join(map(quote, change.kits))}")
     return ", ".join(words)
 
 
 def _use(use: Use, quote: Quote) -> str:
     steps = ", ".join(map(str, use.steps))
-    return f"{quote(use.procedure)} ({_named('step', use.steps)} {steps})"
+    return f"{quote(use.procedure)} ({_noun('step', use.steps)} {steps})"
 
 
-def _named(noun: str, things: Iterable[object]) -> str:
-    return noun if len(tuple(things)) == 1 else f"{noun}s"
+def _noun(noun: str, things: Sized) -> str:
+    return noun if len(things) == 1 else f"{noun}s"
 
 
 def summary(comparison: Comparison) -> str:
@@ -116,10 +124,21 @@ def _share(some: int, all_: int) -> str:
     return f"{some} of them {'touches' if some == 1 else 'touch'}"
 
 
-def counted(number: int, noun: str) -> str:
-    """Return "1 page", "2 pages"."""
-    return f"{number} {noun}{'' if number == 1 else 's'}"
+def _at(place: Place, shown: Shown) -> str:
+    return f"{shown(place.page)}:{place.line}"
 
+
+def _where(change: Change, shown: Shown, quote: Quote = _plain) -> str:
+    old = " (old)" if change.act is Act.DROPPED and change.place == change.was else ""
+    return f"{quote(_at(change.place, shown))}{old}"
+
+
+def _unread(each: Unread, names: tuple[str, str], quote: Quote = _plain) -> str:
+    side = names[0] if each.side == "old" else names[1]
+    return f"{quote(each.what)} in {quote(side)}: {quote(each.why)}"
+
+
+# -- JSON --------------------------------------------------------------------------------------
 
 FORMAT = 1
 
@@ -139,47 +158,47 @@ def json_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) ->
             {**_place(each.place, shown), "side": each.side, "what": each.what, "why": each.why}
             for each in comparison.unread
         ],
-        "findings": [
-            {
-                **_place(finding.place, shown),
-                "level": str(finding.level),
-                "check": finding.check,
-                "message": finding.message,
-                "hint": finding.hint,
-                "related": [{"page": place.page, "line": place.line} for place in finding.related],
-            }
-            for finding in comparison.findings
-        ],
+        "findings": [_finding(finding, shown) for finding in comparison.findings],
     }
 
 
 def _change(change: Change, shown: Shown) -> dict[str, Any]:
-    was = {"page": change.was.page, "line": change.was.line} if change.was else None
     return {
         **_place(change.place, shown),
         "group": change.group.name.lower(),
         "topic": change.topic,
-        "kind": change.thing.kind,
-        "id": change.thing.id,
-        "name": change.thing.name,
+        **asdict(change.thing),
         "act": str(change.act),
         "old": _spaced(change.old),
         "new": _spaced(change.new),
         "note": _spaced(change.note),
         "same_amount": change.same,
-        "was": was,
+        "was": asdict(change.was) if change.was else None,
         "used": [{"procedure": use.procedure, "steps": list(use.steps)} for use in change.used],
         "kits": list(change.kits),
     }
 
 
+def _finding(finding: Finding, shown: Shown) -> dict[str, Any]:
+    return {
+        **_place(finding.place, shown),
+        "level": str(finding.level),
+        "check": finding.check,
+        "message": finding.message,
+        "hint": finding.hint,
+        "related": [asdict(place) for place in finding.related],
+    }
+
+
 def _place(place: Place, shown: Shown) -> dict[str, Any]:
-    return {"path": shown(place.page), "page": place.page, "line": place.line}
+    return {"path": shown(place.page), **asdict(place)}
 
 
 def _spaced(text: str) -> str:
     return text.replace(NO_BREAK_SPACE, " ")
 
+
+# -- Markdown ----------------------------------------------------------------------------------
 
 LONGEST = 60_000
 """The most characters of a report: what hosts of pull requests take in one comment, about."""
@@ -203,7 +222,7 @@ def markdown_report(comparison: Comparison, shown: Shown, names: tuple[str, str]
     lines: list[str] = []
     length = 0
     left = 0
-    for line in _lines(comparison, shown, names):
+    for line in _markdown(comparison, shown, names):
         if left or length + len(line) > LONGEST:
             left += line.startswith("| `")
             continue
@@ -214,20 +233,17 @@ def markdown_report(comparison: Comparison, shown: Shown, names: tuple[str, str]
     return "\n".join(lines) + "\n"
 
 
-def _lines(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> Iterator[str]:
+def _markdown(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> Iterator[str]:
     yield f"**{code(names[0])} → {code(names[1])}: {summary(comparison)}.**"
     if comparison.findings:
         yield from ("", "### To be settled", "")
     for finding in comparison.findings:
-        where = code(_at(finding.place, shown))
-        yield f"- {where} **{finding.check}**: {code(finding.message)}"
+        yield f"- {code(_at(finding.place, shown))} **{finding.check}**: {code(finding.message)}"
         yield f"  {code(finding.hint)}"
     if comparison.unread:
         yield from ("", "### Not compared", "")
     for each in comparison.unread:
-        side = names[0] if each.side == "old" else names[1]
-        where = code(_at(each.place, shown))
-        yield f"- {where} {code(each.what)} in {code(side)}: {code(each.why)}"
+        yield f"- {code(_at(each.place, shown))} {_unread(each, names, code)}"
     for group in Group:
         changes = comparison.of(group)
         if changes and group is Group.PROSE:
@@ -243,14 +259,9 @@ def _table(group: Group, changes: tuple[Change, ...], shown: Shown) -> Iterator[
     yield f"| Where | What | Old | New | {'Used in |' if used else ''}".rstrip()
     yield f"|---|---|---|---|{'---|' if used else ''}"
     for change in changes:
-        cells = [_where(change, shown), _what(change), _value(change.old), _value(change.new)]
+        cells = [_where(change, shown, code), _what(change), _cell(change.old), _cell(change.new)]
         cells += [users(change, code)] if used else []
         yield f"| {' | '.join(cells)} |"
-
-
-def _where(change: Change, shown: Shown) -> str:
-    old = " (old)" if change.act is Act.DROPPED and change.place == change.was else ""
-    return f"{code(_at(change.place, shown))}{old}"
 
 
 def _what(change: Change) -> str:
@@ -259,12 +270,11 @@ def _what(change: Change) -> str:
     return f"{what(change, code)}{act}{note}"
 
 
-def _value(text: str) -> str:
+def _cell(text: str) -> str:
     return code(text) if text else ""
 
 
-def _at(place: Place, shown: Shown) -> str:
-    return f"{shown(place.page)}:{place.line}"
+# -- text --------------------------------------------------------------------------------------
 
 
 def text_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> str:
@@ -272,37 +282,26 @@ def text_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) ->
 
     Each line is one line, whatever stands on the pages: no text of theirs steers a terminal.
     """
-    return "\n".join(map(_printable, _text_lines(comparison, shown, names))) + "\n"
+    return "\n".join(map(_printable, _text(comparison, shown, names))) + "\n"
 
 
-def _text_lines(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> Iterator[str]:
+def _text(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> Iterator[str]:
     for finding in comparison.findings:
-        yield from _finding(finding, shown)
+        where = _at(finding.place, shown)
+        yield f"{where}: {finding.level}: {finding.check}: {finding.message}"
+        yield f"    {finding.hint}"
+        yield from (f"    see {_at(place, shown)}" for place in finding.related)
     for each in comparison.unread:
-        side = names[0] if each.side == "old" else names[1]
-        yield f"{_at(each.place, shown)}: not compared: {each.what} in {side}: {each.why}"
+        yield f"{_at(each.place, shown)}: not compared: {_unread(each, names)}"
     for group in Group:
         changes = comparison.of(group)
         if changes:
             yield f"{group.heading}:"
         for change in changes:
-            yield f"  {_change(change, shown)}"
+            yield f"  {_where(change, shown)}: {what(change)}: {became(change)}"
             if told := users(change):
                 yield f"      used in {told}"
     yield f"{names[0]} → {names[1]}: {summary(comparison)}."
-
-
-def _finding(finding: Finding, shown: Shown) -> Iterator[str]:
-    where = _at(finding.place, shown)
-    yield f"{where}: {finding.level}: {finding.check}: {finding.message}"
-    yield f"    {finding.hint}"
-    for place in finding.related:
-        yield f"    see {_at(place, shown)}"
-
-
-def _text_change(change: Change, shown: Shown) -> str:
-    old = " (old)" if change.act is Act.DROPPED and change.place == change.was else ""
-    return f"{_at(change.place, shown)}{old}: {what(change)}: {became(change)}"
 
 
 def _printable(text: str) -> str:

@@ -7,9 +7,8 @@ from collections.abc import Iterable, Iterator
 
 from procedures_lib.findings import Finding
 from procedures_lib.judging.compare.change import JOINT_TOPICS, Act, Change
-from procedures_lib.judging.compare.context import Context
 from procedures_lib.judging.compare.prose_changes import spaced_once
-from procedures_lib.language.entities.base import Entity
+from procedures_lib.judging.compare.renamed_things import Matches
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
@@ -23,11 +22,11 @@ REVIEW = {
 _OF_A_STEP = ("tightening", "order of tightening")
 
 
-def review(changes: Iterable[Change], context: Context) -> Iterator[Finding]:
+def review(changes: Iterable[Change], matches: Matches) -> Iterator[Finding]:
     """Yield what is wrong about changes of torques, stages and orders."""
     joints = [change for change in changes if _of_a_joint(change)]
-    yield from _without_revision(joints, context)
-    yield from _without_source(joints, context)
+    yield from _without_revision(joints, matches)
+    yield from _without_source(joints, matches)
 
 
 def _of_a_joint(change: Change) -> bool:
@@ -44,26 +43,26 @@ def _of_a_joint(change: Change) -> bool:
 # -- revision ----------------------------------------------------------------------------------
 
 
-def _without_revision(joints: list[Change], context: Context) -> Iterator[Finding]:
-    pairs = {id(new): old for old, new in context.matches.pairs}
+def _without_revision(joints: list[Change], matches: Matches) -> Iterator[Finding]:
+    pairs = {id(new): old for old, new in matches.pairs}
     told: dict[int, list[Change]] = defaultdict(list)
     heads: dict[int, Procedure | Kit] = {}
     for change in joints:
-        for head in _heads_of(change, context):
+        for head in _heads_of(change, matches):
             old = pairs.get(id(head))
             if isinstance(old, Procedure | Kit) and head.revision in {old.revision, ""}:
                 told[id(head)].append(change)
                 heads[id(head)] = head
     for key, found in told.items():
-        yield _stays(heads[key], found, context)
+        yield _stays(heads[key], found, matches)
 
 
-def _heads_of(change: Change, context: Context) -> list[Procedure | Kit]:
+def _heads_of(change: Change, matches: Matches) -> list[Procedure | Kit]:
     """The heads that stand for a number: the page's procedures that use it, or else its kits."""
     page = change.place.page
     if change.act is Act.DROPPED and change.topic == "tightening":
-        page = context.matches.pages.get(page, page)
-    on_page = list(context.new.manual.entities_on(page).values())
+        page = matches.pages.get(page, page)
+    on_page = list(matches.new.manual.entities_on(page).values())
     procedures: list[Procedure | Kit] = [e for e in on_page if isinstance(e, Procedure)]
     if change.topic in _OF_A_STEP:
         return procedures
@@ -71,12 +70,12 @@ def _heads_of(change: Change, context: Context) -> list[Procedure | Kit]:
     return [p for p in procedures if p.id in users] or [e for e in on_page if isinstance(e, Kit)]
 
 
-def _stays(head: Procedure | Kit, changes: list[Change], context: Context) -> Finding:
+def _stays(head: Procedure | Kit, changes: list[Change], matches: Matches) -> Finding:
     things = ", ".join(dict.fromkeys(f"{c.topic} of `{c.thing.id or c.thing.name}`"
                                      for c in changes))  # fmt: skip
     stays = f"the revision stays {head.revision}" if head.revision else "it has no revision"
     return Finding(
-        context.new.place(head.place, "revision"),
+        matches.new.place(head.place, "revision"),
         "changed-without-revision",
         f"{things} changed, and {stays} in the {head.KIND} `{head.id}`",
         f"write `revision: {next_letter(head.revision)}`: who has the old page must see that it is",
@@ -99,22 +98,22 @@ def next_letter(revision: str) -> str:
 # -- source ------------------------------------------------------------------------------------
 
 
-def _without_source(joints: list[Change], context: Context) -> Iterator[Finding]:
+def _without_source(joints: list[Change], matches: Matches) -> Iterator[Finding]:
     by_joint: dict[tuple[str, str], list[Change]] = defaultdict(list)
     for change in joints:
         if change.topic not in _OF_A_STEP:
             by_joint[change.thing.id, change.place.page].append(change)
-    pairs = {(new.id, new.place.page): (old, new) for old, new in context.matches.pairs}
+    pairs = {(new.id, new.place.page): (old, new) for old, new in matches.pairs}
     for key, found in by_joint.items():
         old, new = pairs.get(key, (None, None))
         if isinstance(old, Fastener) and isinstance(new, Fastener) and new.tighten:
-            finding = _source(old, new, found, context)
+            finding = _source(old, new, found, matches)
             if finding:
                 yield finding
 
 
 def _source(
-    old: Fastener, new: Fastener, changes: list[Change], context: Context
+    old: Fastener, new: Fastener, changes: list[Change], matches: Matches
 ) -> Finding | None:
     """Return what is wrong with the source of a joint that changed, None when it is confirmed.
 
@@ -122,12 +121,12 @@ def _source(
     when a row of double entry has changed with it.
     """
     confirmed = new.source and spaced_once(new.source) != spaced_once(old.source)
-    if confirmed or _typed_again(old, new, context):
+    if confirmed or _typed_again(old, new, matches):
         return None
     what = " and ".join(dict.fromkeys(change.topic for change in changes))
     stays = f"its source stays `{new.source}`" if new.source else "it names no source"
     return Finding(
-        context.new.place(new.place, "source"),
+        matches.new.place(new.place, "source"),
         "changed-without-source",
         f"{what} of `{new.id}` changed, and {stays}",
         "name the issue or page that it is from, or add when it was read again "
@@ -136,10 +135,10 @@ def _source(
     )
 
 
-def _typed_again(old: Fastener, new: Fastener, context: Context) -> bool:
+def _typed_again(old: Fastener, new: Fastener, matches: Matches) -> bool:
     """Tell whether double entry has a row for the joint that was not there before."""
-    before = _rows(context.old.manual, old)
-    return bool(_rows(context.new.manual, new) - before)
+    before = _rows(matches.old.manual, old)
+    return bool(_rows(matches.new.manual, new) - before)
 
 
 def _rows(manual: Manual, joint: Fastener) -> set[tuple[str, str]]:
@@ -149,10 +148,7 @@ def _rows(manual: Manual, joint: Fastener) -> set[tuple[str, str]]:
         for content in manual.contents.values()
         for expect in content.expects
         for row in expect.rows
-        if row.id == joint.id and _means(manual, content.page.name, joint)
+        if row.id == joint.id
+        and (meant := manual.scope(content.page.name).get(joint.id)) is not None
+        and meant.place == joint.place
     }
-
-
-def _means(manual: Manual, page: str, joint: Entity) -> bool:
-    found = manual.scope(page).get(joint.id)
-    return found is not None and found.place == joint.place

@@ -13,7 +13,7 @@ from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 
 Step = Callable[[Manual, str, str], Iterable[Edit]]
-
+_STEPS: tuple[Step, ...] = (unit_edits, do_edits, typed_edits)
 
 _BOM = "\ufeff"
 _OF_WRITING = frozenset({"reading", "quantities", "drift"})
@@ -55,14 +55,3 @@ def _is_worse(before: Counter[str], after: Counter[str]) -> bool:
 def _said(manual: Manual, page: str) -> Counter[str]:
     """What the checks find on a page; without lines, which may be others now."""
     return Counter(finding.check for finding in check_page(manual, page))
-
-
-def _units(manual: Manual, page: str, text: str) -> Iterable[Edit]:
-    return unit_edits(manual.contents[page].page, text)
-
-
-def _do_lists(manual: Manual, page: str, text: str) -> Iterable[Edit]:
-    return do_edits(manual.contents[page].page, text, manual.scope(page))
-
-
-_STEPS: tuple[Step, ...] = (_units, _do_lists, typed_edits)

@@ -11,7 +11,6 @@ from fractions import Fraction
 from typing import Any, get_args
 
 from procedures_lib.engineering.quantities import (
-    Quantity,
     QuantityError,
     find_quantities,
     read_quantity,
@@ -19,15 +18,16 @@ from procedures_lib.engineering.quantities import (
 from procedures_lib.engineering.quantities.notation import Amount, unit_meant
 from procedures_lib.engineering.quantities.running_text import TypedQuantity
 from procedures_lib.engineering.tightening import Stage, StageKind
+from procedures_lib.judging.checks.mentions import roles_of
 from procedures_lib.judging.checks.prose import hand_typed
-from procedures_lib.language.entities.base import Model, fields_of
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.entity import Model, fields_of
 from procedures_lib.language.entities.field_types import OfKind
 from procedures_lib.language.entities.kit import ContentItem
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import StepOptions
-from procedures_lib.language.reading.page import Block, Page, Scalar, Tree
+from procedures_lib.language.reading.page import Block, Scalar, Tree
 from procedures_lib.manual import Manual, Scope
 from procedures_lib.manual.scope import name_of
 
@@ -79,17 +79,17 @@ _AS_OPTION = re.compile(r"(\s*:do:\s*)\[.*\]\s*$")
 _PLAIN = re.compile(r"[a-z][\w ,.-]*$")
 
 
-def do_edits(page: Page, text: str, scope: Scope) -> Iterator[Edit]:
+def do_edits(manual: Manual, page: str, text: str) -> Iterator[Edit]:
     """Yield the edits that write every ``do`` between ``[ ]`` as a list, an action a line.
 
     A word without a verb is one more object of the action before it, if the page knows it as an
     id; a list with any other such word is left alone.
     """
     lines = [line for line, _ in lines_of(text)]
-    for block in page.walk():
+    for block in manual.contents[page].page.walk():
         items = _items(block)
         if items and items[0].line == items[-1].line <= len(lines):
-            actions = _actions(items, scope)
+            actions = _actions(items, manual.scope(page))
             if actions:
                 yield from _edit(items, actions, lines[items[0].line - 1])
 
@@ -153,16 +153,17 @@ def _symbol(text: str, kinds: tuple[str | None, ...]) -> str:
     return ""
 
 
-def unit_edits(page: Page, text: str) -> Iterator[Edit]:
+def unit_edits(manual: Manual, page: str, text: str) -> Iterator[Edit]:
     """Yield the edits that spell every unit in fields and ``{q}`` the one way.
 
     Double entry stays as its source prints it.
     """
     lines = [line for line, _ in lines_of(text)]
-    for value, kinds in _values(page):
+    content = manual.contents[page]
+    for value, kinds in (each for block in content.page.walk() for each in _of_block(block)):
         if 0 < value.line <= len(lines):
             yield from _in_line(value, value, lines[value.line - 1], kinds)
-    for role in _roles(page):
+    for role in roles_of(content):
         if role.name == "q":
             line = lines[role.target.line - 1]
             yield from _in_line(role.target, f"{{q}}`{role.target}`", line, (None,))
@@ -175,17 +176,6 @@ def _in_line(value: Scalar, text: str, line: str, kinds: tuple[str | None, ...])
     if new != value and len(found) == 1:
         start = found[0] + text.index(value)
         yield Edit(value.line, start, start + len(value), new)
-
-
-def _roles(page: Page) -> Iterator[Any]:
-    yield from page.roles
-    for block in page.walk():
-        yield from block.roles
-
-
-def _values(page: Page) -> Iterator[_Value]:
-    for block in page.walk():
-        yield from _of_block(block)
 
 
 def _of_block(block: Block) -> Iterator[_Value]:
@@ -295,19 +285,15 @@ def _joint(text: str, scope: Scope) -> Fastener | None:
         amount = read_quantity(text, "torque")
     except QuantityError:
         return None
-    joints = [each for each in scope.all(Fastener) if any(_is(each, n, amount) for n in _at(each))]
+    wanted = amount.exact("N·m")
+    joints = [
+        each
+        for each in scope.all(Fastener)
+        if any(stage.torque and stage.torque.exact("N·m") == wanted for stage in each.tighten)
+    ]
     if len(joints) != 1 or len(joints[0].tighten) != 1:
         return None
     return joints[0] if joints[0].tighten[0].kind is StageKind.TORQUE else None
-
-
-def _at(fastener: Fastener) -> range:
-    return range(len(fastener.tighten))
-
-
-def _is(fastener: Fastener, stage: int, amount: Quantity) -> bool:
-    torque = fastener.tighten[stage].torque
-    return torque is not None and torque.exact("N·m") == amount.exact("N·m")
 
 
 def _before(lines: list[str], number: int, start: int) -> str:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
+from procedures_lib.engineering.quantities.conversion import in_unit
 from procedures_lib.engineering.tightening import Stage, StageKind
-from procedures_lib.engineering.tightening.wrench_choice import in_unit
 from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.field_types import kebab
 from procedures_lib.language.variants import Condition
 from procedures_lib.manual import NumberedStep, Plan
 from procedures_lib.manual.scope import name_of
@@ -55,30 +55,24 @@ def asked(plan: Plan) -> tuple[Asked, ...]:
 
 def asked_at(numbered: NumberedStep, plan: Plan) -> tuple[Asked, ...]:
     """Return the readings of one step, each once."""
-    found = {each.key: each for each in reversed(list(_of_step(numbered, plan)))}
-    return tuple(reversed(found.values()))
+    found: dict[tuple[int, str, int], Asked] = {}
+    for joint, only in _tightened(numbered, plan):
+        name, when = name_of(joint, plan.scope), numbered.when & joint.when
+        for n, stage in enumerate(joint.tighten, start=1):
+            if stage.kind in _READ and only in (0, n):
+                each = Asked(numbered.number, joint.id, name, joint.count, n, stage, when,
+                             has_adapter=joint.adapter is not None)  # fmt: skip
+                found.setdefault(each.key, each)
+    return tuple(found.values())
 
 
-def _of_step(numbered: NumberedStep, plan: Plan) -> Iterator[Asked]:
+def _tightened(numbered: NumberedStep, plan: Plan) -> Iterator[tuple[Fastener, int]]:
+    """Yield the joints that a step tightens, each with the one stage it asks for, 0 for all."""
     for action in numbered.step.actions:
-        if str(action.verb) != "tighten":
-            continue
-        for name in action.objects:
-            fastener = plan.scope.of(Fastener, str(name))
-            if fastener is not None:
-                yield from _of_joint(fastener, action.stage, numbered, plan)
-
-
-def _of_joint(fastener: Fastener, only: int, numbered: NumberedStep, plan: Plan) -> Iterator[Asked]:
-    name = name_of(fastener, plan.scope)
-    when = numbered.when & fastener.when
-    for n, stage in enumerate(fastener.tighten, start=1):
-        if stage.kind in _READ and only in (0, n):
-            adapted = fastener.adapter is not None
-            yield Asked(numbered.number, fastener.id, name, fastener.count, n, stage, when, adapted)
-
-
-_UNSAFE = re.compile(r"[^a-z0-9]+")
+        for name in action.objects if action.verb == "tighten" else ():
+            joint = plan.scope.of(Fastener, str(name))
+            if joint is not None:
+                yield joint, action.stage
 
 
 def step_keys(plan: Plan) -> tuple[str, ...]:
@@ -90,7 +84,7 @@ def step_keys(plan: Plan) -> tuple[str, ...]:
     keys = []
     for numbered in plan.steps:
         step = numbered.step
-        name = step.id or _UNSAFE.sub("-", step.title.lower()).strip("-") or "step"
+        name = step.id or kebab(step.title) or "step"
         seen[name] = seen.get(name, 0) + 1
         keys.append(name if seen[name] == 1 else f"{name}-{seen[name]}")
     return tuple(keys)
@@ -110,7 +104,7 @@ def step_digest(numbered: NumberedStep, plan: Plan) -> str:
         step.tools,
         step.supplies,
         step.people,
-        step.time.canonical() if step.time else "",
+        step.time.tidy if step.time else "",
         [str(name) for name in step.hazards],
         step.block.body.strip(),
         _joints(numbered, plan),
@@ -125,10 +119,9 @@ def procedure_digest(plan: Plan) -> str:
 
 
 def _joints(numbered: NumberedStep, plan: Plan) -> list[tuple[str, ...]]:
-    names = [str(n) for a in numbered.step.actions if a.verb == "tighten" for n in a.objects]
-    found = (plan.scope.of(Fastener, name) for name in names)
     return [
-        (f.id, str(f.count), str(f.when), *(s.written() for s in f.tighten)) for f in found if f
+        (joint.id, str(joint.count), str(joint.when), *(s.written() for s in joint.tighten))
+        for joint, _ in _tightened(numbered, plan)
     ]
 
 
@@ -173,28 +166,21 @@ def limits_of(stage: Stage, deviation: float | None = None) -> Limits | None:
     A tolerance or range that the page states counts; without one, ``deviation`` of the wrench as a
     share of the torque (0.04 is ±4 %, ISO 6789-1:2017), or the widest class where it is not known.
     """
-    amount = stage.amount
-    if amount is None:
+    if stage.amount is None:
         return None
+    unit = "°" if stage.kind is StageKind.ANGLE else "N·m"
+    low, high = map(float, stage.amount.exact(unit))
     if stage.kind is StageKind.NEXT_SLOT:
-        return Limits(0.0, float(amount.exact("N·m")[1]), "N·m", "the page says at most")
-    if stage.kind is StageKind.ANGLE:
-        return _angle(amount)
-    low, high = map(float, amount.exact("N·m"))
-    if amount.is_range:
-        return Limits(low, high, "N·m", "the page's own tolerance")
+        return Limits(0.0, high, unit, "the page says at most")
+    if stage.amount.is_range:
+        return Limits(low, high, unit, "the page's own tolerance")
+    if unit == "°":
+        why = f"±{ANGLE_EITHER_WAY:g}°, where the page states no tolerance"
+        return Limits(low - ANGLE_EITHER_WAY, high + ANGLE_EITHER_WAY, unit, why)
     share = WIDEST_CLASS if deviation is None else deviation
     whose = "the widest class of wrench" if deviation is None else "the class of the wrench"
     why = f"±{100 * share:g} %, {whose}"
-    return Limits(low * (1 - share), high * (1 + share), "N·m", why)
-
-
-def _angle(amount: Quantity) -> Limits:
-    low, high = map(float, amount.exact("°"))
-    if amount.is_range:
-        return Limits(low, high, "°", "the page's own tolerance")
-    why = f"±{ANGLE_EITHER_WAY:g}°, where the page states no tolerance"
-    return Limits(low - ANGLE_EITHER_WAY, high + ANGLE_EITHER_WAY, "°", why)
+    return Limits(low * (1 - share), high * (1 + share), unit, why)
 
 
 def reading_amount(value: str, unit: str, *, angle: bool) -> Quantity:

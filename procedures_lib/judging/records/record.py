@@ -5,12 +5,89 @@ from __future__ import annotations
 import datetime
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib.resources import files
-from typing import Any, NoReturn
+from typing import Annotated, Any, NoReturn, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, TypeAdapter, ValidationError
 
 from procedures_lib.findings import Level
+
+MOST_BYTES = 2_000_000
+"""A record of 500 steps with a reading each has about a tenth of this."""
+
+_DEEPEST = 12
+
+
+class RecordError(ValueError):
+    """A file that is no record: the message says why, ``hint`` what to do."""
+
+    def __init__(self, message: str, hint: str = "save the record again from the page") -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+
+def load_record(raw: bytes) -> dict[str, Any]:
+    """Return the JSON object (RFC 8259) in a file; :class:`RecordError` where there is none.
+
+    Refused are files over :data:`MOST_BYTES`, other encodings than UTF-8, keys that come twice,
+    numbers that JSON does not have, and values nested deeper than any record is.
+    """
+    if len(raw) > MOST_BYTES:
+        hint = "no record is so large: is it the right file?"
+        raise RecordError(f"it has more than {MOST_BYTES:,} bytes", hint)
+    try:
+        text = raw.decode("utf-8-sig")
+        value = json.loads(
+            text, object_pairs_hook=_once, parse_constant=_no_such_number, parse_int=_whole_number
+        )
+        depth = _depth(value)
+    except RecursionError:
+        depth = _DEEPEST + 1
+    except UnicodeDecodeError as error:
+        raise RecordError(f"it is not UTF-8: byte {error.start} can't be read") from None
+    except json.JSONDecodeError as error:
+        raise _broken(error) from None
+    if depth > _DEEPEST:
+        raise RecordError("it is nested deeper than any record")
+    if not isinstance(value, dict):
+        raise RecordError("it holds no JSON object")
+    return value
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in found:
+            raise RecordError(f"the key `{key[:40]}` comes twice", "leave the right one")
+        found[key] = value
+    return found
+
+
+def _no_such_number(text: str) -> NoReturn:
+    raise RecordError(f"`{text}` is no number of JSON", "write a number, or leave it out")
+
+
+def _whole_number(text: str) -> int:
+    """A number of so many digits that Python does not read them (4300) is no one's step."""
+    try:
+        return int(text)
+    except ValueError:
+        raise RecordError("it has a number that nobody writes") from None
+
+
+def _depth(value: Any) -> int:
+    inner = value.values() if isinstance(value, dict) else value
+    return 1 + max(map(_depth, inner), default=0) if isinstance(value, dict | list) else 1
+
+
+def _broken(error: json.JSONDecodeError) -> RecordError:
+    cut = error.pos >= len(error.doc.rstrip()) or error.msg.startswith("Unterminated string")
+    why = "it breaks off" if cut else f"it is not JSON: {error.msg}"
+    hint = "copy the whole file again, or save the record again"
+    return RecordError(f"{why}, line {error.lineno}, column {error.colno}", hint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,15 +105,7 @@ class RecordFinding:
     level: Level = Level.ERROR
 
 
-def warning(path: str, check: str, message: str, hint: str) -> RecordFinding:
-    """Return a finding that does not make a record bad."""
-    return RecordFinding(path, check, message, hint, Level.WARNING)
-
-
 _PLAIN = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
-_LONGEST = 2000
-_MOST = 10_000
-_MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?(Z|[+-]\d{2}:\d{2})")
 
 
 def member(path: str, key: str) -> str:
@@ -46,197 +115,81 @@ def member(path: str, key: str) -> str:
     return f"{path}[{json.dumps(key[:60], ensure_ascii=False)}]"
 
 
-class Fields:
-    """The members of one object; what is wrong with them is noted in ``findings``."""
-
-    def __init__(
-        self,
-        value: Mapping[str, Any],
-        path: str = "$",
-        findings: list[RecordFinding] | None = None,
-    ) -> None:
-        self.value = value
-        self.path = path
-        self.findings: list[RecordFinding] = [] if findings is None else findings
-
-    def find(self, key: str, check: str, message: str, hint: str) -> None:
-        """Note that something is wrong with a member."""
-        self.findings.append(RecordFinding(member(self.path, key), check, message, hint))
-
-    def _shape(self, key: str, wanted: str) -> None:
-        self.find(key, "wrong-shape", f"`{key[:60]}` has to be {wanted}", f"give {wanted}")
-
-    def text(self, key: str, *, needed: bool = False) -> str:
-        """Return a text; "" where there is none, which is a finding if it is needed."""
-        value = self.value.get(key)
-        if isinstance(value, str) and len(value) <= _LONGEST and (value or not needed):
-            return value
-        if needed or value is not None:
-            self._shape(key, f"a text of up to {_LONGEST} characters")
-        return ""
-
-    def whole(self, key: str) -> int:
-        """Return a whole number from 1; 0, with a finding, where there is none."""
-        value = self.value.get(key)
-        if isinstance(value, int) and not isinstance(value, bool) and 0 < value <= _MOST:
-            return value
-        self._shape(key, "a whole number from 1")
-        return 0
-
-    def moment(self, key: str) -> datetime.datetime | None:
-        """Return a date and time with its offset (RFC 3339); None where there is none."""
-        value = self.value.get(key)
-        if value in (None, ""):
-            return None
-        try:
-            if isinstance(value, str) and _MOMENT.fullmatch(value):
-                return datetime.datetime.fromisoformat(value)
-        except ValueError:
-            pass
-        self._shape(key, "a time such as 2026-09-14T15:30:00+02:00")
-        return None
-
-    def inner(self, key: str) -> Fields:
-        """Return the object under a key; an empty one, with a finding, where there is none."""
-        value = self.value.get(key)
-        if not isinstance(value, dict):
-            self._shape(key, "an object")
-            value = {}
-        return Fields(value, member(self.path, key), self.findings)
-
-    def items(self, key: str, most: int) -> Iterator[Fields]:
-        """Yield the objects of a list; a finding for each item that is none."""
-        value = self.value.get(key)
-        if not isinstance(value, list) or len(value) > most:
-            self._shape(key, f"a list of up to {most} items")
-            return
-        for n, item in enumerate(value):
-            path = f"{member(self.path, key)}[{n}]"
-            if isinstance(item, dict):
-                yield Fields(item, path, self.findings)
-            else:
-                self.findings.append(
-                    RecordFinding(path, "wrong-shape", "this has to be an object", "give an object")
-                )
-
-
-MOST_BYTES = 2_000_000
-"""A record of 500 steps with a reading each has about a tenth of this."""
-
-_DEEPEST = 12
-
-
-class RecordError(ValueError):
-    """A file that is no record: the message says why, ``hint`` what to do."""
-
-    def __init__(self, message: str, hint: str) -> None:
-        super().__init__(message)
-        self.message = message
-        self.hint = hint
-
-
-def load_record(raw: bytes) -> dict[str, Any]:
-    """Return the JSON object (RFC 8259) in a file; :class:`RecordError` where there is none.
-
-    Refused are files over :data:`MOST_BYTES`, other encodings than UTF-8, keys that come twice,
-    numbers that JSON does not have, and values nested deeper than any record is.
-    """
-    if len(raw) > MOST_BYTES:
-        raise RecordError(
-            f"it has more than {MOST_BYTES:,} bytes", "no record is so large: is it the right file?"
-        )
-    value = _parsed(_text(raw))
-    if not isinstance(value, dict):
-        raise RecordError("it holds no JSON object", "save the record again from the page")
-    _shallow(value)
-    return value
-
-
-def _text(raw: bytes) -> str:
-    try:
-        return raw.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise RecordError(
-            f"it is not UTF-8: byte {error.start} can't be read", "save the record again"
-        ) from None
-
-
-def _parsed(text: str) -> Any:
-    try:
-        return json.loads(text, object_pairs_hook=_once, parse_constant=_no_such_number)
-    except json.JSONDecodeError as error:
-        cut = error.pos >= len(text.rstrip()) or error.msg.startswith("Unterminated string")
-        why = "it breaks off" if cut else f"it is not JSON: {error.msg}"
-        raise RecordError(
-            f"{why}, line {error.lineno}, column {error.colno}",
-            "copy the whole file again, or save the record again",
-        ) from None
-    except RecursionError:
-        raise _too_deep() from None
-    except ValueError as error:
-        if isinstance(error, RecordError):
-            raise
-        raise RecordError("it has a number that nobody writes", "save the record again") from None
-
-
-def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    found: dict[str, Any] = {}
-    for key, value in pairs:
-        if key in found:
-            raise RecordError(f"the key `{key[:40]}` comes twice", "leave the right one")
-        found[key] = value
-    return found
-
-
-def _no_such_number(text: str) -> NoReturn:
-    raise RecordError(f"`{text}` is no number of JSON", "write a number, or leave it out")
-
-
-def _too_deep() -> RecordError:
-    return RecordError("it is nested deeper than any record", "save the record again from the page")
-
-
-def _shallow(value: Any) -> None:
-    waiting = [(value, 1)]
-    while waiting:
-        inner, depth = waiting.pop()
-        if depth > _DEEPEST:
-            raise _too_deep()
-        if isinstance(inner, dict | list):
-            each = inner.values() if isinstance(inner, dict) else inner
-            waiting += [(one, depth + 1) for one in each]
-
-
 FORMAT = 1
 MOST_ITEMS = 5000
 """More steps or readings than any procedure has."""
 
+_LONGEST = 2000
+_MOST = 10_000
+_MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?(Z|[+-]\d{2}:\d{2})")
 
-@dataclass(frozen=True, slots=True)
-class StepDone:
-    """A step that was ticked; ``done`` is when, None where that can't be told."""
+
+def _text(value: Any) -> Any:
+    return value.strip() if isinstance(value, str) else "" if value is None else value
+
+
+def _moment(value: Any) -> datetime.datetime | None:
+    if value in (None, ""):
+        return None
+    if isinstance(value, str) and _MOMENT.fullmatch(value):
+        return datetime.datetime.fromisoformat(value)
+    raise ValueError("no moment")
+
+
+_A_NAME = f"a text of 1 to {_LONGEST} characters"
+_A_TEXT = f"a text of up to {_LONGEST} characters"
+_A_LIST = f"a list of up to {MOST_ITEMS} items"
+_A_MOMENT = "a time such as 2026-09-14T15:30:00+02:00"
+
+# The description of a type is what a finding says that a value has to be.
+Name = Annotated[str, Field(description=_A_NAME, min_length=1, max_length=_LONGEST)]
+Text = Annotated[str, Field(description=_A_TEXT, max_length=_LONGEST), BeforeValidator(_text)]
+Whole = Annotated[int, Field(description=f"a whole number from 1 to {_MOST}", ge=1, le=_MOST)]
+Moment = Annotated[datetime.datetime | None, Field(description=_A_MOMENT), BeforeValidator(_moment)]
+Items = Annotated[list[Any], Field(description=_A_LIST, max_length=MOST_ITEMS)]
+Members = Annotated[dict[str, Any], Field(description="an object")]
+
+
+class _Part(BaseModel):
+    """An object in a record, at ``path``; members that are not among its fields are passed over."""
+
+    model_config = ConfigDict(frozen=True, strict=True)
 
     path: str
-    number: int
-    done: datetime.datetime | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class StepDone(_Part):
+    """A step that was ticked; ``done`` is when, None where that can't be told."""
+
+    number: Whole
+    done: Moment = None
+
+
+class Reading(_Part):
     """What was read at one stage of one joint, as it was typed.
 
     ``value`` and ``unit`` are text: whether they can be read is for the check to say.
     """
 
-    path: str
-    step: int
-    joint: str
-    stage: int
-    value: str
-    unit: str
-    wrench: str
-    initials: str
-    at: datetime.datetime | None
+    step: Whole
+    joint: Name
+    stage: Whole
+    value: Text = ""
+    unit: Text = ""
+    wrench: Text = ""
+    initials: Text = ""
+    at: Moment = None
+
+
+class JobSheet(_Part):
+    """A record whose inner objects are not read yet."""
+
+    procedure: Name
+    revision: Name
+    digest: Name
+    car: Members = {}
+    steps: Items = []
+    readings: Items = []
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,56 +204,72 @@ class Record:
     readings: tuple[Reading, ...] = ()
 
 
-def read_record(value: Mapping[str, Any]) -> tuple[Record | None, list[RecordFinding]]:
+P = TypeVar("P", bound=_Part)
+Findings = list[RecordFinding]
+
+
+def read_record(value: Mapping[str, Any]) -> tuple[Record | None, Findings]:
     """Return the record in a JSON object; None when it does not say what it is a record of.
 
     An item that can't be read is a finding, and the others are used.
     """
-    fields = Fields(value)
     if value.get("format") != FORMAT or isinstance(value.get("format"), bool):
-        fields.find(
-            "format",
-            "unknown-format",
-            "this is no record in format 1",
-            "save it from the page, or with the version of this tool that made it",
-        )
-        return None, fields.findings
-    procedure, revision, digest = (
-        fields.text(key, needed=True) for key in ("procedure", "revision", "digest")
-    )
-    if fields.findings:
-        return None, fields.findings
-    stated = fields.inner("car")
-    car = {str(option): stated.text(option) for option in stated.value}
-    steps, readings = _steps(fields), _readings(fields)
-    return Record(procedure, revision, digest, car, steps, readings), fields.findings
+        hint = "save it from the page, or with the version of this tool that made it"
+        message = f"this is no record in format {FORMAT}"
+        return None, [RecordFinding("$.format", "unknown-format", message, hint)]
+    findings: Findings = []
+    job = _part(JobSheet, value, "$", findings)
+    if job is None:
+        return None, findings
+    car = _options(job.car, findings)
+    steps = _parts(StepDone, job.steps, "$.steps", findings)
+    readings = _parts(Reading, job.readings, "$.readings", findings)
+    return Record(job.procedure, job.revision, job.digest, car, steps, readings), findings
 
 
-def _steps(fields: Fields) -> tuple[StepDone, ...]:
-    found = []
-    for item in fields.items("steps", MOST_ITEMS):
-        number, done = item.whole("number"), item.moment("done")
-        if number:
-            found.append(StepDone(item.path, number, done))
-    return tuple(found)
+def _parts(kind: type[P], items: list[Any], path: str, findings: Findings) -> tuple[P, ...]:
+    found = (_part(kind, item, f"{path}[{n}]", findings) for n, item in enumerate(items))
+    return tuple(part for part in found if part is not None)
 
 
-def _readings(fields: Fields) -> tuple[Reading, ...]:
-    return tuple(_reading(item) for item in fields.items("readings", MOST_ITEMS))
+def _part(kind: type[P], value: Any, path: str, findings: Findings) -> P | None:
+    """Return an object of a record; None when it lacks what it can't be without.
+
+    Each member that is wrong is a finding. One that may be left out counts as left out then.
+    """
+    if not isinstance(value, dict):
+        message, hint = "this has to be an object", "give an object"
+        findings.append(RecordFinding(path, "wrong-shape", message, hint))
+        return None
+    fields = kind.model_fields
+    members = {**dict.fromkeys(fields), **value, "path": path}
+    try:
+        return kind.model_validate(members)
+    except ValidationError as error:
+        wrong = dict.fromkeys(str(each["loc"][0]) for each in error.errors())
+    findings += (_wrong_shape(path, key, fields[key].description or "") for key in wrong)
+    if any(fields[key].is_required() for key in wrong):
+        return None
+    return kind.model_validate({key: v for key, v in members.items() if key not in wrong})
 
 
-def _reading(item: Fields) -> Reading:
-    return Reading(
-        path=item.path,
-        step=item.whole("step"),
-        joint=item.text("joint", needed=True),
-        stage=item.whole("stage"),
-        value=item.text("value").strip(),
-        unit=item.text("unit").strip(),
-        wrench=item.text("wrench").strip(),
-        initials=item.text("initials").strip(),
-        at=item.moment("at"),
-    )
+_OPTION = TypeAdapter(Text, config=ConfigDict(strict=True))
+
+
+def _options(value: dict[str, Any], findings: Findings) -> dict[str, str]:
+    """Return the options of a car; "" for the value of one that is wrong."""
+    found = dict.fromkeys(value, "")
+    for option, text in value.items():
+        try:
+            found[option] = _OPTION.validate_python(text)
+        except ValidationError:
+            findings.append(_wrong_shape("$.car", option, _A_TEXT))
+    return found
+
+
+def _wrong_shape(path: str, key: str, wanted: str) -> RecordFinding:
+    message = f"`{key[:60]}` has to be {wanted}"
+    return RecordFinding(member(path, key), "wrong-shape", message, f"give {wanted}")
 
 
 RECORD_SCHEMA = "schema/record.json"

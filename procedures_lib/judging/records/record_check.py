@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 
 from procedures_lib.engineering.quantities import Quantity, QuantityError
+from procedures_lib.engineering.quantities.conversion import figures
 from procedures_lib.engineering.tightening.wrench import Wrench
-from procedures_lib.engineering.tightening.wrench_choice import figures
-from procedures_lib.findings import suggestion
+from procedures_lib.findings import Level
 from procedures_lib.judging.records.readings import (
     Asked,
     asked,
@@ -15,12 +15,13 @@ from procedures_lib.judging.records.readings import (
     procedure_digest,
     reading_amount,
 )
-from procedures_lib.judging.records.record import Reading, Record, RecordFinding, member, warning
+from procedures_lib.judging.records.record import Reading, Record, RecordFinding, member
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Options, possible
 from procedures_lib.manual import Manual, Plan
 from procedures_lib.manual.shop import Shop
+from procedures_lib.spelling import suggestion
 from procedures_lib.view.uses import options_of
 
 
@@ -33,131 +34,6 @@ def applies(condition: Condition, car: Mapping[str, str], options: Options) -> b
     if not possible(condition & chosen, options):
         return False
     return None if possible(Condition("not", parts=(condition,)) & chosen, options) else True
-
-
-def check_car(
-    car: Mapping[str, str], options: Options, conditions: Iterable[Condition]
-) -> Iterator[RecordFinding]:
-    """Yield what is wrong with the options that a record states."""
-    known = dict(options)
-    for option, value in car.items():
-        path = member("$.car", option)
-        if option not in known:
-            yield RecordFinding(
-                path,
-                "unknown-option",
-                f"this car has no option `{option}`",
-                suggestion(option, known) or "leave it out: this car has no options",
-            )
-        elif value not in known[option]:
-            yield RecordFinding(
-                path,
-                "unknown-option",
-                f"`{option}` is never `{value}`",
-                suggestion(value, known[option]),
-            )
-    named = {option for condition in conditions for option in condition.options}
-    for option, values in options:
-        if option in named and option not in car:
-            yield warning(
-                "$.car",
-                "car-not-stated",
-                f"`{option}` is not stated: what depends on it is not asked for",
-                f"state it: {', '.join(values)}",
-            )
-
-
-def judge_reading(reading: Reading, wanted: Asked, shop: Shop) -> Iterator[RecordFinding]:
-    """Yield what is wrong with a reading: its number, its tool, who took it and when."""
-    wrench = next((each for each in shop.wrenches if each.id == reading.wrench), None)
-    yield from _judge_value(reading, wanted, wrench)
-    yield from _judge_tool(reading, wanted, shop)
-    if not reading.initials:
-        yield RecordFinding(
-            f"{reading.path}.initials",
-            "no-initials",
-            f"{_what(wanted)}: nobody signed",
-            "type who tightened it",
-        )
-    if reading.at is None:
-        yield RecordFinding(
-            f"{reading.path}.at",
-            "no-time",
-            f"{_what(wanted)}: the time is missing",
-            "type when it was tightened",
-        )
-
-
-def _what(wanted: Asked) -> str:
-    return f"{wanted.name}, stage {wanted.stage} in step {wanted.step}"
-
-
-def _judge_value(reading: Reading, wanted: Asked, wrench: Wrench | None) -> Iterator[RecordFinding]:
-    path = f"{reading.path}.value"
-    try:
-        amount = reading_amount(reading.value, reading.unit, angle=wanted.is_angle)
-    except QuantityError as error:
-        yield RecordFinding(
-            path, "unreadable-value", f"{_what(wanted)}: {error.message}", error.hint
-        )
-        return
-    limits = limits_of(wanted.what, wrench.deviation if wrench else None)
-    if limits is None:
-        return
-    if not limits.hold(float(amount.exact_nominal(limits.unit))):
-        yield RecordFinding(
-            path,
-            "out-of-tolerance",
-            f"{_what(wanted)}: {amount} was read, the page asks for {wanted.what.shown()}",
-            f"{limits.text()} would do ({limits.why}); tighten it again, or correct the reading",
-        )
-    elif wrench is not None and not wanted.is_angle and not wanted.has_adapter:
-        yield from _judge_scale(reading, amount, wrench)
-
-
-def _judge_scale(reading: Reading, amount: Quantity, wrench: Wrench) -> Iterator[RecordFinding]:
-    torque = float(amount.exact_nominal("N·m"))
-    if not wrench.least * 0.999 <= torque <= wrench.most * 1.001:
-        scale = f"{figures(wrench.least)} to {figures(wrench.most)} N·m"
-        yield warning(
-            f"{reading.path}.wrench",
-            "off-scale",
-            f"{wrench.name} is marked {scale}, and {amount} was read on it",
-            "was it another wrench?",
-        )
-
-
-def _judge_tool(reading: Reading, wanted: Asked, shop: Shop) -> Iterator[RecordFinding]:
-    path = f"{reading.path}.wrench"
-    due = {str(each.id): each.calibration_due for each in shop.torque_wrenches}
-    if wanted.is_angle:
-        due |= {str(each.id): each.check_due for each in shop.angle_gauges}
-    if not reading.wrench:
-        if due and not wanted.is_angle:
-            yield RecordFinding(
-                path,
-                "no-wrench-named",
-                f"{_what(wanted)}: no wrench is named",
-                "type which wrench was used",
-            )
-        return
-    if reading.wrench not in due:
-        if due:
-            yield RecordFinding(
-                path,
-                "unknown-wrench",
-                f"the shop has no tool `{reading.wrench}` for this",
-                suggestion(reading.wrench, due),
-            )
-        return
-    last = due[reading.wrench]
-    if last is not None and reading.at is not None and last < reading.at.date():
-        yield RecordFinding(
-            path,
-            "wrench-out-of-date",
-            f"`{reading.wrench}` was due on {last}, and used on {reading.at.date()}",
-            "have it calibrated, and check what it tightened since",
-        )
 
 
 def check_record(record: Record, manual: Manual) -> list[RecordFinding]:
@@ -178,90 +54,154 @@ def check_record(record: Record, manual: Manual) -> list[RecordFinding]:
         return [RecordFinding("$.revision", "other-revision", message, hint)]
     return [
         *_page(record, plan),
-        *check_car(record.car, options_of(plan), _conditions(plan)),
+        *_car(record.car, plan),
         *_steps(record, plan),
-        *_readings(record, plan, manual),
+        *_readings(record, plan, manual.shop),
     ]
-
-
-def _conditions(plan: Plan) -> list[Condition]:
-    return [*(step.when for step in plan.steps), *(each.when for each in asked(plan))]
 
 
 def _page(record: Record, plan: Plan) -> Iterator[RecordFinding]:
     if record.digest != procedure_digest(plan):
-        yield warning(
-            "$.digest",
-            "page-changed",
-            "a step was changed since, without a new revision",
-            "give the page a new revision; judge by hand what changed",
-        )
+        message = "a step was changed since, without a new revision"
+        hint = "give the page a new revision; judge by hand what changed"
+        yield RecordFinding("$.digest", "page-changed", message, hint, Level.WARNING)
+
+
+def _car(car: Mapping[str, str], plan: Plan) -> Iterator[RecordFinding]:
+    """Yield what is wrong with the options that a record states."""
+    options = options_of(plan)
+    known = dict(options)
+    for option, value in car.items():
+        path = member("$.car", option)
+        if option not in known:
+            hint = suggestion(option, known) or "leave it out: this car has no options"
+            yield RecordFinding(path, "unknown-option", f"this car has no option `{option}`", hint)
+        elif value not in known[option]:
+            hint = suggestion(value, known[option])
+            yield RecordFinding(path, "unknown-option", f"`{option}` is never `{value}`", hint)
+    conditions = [*(step.when for step in plan.steps), *(each.when for each in asked(plan))]
+    named = {option for condition in conditions for option in condition.options}
+    for option, values in options:
+        if option in named and option not in car:
+            message = f"`{option}` is not stated: what depends on it is not asked for"
+            hint = f"state it: {', '.join(values)}"
+            yield RecordFinding("$.car", "car-not-stated", message, hint, Level.WARNING)
 
 
 def _steps(record: Record, plan: Plan) -> Iterator[RecordFinding]:
     steps = {numbered.number: numbered for numbered in plan.steps}
-    ticked: set[int] = set()
     options = options_of(plan)
+    ticked: set[int] = set()
     for done in record.steps:
-        if done.number not in steps:
-            yield RecordFinding(
-                f"{done.path}.number",
-                "unknown-step",
-                f"there is no step {done.number}: the last is {len(steps)}",
-                "look at the revision that it was done from, and correct the number",
-            )
-        elif done.number in ticked:
-            yield warning(
-                done.path, "step-twice", f"step {done.number} stands twice", "leave one of them out"
-            )
-        elif applies(steps[done.number].when, record.car, options) is False:
-            yield warning(
-                done.path,
-                "not-this-car",
-                f"step {done.number} is not for this car: only {steps[done.number].when}",
-                "are the options right?",
-            )
-        ticked.add(done.number)
+        number = done.number
+        if number not in steps:
+            message = f"there is no step {number}: the last is {len(steps)}"
+            hint = "look at the revision that it was done from, and correct the number"
+            yield RecordFinding(f"{done.path}.number", "unknown-step", message, hint)
+        elif number in ticked:
+            message, hint = f"step {number} stands twice", "leave one of them out"
+            yield RecordFinding(done.path, "step-twice", message, hint, Level.WARNING)
+        elif applies(steps[number].when, record.car, options) is False:
+            message = f"step {number} is not for this car: only {steps[number].when}"
+            hint = "are the options right?"
+            yield RecordFinding(done.path, "not-this-car", message, hint, Level.WARNING)
+        ticked.add(number)
     for number, numbered in steps.items():
         if number not in ticked and applies(numbered.when, record.car, options):
-            yield RecordFinding(
-                "$.steps",
-                "step-not-ticked",
-                f"step {number} is not ticked: {numbered.step.title}",
-                "do it, and tick it",
-            )
+            message = f"step {number} is not ticked: {numbered.step.title}"
+            yield RecordFinding("$.steps", "step-not-ticked", message, "do it, and tick it")
 
 
-def _readings(record: Record, plan: Plan, manual: Manual) -> Iterator[RecordFinding]:
+def _readings(record: Record, plan: Plan, shop: Shop) -> Iterator[RecordFinding]:
     wanted = {each.key: each for each in asked(plan)}
+    joints = {joint for _, joint, _ in wanted}
     seen: set[tuple[int, str, int]] = set()
     for reading in record.readings:
         key = (reading.step, reading.joint, reading.stage)
+        where = f"`{reading.joint}`, stage {reading.stage}"
         if key not in wanted:
-            yield RecordFinding(
-                reading.path,
-                "unknown-joint",
-                f"step {reading.step} asks for no reading of "
-                f"`{reading.joint}`, stage {reading.stage}",
-                suggestion(reading.joint, {name for _, name, _ in wanted})
-                or "leave it out, or name the step, joint and stage as the page does",
-            )
+            message = f"step {reading.step} asks for no reading of {where}"
+            name_it = "leave it out, or name the step, joint and stage as the page does"
+            hint = suggestion(reading.joint, joints) or name_it
+            yield RecordFinding(reading.path, "unknown-joint", message, hint)
             continue
         if key in seen:
-            yield RecordFinding(
-                reading.path,
-                "read-twice",
-                f"`{reading.joint}`, stage {reading.stage} in step {reading.step} stands twice",
-                "leave the one that counts",
-            )
+            message = f"{where} in step {reading.step} stands twice"
+            yield RecordFinding(reading.path, "read-twice", message, "leave the one that counts")
         seen.add(key)
-        yield from judge_reading(reading, wanted[key], manual.shop)
+        yield from _reading(reading, wanted[key], shop)
     options = options_of(plan)
     for key, each in wanted.items():
         if key not in seen and applies(each.when, record.car, options):
-            yield RecordFinding(
-                "$.readings",
-                "joint-not-recorded",
-                f"{each.name}, stage {each.stage} in step {each.step}: nothing was recorded",
-                f"the page asks for {each.what.shown()}",
-            )
+            message, hint = f"{_what(each)}: nothing was recorded", _wish(each)
+            yield RecordFinding("$.readings", "joint-not-recorded", message, hint)
+
+
+def _what(wanted: Asked) -> str:
+    return f"{wanted.name}, stage {wanted.stage} in step {wanted.step}"
+
+
+def _wish(wanted: Asked) -> str:
+    return f"the page asks for {wanted.what.shown()}"
+
+
+def _reading(reading: Reading, wanted: Asked, shop: Shop) -> Iterator[RecordFinding]:
+    """Yield what is wrong with a reading: its number, its tool, who took it and when."""
+    wrench = next((each for each in shop.wrenches if each.id == reading.wrench), None)
+    yield from _value(reading, wanted, wrench)
+    yield from _tool(reading, wanted, shop)
+    if not reading.initials:
+        path, message = f"{reading.path}.initials", f"{_what(wanted)}: nobody signed"
+        yield RecordFinding(path, "no-initials", message, "type who tightened it")
+    if reading.at is None:
+        path, message = f"{reading.path}.at", f"{_what(wanted)}: the time is missing"
+        yield RecordFinding(path, "no-time", message, "type when it was tightened")
+
+
+def _value(reading: Reading, wanted: Asked, wrench: Wrench | None) -> Iterator[RecordFinding]:
+    path = f"{reading.path}.value"
+    try:
+        amount = reading_amount(reading.value, reading.unit, angle=wanted.is_angle)
+    except QuantityError as error:
+        message = f"{_what(wanted)}: {error.message}"
+        yield RecordFinding(path, "unreadable-value", message, error.hint)
+        return
+    limits = limits_of(wanted.what, wrench.deviation if wrench else None)
+    if limits is None:
+        return
+    if not limits.hold(float(amount.exact_nominal(limits.unit))):
+        message = f"{_what(wanted)}: {amount} was read, {_wish(wanted)}"
+        hint = f"{limits.text()} would do ({limits.why}); tighten it again, or correct the reading"
+        yield RecordFinding(path, "out-of-tolerance", message, hint)
+    elif wrench is not None and not wanted.is_angle and not wanted.has_adapter:
+        yield from _scale(reading, amount, wrench)
+
+
+def _scale(reading: Reading, amount: Quantity, wrench: Wrench) -> Iterator[RecordFinding]:
+    torque = float(amount.exact_nominal("N·m"))
+    if not wrench.least * 0.999 <= torque <= wrench.most * 1.001:
+        scale = f"{figures(wrench.least)} to {figures(wrench.most)} N·m"
+        path, hint = f"{reading.path}.wrench", "was it another wrench?"
+        message = f"{wrench.name} is marked {scale}, and {amount} was read on it"
+        yield RecordFinding(path, "off-scale", message, hint, Level.WARNING)
+
+
+def _tool(reading: Reading, wanted: Asked, shop: Shop) -> Iterator[RecordFinding]:
+    """Yield what is wrong with the tool; an angle may be judged by eye, without any."""
+    path, tool = f"{reading.path}.wrench", reading.wrench
+    due = {str(each.id): each.calibration_due for each in shop.torque_wrenches}
+    if wanted.is_angle:
+        due |= {str(each.id): each.check_due for each in shop.angle_gauges}
+    last = due.get(tool)
+    if not due or (not tool and wanted.is_angle):
+        return
+    if not tool:
+        message = f"{_what(wanted)}: no wrench is named"
+        yield RecordFinding(path, "no-wrench-named", message, "type which wrench was used")
+    elif tool not in due:
+        message = f"the shop has no tool `{tool}` for this"
+        yield RecordFinding(path, "unknown-wrench", message, suggestion(tool, due))
+    elif last is not None and reading.at is not None and last < reading.at.date():
+        message = f"`{tool}` was due on {last}, and used on {reading.at.date()}"
+        hint = "have it calibrated, and check what it tightened since"
+        yield RecordFinding(path, "wrench-out-of-date", message, hint)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.judging.records import asked, procedure_digest, step_digest, step_keys
-from tests.exports.records.samples import mule_plan, shop_manual
-from tests.exports.samples import PAGES
+from procedures_lib.judging.records.readings import asked, procedure_digest, step_digest, step_keys
 from tests.helpers import manual_from
+from tests.mule import PAGES
+from tests.records.samples import mule_plan, shop_manual
 
 
 def digests(old: str = "", new: str = "") -> tuple[str, ...]:

@@ -7,11 +7,12 @@ from typing import Any
 import pytest
 
 from procedures_lib.findings import Level
-from procedures_lib.judging.records import check_record, read_record
+from procedures_lib.judging.records.record import read_record
+from procedures_lib.judging.records.record_check import check_record
 from procedures_lib.manual.shop import Shop
-from tests.exports.records.samples import changed_reading, complete, found, reading, shop_manual
-from tests.exports.samples import PAGES
 from tests.helpers import manual_from
+from tests.mule import PAGES
+from tests.records.samples import changed_reading, complete, found, reading, shop_manual
 
 
 def test_a_complete_record_is_left_alone() -> None:

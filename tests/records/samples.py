@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from procedures_lib.judging.records import check_record, procedure_digest, read_record
+from procedures_lib.judging.records.readings import procedure_digest
+from procedures_lib.judging.records.record import read_record
+from procedures_lib.judging.records.record_check import check_record
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual, Plan
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
-from tests.exports.samples import PAGES
 from tests.helpers import manual_from
+from tests.mule import PAGES
 
 _WRENCH = {
     "id": "click-25",

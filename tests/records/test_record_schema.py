@@ -7,10 +7,16 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
+from pydantic import BaseModel
 
-from procedures_lib.judging.records import read_record
-from procedures_lib.judging.records.record import record_schema_text
-from tests.exports.records.samples import changed_reading, complete
+from procedures_lib.judging.records.record import (
+    JobSheet,
+    Reading,
+    StepDone,
+    read_record,
+    record_schema_text,
+)
+from tests.records.samples import changed_reading, complete
 
 SCHEMA = json.loads(record_schema_text())
 
@@ -46,3 +52,28 @@ def test_the_schema_is_one_and_takes_a_complete_record() -> None:
 def test_what_the_schema_refuses_the_reader_finds(value: dict[str, Any]) -> None:
     assert not is_valid(value)
     assert read_record(value)[1]
+
+
+BOUNDS = ("minLength", "maxLength", "minimum", "maximum", "maxItems")
+
+
+@pytest.mark.parametrize(
+    ("model", "published"),
+    [
+        (JobSheet, SCHEMA),
+        (StepDone, SCHEMA["properties"]["steps"]["items"]),
+        (Reading, SCHEMA["properties"]["readings"]["items"]),
+    ],
+)
+def test_the_schema_has_each_field_that_is_read_with_its_bounds(
+    model: type[BaseModel], published: dict[str, Any]
+) -> None:
+    read = model.model_json_schema()["properties"]
+    names = read.keys() - {"path", "digest"}  # a digest has a pattern of its own
+    assert names
+    for name in names:
+        told = published["properties"][name]
+        told = SCHEMA["$defs"][told["$ref"].rpartition("/")[2]] if "$ref" in told else told
+        assert [read[name].get(key) for key in BOUNDS] == [told.get(key) for key in BOUNDS], name
+    needed = {name for name, field in model.model_fields.items() if field.is_required()}
+    assert needed - {"path"} <= set(published["required"])

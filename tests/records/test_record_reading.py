@@ -7,9 +7,8 @@ from typing import Any
 
 import pytest
 
-from procedures_lib.judging.records import RecordError, load_record, read_record
-from procedures_lib.judging.records.record import MOST_BYTES
-from tests.exports.records.samples import complete, found
+from procedures_lib.judging.records.record import MOST_BYTES, RecordError, load_record, read_record
+from tests.records.samples import complete, found
 
 
 def raw(**changed: Any) -> bytes:
@@ -35,6 +34,9 @@ def test_a_record_comes_back_as_it_was_written() -> None:
         (b'{"a":' * 20 + b"1" + b"}" * 20, "nested deeper"),
         (b'{"a": ' + b"9" * 6000 + b"}", "a number that nobody writes"),
         (b" " * (MOST_BYTES + 1), "more than"),
+        (b'{"steps": [{"number": 1, "number": 2}]}', "comes twice"),
+        (b'{"readings": [{"value": -Infinity}]}', "no number of JSON"),
+        (b'{"readings": [{"stage": ' + b"9" * 6000 + b"}]}", "a number that nobody writes"),
     ],
 )
 def test_what_is_no_record_is_refused(content: bytes, said: str) -> None:
@@ -72,3 +74,44 @@ def test_lists_that_are_none_or_endless_are_one_finding_each() -> None:
     assert record is not None
     assert (record.steps, record.readings) == ((), ())
     assert [finding.path for finding in findings] == ["$.steps", "$.readings"]
+
+
+def test_an_item_that_says_what_it_is_of_is_used_for_what_is_right_in_it() -> None:
+    first, second, _ = complete()["readings"]
+    readings = [{**first, "unit": 7, "at": 20261125}, {**second, "stage": "1"}, None]
+    record, findings = read_record(complete(readings=readings))
+    assert record is not None
+    assert [(each.path, each.value, each.unit, each.at) for each in record.readings] == [
+        ("$.readings[0]", "10", "", None)
+    ]
+    assert [finding.path for finding in findings] == [
+        "$.readings[0].unit", "$.readings[0].at", "$.readings[1].stage", "$.readings[2]"
+    ]  # fmt: skip
+
+
+def test_a_path_in_the_file_is_not_taken_for_where_a_reading_stands() -> None:
+    record, findings = read_record(complete(steps=[{"number": 1, "path": "elsewhere"}]))
+    assert record is not None
+    assert (record.steps[0].path, findings) == ("$.steps[0]", [])
+
+
+@pytest.mark.parametrize(
+    ("changed", "message"),
+    [
+        ({"procedure": None}, "`procedure` has to be a text of 1 to 2000 characters"),
+        ({"car": ["manual"]}, "`car` has to be an object"),
+        ({"car": {"transmission": 6}}, "`transmission` has to be a text of up to 2000 characters"),
+        ({"car": {"\ud800": 6}}, "`\ud800` has to be a text of up to 2000 characters"),
+        ({"steps": {}}, "`steps` has to be a list of up to 5000 items"),
+        ({"steps": [1]}, "this has to be an object"),
+        ({"steps": [{"number": 1.5}]}, "`number` has to be a whole number from 1 to 10000"),
+        ({"steps": [{"number": True}]}, "`number` has to be a whole number from 1 to 10000"),
+        ({"steps": [{"number": 10_001}]}, "`number` has to be a whole number from 1 to 10000"),
+        ({"steps": [{"number": 1, "done": 5}]},
+         "`done` has to be a time such as 2026-09-14T15:30:00+02:00"),
+    ],
+)  # fmt: skip
+def test_what_is_wrong_is_told_in_plain_words(changed: dict[str, Any], message: str) -> None:
+    (finding,) = read_record(complete(**changed))[1]
+    assert finding.message == message
+    assert finding.hint == f"give {message.partition('has to be ')[2]}"

@@ -1,0 +1,68 @@
+"""Hazards: shown before step 1, with the right signal word, the gravest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from procedures_lib.findings import Finding, Place
+from procedures_lib.judging.checks.mentions import plans_on, steps_on
+from procedures_lib.language.entities.work import Signal
+from procedures_lib.manual import Manual, Plan, Scope
+from procedures_lib.view.step import SIGNAL_RANKS, hazard_named, hazards_of_step
+
+_CLASSES = {"DANGER": 3, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
+"""Order within a step, MIL-DTL-87268D: what hurts people, then what damages things, then notes."""
+
+
+def before_step_1(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find hazards that a procedure page shows after the work has begun.
+
+    A page without ``{preparation}`` is none: the site then puts the hazards before step 1 itself.
+    """
+    blocks = [derived.block for derived in manual.contents[page].derived]
+    place = next((block.place for block in blocks if block.name == "preparation"), None)
+    for plan in plans_on(manual, page):
+        own = plan.content.steps_of(plan.head.id)
+        if place is None or plan.vehicle is None or not own or place.line < own[0].place.line:
+            continue
+        met = _hazards_met(plan)
+        if met:
+            names = ", ".join(f"`{name}`" for name in met)
+            said = f"the procedure meets {names}, and shows it only after step 1"
+            hint = "move the `{preparation}` block before the first step: it lists the hazards"
+            related = tuple(dict.fromkeys(met.values()))
+            yield Finding(place, "hazard-not-shown", said, hint, related=related)
+
+
+def _hazards_met(plan: Plan) -> dict[str, Place]:
+    met: dict[str, Place] = {}
+    for numbered in plan.steps:
+        for name in hazards_of_step(numbered, plan):
+            if hazard_named(name, plan.scope) is not None:
+                met.setdefault(name, (numbered.through or numbered.step).place)
+    return met
+
+
+def signal_words(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find signal words weaker than the hazard they show, and graver ones after lesser ones."""
+    content = manual.contents[page]
+    scope = manual.scope(page)
+    for signal in content.signals:
+        yield from _too_weak(signal, scope)
+    for step in steps_on(content):
+        for signal in step.signals:
+            yield from _too_weak(signal, scope)
+        for last, signal in pairwise(step.signals):
+            if _CLASSES[signal.word] > _CLASSES[last.word]:
+                said = f"{signal.word} stands after {last.word} in this step"
+                hint = "put what hurts people first: DANGER and WARNING, CAUTION, then NOTICE"
+                yield Finding(signal.place, "signal-order", said, hint, related=(last.place,))
+
+
+def _too_weak(signal: Signal, scope: Scope) -> Iterator[Finding]:
+    hazard = hazard_named(signal.hazard, scope) if signal.hazard else None
+    if hazard is not None and SIGNAL_RANKS[signal.word] < SIGNAL_RANKS[hazard.signal]:
+        said = f"{signal.word} shows `{signal.hazard}`, whose signal word is {hazard.signal}"
+        hint = f"write `{{{hazard.signal.lower()}}}`"
+        yield Finding(signal.place, "hazard-not-shown", said, hint)
