@@ -1,1 +1,1 @@
-"""Tables and lists of a procedure, as values that the front ends render."""
+"""Views: a joint, a step, a preparation, a closing, a hand-over as values, for every front end."""

@@ -52,7 +52,7 @@ def claims_of(manual: Manual, measured: Measured) -> Iterator[Claim]:
         interval = in_unit(gain.at_peak, quantity, claimed.unit)
         wheels = measured.session.dyno.kind != "engine"
         verdict = judge(quantity, float(claimed.nominal), interval, at_wheels=wheels)
-        yield Claim(claimed.canonical(), claimed.unit, verdict, kit.place)
+        yield Claim(claimed.tidy, claimed.unit, verdict, kit.place)
 
 
 def kit_of(manual: Manual, session: DynoSession) -> Kit | None:

@@ -3,105 +3,82 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-from procedures_lib.engineering.quantities import with_conversion
 from procedures_lib.language.entities.car import Connection
+from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import Condition
 from procedures_lib.manual import NumberedStep
 from procedures_lib.manual.scope import humanised, name_of
-from procedures_lib.view.joint import joints, stages_cell, stages_text
-from procedures_lib.view.table import Column, Row, Table, cell
-from procedures_lib.view.uses import Uses, made_once, step_links
+from procedures_lib.view.joint import JointView, joints
+from procedures_lib.view.uses import Uses, made_once, numbers_of
 
 _LEAKS = frozenset(
     {"fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust"}
 )
-_NO_STEP = "no step: see to it before the car leaves"
 
 
 @dataclass(frozen=True, slots=True)
-class CloseUp:
-    """The last look over the car: joints, tests, re-checks due."""
+class FinalTest:
+    """A test, and the steps that make it; no step makes one that what was opened asks for."""
 
-    tight: Table
-    tests: Table
-    rechecks: tuple[str, ...]
+    what: str
+    steps: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class Handover:
-    """What goes to the customer: label and text, each a line of the sheet."""
+class ClosingView:
+    """The last look over the car: joints that must be tight, tests."""
+
+    joints: tuple[JointView, ...]
+    tests: tuple[FinalTest, ...]
+
+    @property
+    def rechecks(self) -> tuple[JointView, ...]:
+        """The joints that ask for a second look."""
+        return tuple(joint for joint in self.joints if joint.fastener.recheck)
+
+
+@dataclass(frozen=True, slots=True)
+class HandoverView:
+    """What the customer must know and get.
+
+    ``calibration`` pairs the value of an option ("" for every car) with a number; ``returned``
+    are the names of what goes back; ``notes`` are the page's own words.
+    """
 
     title: str
-    lines: tuple[tuple[str, str], ...]
+    kit: Kit | None
+    calibration: tuple[tuple[str, str], ...]
+    returned: tuple[str, ...]
+    rechecks: tuple[JointView, ...]
+    notes: tuple[str, ...]
 
 
 @made_once
-def close_up(uses: Uses) -> CloseUp:
+def closing(uses: Uses) -> ClosingView:
     """Gather the last checks of the steps that apply."""
-    rows = tuple(
-        Row(
-            (
-                cell(name_of(fastener, uses.plan.scope), f"fastener:{fastener.id}"),
-                cell(f"{fastener.count} ×"),
-                stages_cell(fastener),
-                step_links(use.step for use in uses.of(fastener.id, "tighten")),
-            ),
-            when=str(uses.condition(fastener.when, uses.of(fastener.id, "tighten"))),
-        )
-        for fastener in joints(uses)
+    return ClosingView(joints(uses), (*_tests(uses), *_untested(uses)))
+
+
+@made_once
+def handover(uses: Uses) -> HandoverView:
+    """Gather what the customer must know and get."""
+    plan, kit = uses.plan, uses.plan.kit
+    return HandoverView(
+        plan.title,
+        kit,
+        calibration=tuple(
+            (option, number)
+            for option, number in (kit.needs.calibration if kit else ())
+            if _has_value(option, uses)
+        ),
+        returned=tuple(_returned(uses)) if kit else (),
+        rechecks=closing(uses).rechecks,
+        notes=tuple(map(str, plan.head.handover)) if isinstance(plan.head, Procedure) else (),
     )
-    columns = (Column("joint", "Joint"), Column("count", "Count"), Column("stages", "Tight at"),
-               Column("steps", "Steps"))  # fmt: skip
-    return CloseUp(
-        Table("tight", "What must be tight", columns, rows), _tests(uses), rechecks(uses)
-    )
-
-
-def rechecks(uses: Uses) -> tuple[str, ...]:
-    """The second looks that joints ask for, in words."""
-    return tuple(
-        f"{name_of(fastener, uses.plan.scope)}: {stages_text(fastener)},"
-        f" after {with_conversion(fastener.recheck)}"
-        for fastener in joints(uses)
-        if fastener.recheck
-    )
-
-
-def handover(uses: Uses, gains: Iterable[tuple[str, str]] = ()) -> Handover:
-    """Gather what the customer must know and get; ``gains`` are lines about dyno sessions."""
-    plan = uses.plan
-    lines: list[tuple[str, str]] = []
-    if plan.kit:
-        lines += _kit_lines(uses)
-    lines += gains
-    lines += [("Come back", text) for text in rechecks(uses)]
-    if isinstance(plan.head, Procedure):
-        lines += [("Please note", str(text)) for text in plan.head.handover]
-    return Handover(plan.title, tuple(lines))
-
-
-def _kit_lines(uses: Uses) -> list[tuple[str, str]]:
-    kit = uses.plan.kit
-    if kit is None:
-        return []
-    lines = [("Fitted", f"{kit.name} ({kit.id.upper()})")]
-    if kit.needs.fuel:
-        lines.append(("Fuel from now on", f"at least {kit.needs.fuel.canonical()}"))
-    lines += [
-        ("Calibration", f"{number} ({option})" if option else number)
-        for option, number in kit.needs.calibration
-        if _has_value(option, uses)
-    ]
-    if kit.emissions:
-        lines.append(("Emissions", kit.emissions.text))
-    returned = dict.fromkeys([str(name) for name in kit.returns] + _returned(uses))
-    entities = ((name, uses.plan.scope.get(name)) for name in returned)
-    names = [name_of(e, uses.plan.scope) if e else humanised(name) for name, e in entities]
-    return [*lines, ("Returned to you", "; ".join(names))] if names else lines
 
 
 def _has_value(value: str, uses: Uses) -> bool:
@@ -112,32 +89,39 @@ def _has_value(value: str, uses: Uses) -> bool:
     )
 
 
-def _returned(uses: Uses) -> list[str]:
-    return [name for name in uses.by_object if uses.of(name, "return")]
+def _returned(uses: Uses) -> Iterator[str]:
+    kit, scope = uses.plan.kit, uses.plan.scope
+    names = [str(name) for name in kit.returns] if kit else []
+    names += [name for name in uses.by_object if uses.of(name, "return")]
+    for name in dict.fromkeys(names):
+        entity = scope.get(name)
+        yield name_of(entity, scope) if entity else humanised(name)
 
 
-def _tests(uses: Uses) -> Table:
-    """The tests that the steps make, and those that what was opened asks for besides."""
+def _tests(uses: Uses) -> Iterator[FinalTest]:
+    """Yield the tests that the steps make."""
+    for what, steps in _tested(uses).items():
+        yield FinalTest(humanised(what), numbers_of(steps))
+
+
+def _tested(uses: Uses) -> dict[str, list[NumberedStep]]:
     found: dict[str, list[NumberedStep]] = {}
     for step in uses.steps:
         for action in step.step.actions:
             if action.verb == "test":
                 found.setdefault(", ".join(action.objects), []).append(step)
-    rows = [Row((cell(humanised(what)), step_links(steps))) for what, steps in found.items()]
-    rows += [Row((cell(what), cell(_NO_STEP))) for what in _untested(uses, set(found))]
-    columns = (Column("test", "Test"), Column("steps", "Steps"))
-    return Table("tests", "Tests", columns, tuple(rows))
+    return found
 
 
-def _untested(uses: Uses, tests: set[str]) -> Iterator[str]:
+def _untested(uses: Uses) -> Iterator[FinalTest]:
     """Yield the circuits that were opened and that no step tests for leaks, and the road."""
-    words = [test.replace("-", " ") for test in tests]
+    words = [test.replace("-", " ") for test in _tested(uses)]
     for carried in _opened(uses):
         plain = carried.replace("-", " ")
         if not any("leak" in text and _names(text, plain) for text in words):
-            yield f"Leaks {plain}"
+            yield FinalTest(f"Leaks {plain}")
     if uses.steps and not any(_names(text, "road") for text in words):
-        yield "Road"
+        yield FinalTest("Road")
 
 
 def _names(text: str, what: str) -> bool:

@@ -292,3 +292,9 @@ def _too_narrow(session: DynoSession, grid: tuple[float, ...]) -> Iterator[Findi
                       f"`band` is {band[0]:g}–{band[1]:g} rpm, all pulls together reach"
                       f" {grid[0]:g}–{grid[-1]:g} rpm",
                       f"write `band: {grid[0]:g}–{grid[-1]:g} rpm`, or less")  # fmt: skip
+
+
+def sessions_of(manual: Manual, procedure: str) -> tuple[DynoSession, ...]:
+    """Return the dyno sessions about a procedure, by page and line."""
+    found = manual.heads(DynoSession)
+    return tuple(session for session in found if str(session.procedure or "") == procedure)

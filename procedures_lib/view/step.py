@@ -1,31 +1,134 @@
-"""A step: its actions in words, its hazards, its prose in plain words."""
+"""A step as every front end shows it: what is done to which thing, and its hazards."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 
-from procedures_lib.engineering.quantities import QuantityError, read_quantity, with_conversion
-from procedures_lib.language.entities.base import Entity
+from procedures_lib.engineering.tightening import Stage
 from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS, BuiltinHazard
-from procedures_lib.language.entities.car import Connection, Fastener, Hazard, Part
-from procedures_lib.language.entities.work import Action, Procedure
-from procedures_lib.language.reading.inline_text import Paragraph, Words, paragraphs, shown_text
-from procedures_lib.language.variants import ALWAYS
+from procedures_lib.language.entities.car import Fastener, Hazard
+from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.work import Action, Procedure, Signal, Step
+from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import NumberedStep, Plan, Scope
-from procedures_lib.manual.scope import begun, called_by, closed_by, humanised, name_of, small
-from procedures_lib.view.joint import stages_text
-from procedures_lib.view.uses import Cars, Uses, made_once
+from procedures_lib.manual.scope import called_by, closed_by, humanised, name_of
+from procedures_lib.view.uses import Uses, made_once, numbers_of
 
 SIGNAL_RANKS = {"DANGER": 4, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
 """Rank of the signal words, ANSI Z535.4-2007, 4.14."""
 
 
 @dataclass(frozen=True, slots=True)
+class Thing:
+    """What is worked on: ``entity`` is None for words that name no thing of the manual.
+
+    ``id`` is as it was written, ``name`` what it is called, ``when`` the cars that have it.
+    """
+
+    id: str
+    name: str
+    entity: Entity | None = None
+    when: Condition = ALWAYS
+
+    @property
+    def count(self) -> int | None:
+        """How many there are; None of what is not counted."""
+        count = getattr(self.entity, "count", None)
+        return count if isinstance(count, int) else None
+
+
+@dataclass(frozen=True, slots=True)
+class ActionView:
+    """One action: ``on`` is what the things are put on; ``stage`` the one to do, 0 for all."""
+
+    verb: str
+    things: tuple[Thing, ...]
+    on: Thing | None = None
+    stage: int = 0
+
+    def stages(self, thing: Thing) -> tuple[Stage, ...]:
+        """The stages through which the action takes a thing; () where it tightens nothing."""
+        if self.verb != "tighten" or not isinstance(thing.entity, Fastener):
+            return ()
+        stages = thing.entity.tighten
+        return (stages[self.stage - 1],) if 0 < self.stage <= len(stages) else stages
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """A step in its place in a procedure.
+
+    ``common`` is the page of common steps that it comes from, "" for its own; ``line`` is where it
+    stands on the procedure's page. ``hazards`` are the ids of all that it meets, ``called`` those
+    that its own signal words do not show already.
+    """
+
+    number: int
+    step: Step
+    when: Condition
+    common: str
+    line: int
+    actions: tuple[ActionView, ...]
+    hazards: tuple[str, ...]
+    called: tuple[BuiltinHazard | Hazard, ...]
+
+    @property
+    def signals(self) -> tuple[Signal, ...]:
+        """The signal words that its writer put in it."""
+        return self.step.signals
+
+
+@dataclass(frozen=True, slots=True)
 class MetHazard:
-    """A hazard with the steps that call for it; no steps when the procedure declares it."""
+    """A hazard with the steps that call for it; no steps when the procedure declares it.
+
+    ``when`` are the cars for which one of these steps is.
+    """
 
     hazard: BuiltinHazard | Hazard
-    steps: tuple[NumberedStep, ...]
+    steps: tuple[int, ...]
+    when: Condition
+
+
+def thing_named(name: str, scope: Scope) -> Thing:
+    """Return what an id or words name."""
+    entity = scope.get(name)
+    if entity is None:
+        return Thing(name, humanised(name).lower())
+    return Thing(name, name_of(entity, scope), entity, getattr(entity, "when", ALWAYS))
+
+
+def step_view(numbered: NumberedStep, plan: Plan) -> StepView:
+    """Return a step of a plan."""
+    step, through = numbered.step, numbered.through
+    hazards = hazards_of_step(numbered, plan)
+    own = {str(signal.hazard) for signal in step.signals}
+    called = (hazard_named(name, plan.scope) for name in hazards if name not in own)
+    return StepView(
+        number=numbered.number,
+        step=step,
+        when=numbered.when,
+        common=str(through.common) if through else "",
+        line=(through or step).place.line,
+        actions=tuple(_action(action, plan.scope) for action in step.actions),
+        hazards=tuple(hazards),
+        called=tuple(hazard for hazard in called if hazard),
+    )
+
+
+@made_once
+def steps_in(uses: Uses) -> tuple[StepView, ...]:
+    """Return the steps that apply, in order."""
+    return tuple(step_view(numbered, uses.plan) for numbered in uses.steps)
+
+
+def _action(action: Action, scope: Scope) -> ActionView:
+    things = tuple(thing_named(str(name), scope) for name in action.objects)
+    on = thing_named(str(action.on), scope) if action.on else None
+    return ActionView(str(action.verb), things, on, action.stage)
 
 
 def hazard_named(name: str, scope: Scope) -> BuiltinHazard | Hazard | None:
@@ -43,12 +146,15 @@ def hazards_met(uses: Uses) -> tuple[MetHazard, ...]:
     for step in uses.steps:
         for name in hazards_of_step(step, plan):
             steps.setdefault(name, []).append(step)
-    found = []
+    return tuple(sorted(_met(steps, plan.scope), key=lambda met: -SIGNAL_RANKS[met.hazard.signal]))
+
+
+def _met(steps: dict[str, list[NumberedStep]], scope: Scope) -> Iterator[MetHazard]:
     for name, at in steps.items():
-        hazard = hazard_named(name, plan.scope)
+        hazard = hazard_named(name, scope)
         if hazard is not None:
-            found.append(MetHazard(hazard, tuple(at)))
-    return tuple(sorted(found, key=lambda met: -SIGNAL_RANKS[met.hazard.signal]))
+            when = reduce(or_, (step.when for step in at)) if at else ALWAYS
+            yield MetHazard(hazard, numbers_of(at), when)
 
 
 def hazards_of_step(step: NumberedStep, plan: Plan) -> list[str]:
@@ -69,135 +175,3 @@ def _hazards_of(step: NumberedStep, plan: Plan) -> list[str]:
         names.update(dict.fromkeys(called_by(action, plan.scope)))
         names.update(dict.fromkeys(closed_by(action, plan.scope, plan.hazards_called)))
     return list(names)
-
-
-OTHER_CARS = "(not on this car)"
-"""What stands for the torque of a fastener that none of the cars asked about has."""
-
-_KINDS: dict[str, type[Entity]] = {"fastener": Fastener, "part": Part, "connection": Connection}
-NAMING = frozenset({*_KINDS, "tool", "step"})
-"""The roles that say a name, which has a capital where it begins a sentence."""
-
-
-def prose(body: str, uses: Uses) -> tuple[str, ...]:
-    """Return the paragraphs of a text as plain words; blocks inside it are left out.
-
-    A torque of a fastener that the cars of ``uses`` do not have is not said.
-    """
-    texts = (_said(paragraph, uses).strip() for paragraph in paragraphs(body))
-    return tuple(text for text in texts if text)
-
-
-def _said(paragraph: Paragraph, uses: Uses) -> str:
-    said = ""
-    for words in paragraph:
-        said += _words(words, uses, said) if words.role else words.text
-    return said
-
-
-def _words(words: Words, uses: Uses, before: str) -> str:
-    target = words.text
-    if words.role in NAMING:
-        return begun(_called(target, words.role, uses), before)
-    if words.role == "torque":
-        return _torque(target, uses)
-    return _quantity(target) if words.role == "q" else shown_text(target)
-
-
-def _called(target: str, role: str, uses: Uses) -> str:
-    if role == "step":
-        number = uses.plan.step_number(target)
-        return f"step {number}" if number else target
-    return target if role == "tool" else _name(target, role, uses)
-
-
-def _torque(target: str, uses: Uses) -> str:
-    fastener = uses.plan.scope.of(Fastener, target)
-    if fastener is None:
-        return target
-    return stages_text(fastener) if uses.applies(fastener.when) else OTHER_CARS
-
-
-def _name(target: str, kind: str, uses: Uses) -> str:
-    entity = uses.plan.scope.of(_KINDS[kind], target)
-    return small(name_of(entity, uses.plan.scope) if entity else humanised(target))
-
-
-def _quantity(target: str) -> str:
-    try:
-        return with_conversion(read_quantity(target, signed=True))
-    except QuantityError:
-        return target
-
-
-TURNING = {
-    "loosen": "undo clockwise",
-    "remove": "undo clockwise",
-    "start": "turn anticlockwise",
-    "tighten": "turn anticlockwise",
-}
-"""Which way a left-hand thread turns."""
-
-OPENS = frozenset({"disconnect", "connect", "remove", "loosen", "start", "fit", "tag"})
-"""The verbs at which the note of a connection is told."""
-
-
-@dataclass(frozen=True, slots=True)
-class Doing:
-    """One object of an action, in words.
-
-    ``name`` has its count and what must be known of it; ``torque`` its stages, where it is
-    tightened; ``only`` for which of the step's cars it is ("" for all); ``id`` is what it is.
-    """
-
-    verb: str
-    id: str
-    name: str
-    torque: str = ""
-    only: str = ""
-
-    @property
-    def text(self) -> str:
-        """All of it in one line."""
-        torque = f": {self.torque}" if self.torque else ""
-        only = f" (only: {self.only})" if self.only else ""
-        return f"{self.verb} {self.name}{torque}{only}"
-
-
-def doings(numbered: NumberedStep, uses: Uses, cars: Cars) -> tuple[Doing, ...]:
-    """Return what a step does, thing by thing, without what none of the cars asked about has."""
-    found = []
-    for action in numbered.step.actions:
-        for name in map(str, action.objects):
-            when = getattr(uses.plan.scope.get(name), "when", ALWAYS)
-            if uses.applies(when & numbered.when):
-                only = cars.only(when, numbered.when)
-                found.append(_doing(action, name, only, uses))
-    return tuple(found)
-
-
-def _doing(action: Action, name: str, only: str, uses: Uses) -> Doing:
-    verb, scope = str(action.verb), uses.plan.scope
-    entity = scope.get(name)
-    text = name_of(entity, scope) if entity else humanised(name).lower()
-    count = getattr(entity, "count", 1)
-    if isinstance(count, int) and count > 1:
-        text = f"{count} × {text}"
-    torque = ""
-    if isinstance(entity, Fastener):
-        if entity.turns == "left" and verb in TURNING:
-            text += f" (left-hand thread: {TURNING[verb]})"
-        torque = stages_said(entity, action.stage) if verb == "tighten" else ""
-    if isinstance(entity, Connection) and entity.note and verb in OPENS:
-        text += f" ({entity.note})"
-    if action.on:
-        parent = scope.get(action.on)
-        text += f" on {name_of(parent, scope) if parent else action.on}"
-    return Doing(verb.capitalize(), name, text, torque, only)
-
-
-def stages_said(fastener: Fastener, stage: int) -> str:
-    """The stages of a joint in one line, or the one named: "stage 2: 25 N·m (18 lbf·ft)"."""
-    if 0 < stage <= len(fastener.tighten):
-        return f"stage {stage}: {fastener.tighten[stage - 1].shown()}"
-    return stages_text(fastener)

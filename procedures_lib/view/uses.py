@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
 from functools import reduce, wraps
 from operator import is_, or_
 from typing import Any, Concatenate, ParamSpec, TypeVar
 
 from procedures_lib.language.entities.work import Action
-from procedures_lib.language.variants import ALWAYS, Condition, read_condition
+from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Options, Space, possible
 from procedures_lib.language.variants.shortest_condition import shortest_text
 from procedures_lib.manual import NumberedStep, Plan
-from procedures_lib.view.table import Cell, Table, cell, joined
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -102,10 +101,14 @@ def uses_of(plan: Plan, when: Condition = ALWAYS) -> Uses:
     return Uses(plan, when, steps, by_object)
 
 
-def step_links(steps: Iterable[NumberedStep]) -> Cell:
-    """The numbers of steps, each once and linked: "4, 17"."""
-    numbers = sorted({step.number for step in steps})
-    return joined(cell(str(number), f"step:{number}") for number in numbers)
+def numbers_of(steps: Iterable[NumberedStep]) -> tuple[int, ...]:
+    """The numbers of steps, each once, in order."""
+    return tuple(sorted({step.number for step in steps}))
+
+
+def steps_of(uses: Iterable[Use]) -> tuple[int, ...]:
+    """The numbers of the steps of some uses, each once, in order."""
+    return numbers_of(use.step for use in uses)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,10 +156,14 @@ class Cars:
         regions = (self._space.region(condition).within(self._asked) for condition in conditions)
         return {option for region in regions for option in region.support()}
 
-    def narrowed(self, table: Table) -> Table:
-        """Return a table whose rows say only what is still open of the cars that they are for."""
-        rows = tuple(
-            replace(row, when=self.only(read_condition(row.when)) if row.when else "")
-            for row in table.rows
-        )
-        return replace(table, rows=rows)
+
+def car_of(when: Condition, options: Options) -> Mapping[str, str]:
+    """Return the first car that meets an expression: the first value of each option that can be."""
+    car = {}
+    for option, values in options:
+        for value in values:
+            narrowed = when & Condition("test", option, (value,))
+            if possible(narrowed, options):
+                when, car[option] = narrowed, value
+                break
+    return car

@@ -7,8 +7,8 @@ import pytest
 from procedures_lib.fronts.paper import SIZES, card_pdf
 from procedures_lib.fronts.paper.card import FAULTY, Card, make_card
 from procedures_lib.language.variants import ALWAYS
-from tests.exports.demo import pages_of
 from tests.helpers import manual_from
+from tests.paper.pdf_text import pages_of
 
 HEAD = """# {title}
 

@@ -21,7 +21,7 @@ from procedures_lib.fronts.paper.marks import (
 )
 from procedures_lib.fronts.paper.step_blocks import step_block
 from procedures_lib.language.variants import ALWAYS
-from tests.exports.demo import demo, demo_plan
+from tests.demo import demo, demo_plan
 
 WIDTH, ROOM = 511.0, 740.0
 

@@ -17,8 +17,9 @@ from procedures_lib.fronts.paper.marks import MISSING, QUIET, has_sign, modules,
 from procedures_lib.language.variants import ALWAYS
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import Shop
-from tests.exports.demo import PROJECT, demo, demo_plan, pages_of
+from tests.demo import PROJECT, demo, demo_plan
 from tests.helpers import manual_from
+from tests.paper.pdf_text import pages_of
 
 if TYPE_CHECKING:
     from PIL.Image import Image

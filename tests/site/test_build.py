@@ -9,11 +9,12 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from procedures_lib.fronts.site import rebuild
-from procedures_lib.fronts.site.rebuild import OF_SCOPE, digest_of
+from procedures_lib.fronts.site.rebuild import OF_SCOPE, Shown, digest_of
 from tests.site.building import PROCEDURE, VEHICLE, SmallManual, project_manual
 
 if TYPE_CHECKING:
     from procedures_lib.manual import Manual
+    from tests.site.building import Built
 
 
 @pytest.fixture
@@ -164,13 +165,21 @@ def test_things_are_looked_at_one_by_one_only_where_some_page_in_scope_says_othe
     small: SmallManual, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     asked: set[str] = set()
+    note = Shown.note
 
     def asking(manual: Manual, key: tuple[str, ...]) -> str:
         asked.add(key[0])
         return digest_of(manual, key)
 
+    def noting(shown: Shown, *key: str) -> None:
+        """What a page shows while it is read is noted, and is no question."""
+        with monkeypatch.context() as reading:
+            reading.setattr(rebuild, "digest_of", digest_of)
+            note(shown, *key)
+
     small.build()
     monkeypatch.setattr(rebuild, "digest_of", asking)
+    monkeypatch.setattr(Shown, "note", noting)
     small.change("lift-cover.md", "Both {fastener}", "All {fastener}")
     assert small.build().read == ["lift-cover"]
     assert "scope" in asked
@@ -188,9 +197,8 @@ def test_findings_are_told_again_when_nothing_is_rebuilt(small: SmallManual) -> 
     assert first.warnings == second.warnings
 
 
-def test_serial_and_parallel_builds_give_the_same_bytes(tmp_path: Path) -> None:
-    one, two = project_manual(tmp_path / "one"), project_manual(tmp_path / "two")
-    serial, parallel = one.build(), two.build(jobs=2)
+def test_serial_and_parallel_builds_give_the_same_bytes(demo_built: Built, tmp_path: Path) -> None:
+    serial, parallel = demo_built, project_manual(tmp_path).build(jobs=2)
     names = sorted(p.relative_to(serial.html) for p in serial.html.rglob("*.html"))
     assert len(names) > 10
     assert names == sorted(p.relative_to(parallel.html) for p in parallel.html.rglob("*.html"))
@@ -251,9 +259,8 @@ def test_markup_in_a_step_title_is_shown_as_text(small: SmallManual) -> None:
     assert "<b onclick" not in small.build().page("lift-cover")
 
 
-def test_sphinx_meets_the_blocks_that_the_reader_finds(tmp_path: Path) -> None:
-    built = project_manual(tmp_path / "demo").build()
-    assert "unseen-text" not in built.warnings
+def test_sphinx_meets_the_blocks_that_the_reader_finds(demo_built: Built) -> None:
+    assert "unseen-text" not in demo_built.warnings
 
 
 def test_other_builders_get_the_words(small: SmallManual) -> None:

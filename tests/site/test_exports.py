@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from jsonschema import Draft202012Validator
 
-from tests.exports.demo import pages_of
+from tests.paper.pdf_text import pages_of
 from tests.site.building import PROCEDURE, SmallManual
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.site.building import CONF, SmallManual, project_manual
+from tests.site.building import CONF, Built, SmallManual
 
 THEMED = CONF.replace('"basic"', '"bench"')
 HOSTILE = '<img src=x onerror=alert(1)> & "bolts" \'</script>'
@@ -33,15 +33,14 @@ def hits_of(html: Path) -> list[tuple[str, str, str, str]]:
     return found
 
 
-def test_every_hit_of_the_demo_leads_to_an_anchor(tmp_path: Path) -> None:
-    built = project_manual(tmp_path).build()
+def test_every_hit_of_the_demo_leads_to_an_anchor(demo_built: Built) -> None:
     ids: dict[str, set[str]] = {}
-    hits = hits_of(built.html)
+    hits = hits_of(demo_built.html)
     assert len(hits) > 1000
     for *_, address in hits:
         uri, _, anchor = address.partition("#")
         if uri not in ids:
-            text = (built.html / uri).read_text(encoding="utf-8")
+            text = (demo_built.html / uri).read_text(encoding="utf-8")
             ids[uri] = {"", *re.findall(r'\bid="([^"]+)"', text)}
         assert anchor in ids[uri], address
     targets = [address for kind, *_, address in hits if kind in "fst"]

@@ -8,10 +8,8 @@ from pathlib import Path
 import pytest
 
 from procedures_lib.fronts.site.table_html import joint_html
-from procedures_lib.view.joint_notes import JointNote
 from tests.site.building import VEHICLE, SmallManual
 
-NOTE = JointNote("clamps with 30 to 79 % of proof load", (("Thread", "M8 <fine>"),))
 MOST_BYTES = 700
 """What one note may add to a page before it is compressed."""
 
@@ -22,7 +20,7 @@ def small(tmp_path: Path) -> SmallManual:
 
 
 def test_a_note_unfolds_without_script_and_is_escaped() -> None:
-    assert joint_html(NOTE) == (
+    assert joint_html("clamps with 30 to 79 % of proof load", [("Thread", "M8 <fine>")]) == (
         '<details class="joint-note"><summary>clamps with 30 to 79 % of proof load</summary>'
         '<dl class="joint-facts"><div><dt>Thread</dt><dd>M8 &lt;fine&gt;</dd></div></dl></details>'
     )

@@ -6,8 +6,11 @@ import re
 
 import pytest
 
+from procedures_lib.fronts.site.head_html import readings_by_joint
 from procedures_lib.fronts.site.step_html import step_after
 from procedures_lib.language.entities.work import Procedure
+from procedures_lib.view.step import step_view
+from procedures_lib.view.uses import options_of
 from tests.helpers import manual_from
 
 PAGE = """
@@ -39,7 +42,9 @@ def actions(do: str, when: str = "") -> str:
     manual = manual_from({"page.md": PAGE.format(do=do, when=when and f":when: {when}")})
     (procedure,) = manual.heads(Procedure)
     plan = manual.plan(procedure)
-    html = step_after(plan.steps[0], plan, lambda _: "")
+    (step,) = plan.steps
+    asked = readings_by_joint(step, plan)
+    html = step_after(step_view(step, plan), options_of(plan), asked, lambda _: "")
     return re.sub(r"<[^>]+>", "", html).replace("\u00a0", " ")
 
 

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from procedures_lib.view.preparation import kit_check_in, parts_list
-from tests.tables.world import record, uses
+from procedures_lib.fronts.tables.procedure_tables import check_in_table, parts_list
+from procedures_lib.fronts.tables.table import Table
+from procedures_lib.manual.shop import Shop
+from procedures_lib.view.preparation import preparation
+from tests.tables.samples import record
+from tests.view.world import uses
 
 
 def test_every_group_of_the_parts_list() -> None:
@@ -45,10 +49,12 @@ def test_filtered_by_variant() -> None:
     assert tape["steps"] == "1"
 
 
+def check_in(when: str = "") -> Table:
+    return check_in_table(preparation(uses(when), Shop()).check_in)
+
+
 def test_the_check_in_list_is_what_is_in_the_box() -> None:
-    assert [
-        (r["name"], r["number"], r["count"], r["note"]) for r in kit_check_in(uses()).records()
-    ] == [
+    assert [(r["name"], r["number"], r["count"], r["note"]) for r in check_in().records()] == [
         ("Big cooler", "TF-1", "1", "replaces Old cooler"),
         ("Big bolts", "TF-2", "5", "replaces Cooler bolts; 1 of them spare"),
         ("Spacer", "TF-3", "2", ""),
@@ -56,4 +62,4 @@ def test_the_check_in_list_is_what_is_in_the_box() -> None:
         ("Grease", "TF-6", "30\N{NO-BREAK SPACE}g", ""),
         ("Card", "TF-5", "1", "read first"),
     ]
-    assert len(kit_check_in(uses("transmission=manual")).rows) == 5
+    assert len(check_in("transmission=manual").rows) == 5

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.view.step import prose
-from tests.exports.samples import mule_uses
+from procedures_lib.fronts.tables.prose import prose
+from tests.mule import mule_uses
 
 
 @pytest.mark.parametrize(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.view.table import Cell, Column, Row, Table, cell, joined
+from procedures_lib.fronts.tables.table import Cell, Column, Row, Table, cell, joined
 
 COLUMNS = (Column("a", "A"), Column("b", "B"), Column("c", "C"))
 

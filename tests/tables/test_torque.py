@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from procedures_lib.fronts.tables.procedure_tables import torque_table
+from procedures_lib.fronts.tables.words import thread_text
 from procedures_lib.language.entities.car import Fastener
-from procedures_lib.view.joint import thread_text, torque_table
 from tests.helpers import entity_from, slips_of
-from tests.tables.world import PAGES, record, row, uses
+from tests.tables.samples import record, row
+from tests.view.world import PAGES, uses
 
 if TYPE_CHECKING:
     from procedures_lib.manual.shop import Shop

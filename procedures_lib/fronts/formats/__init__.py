@@ -1,6 +1,6 @@
-"""Tables outside the site: plain text, CSV and JSON of the same values that the pages show."""
+"""What programs read: JSON, CSV and plain text of the same views that the pages show."""
 
-from procedures_lib.fronts.formats.table_text import TABLES, csv_text, make_table, plain_text
-from procedures_lib.fronts.formats.values import table_json
+from procedures_lib.fronts.formats.procedure_json import procedure_json, table_json
+from procedures_lib.fronts.formats.table_text import csv_text, plain_text
 
-__all__ = ["TABLES", "csv_text", "make_table", "plain_text", "table_json"]
+__all__ = ["csv_text", "plain_text", "procedure_json", "table_json"]

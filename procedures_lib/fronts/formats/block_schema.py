@@ -9,10 +9,10 @@ from __future__ import annotations
 from typing import Any
 
 from procedures_lib.engineering.quantities.units import kind_named
-from procedures_lib.language.entities.base import Model, fields_of, note_on
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.language.entities.car import Into
 from procedures_lib.language.entities.dyno_session import Air, Dyno, EngineKind, Pull
+from procedures_lib.language.entities.entity import Model, fields_of, note_on
 from procedures_lib.language.entities.kit import (
     CONTENT_KINDS,
     Claims,

@@ -7,11 +7,11 @@ from typing import Any
 from procedures_lib.engineering.dyno.gain import Gain
 from procedures_lib.engineering.dyno.gain_interval import Interval
 from procedures_lib.fronts.formats.table_text import spaced
+from procedures_lib.fronts.tables.gain_report import GainReport
+from procedures_lib.fronts.tables.table import Column, Row, Table, cell
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import claims_of, factor_to
 from procedures_lib.view.dyno_session import MeasuredPull
-from procedures_lib.view.gain_report import GainReport
-from procedures_lib.view.table import Column, Row, Table, cell
 
 FORMAT = 1
 

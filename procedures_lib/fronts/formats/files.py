@@ -11,10 +11,9 @@ from typing import Any
 from procedures_lib.fronts.formats.block_schema import block_schema
 from procedures_lib.fronts.formats.procedure_json import value_of
 from procedures_lib.fronts.formats.table_text import csv_text
+from procedures_lib.fronts.tables.procedure_tables import parts_list, torque_table
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS
 from procedures_lib.manual import Manual, Plan
-from procedures_lib.view.joint import torque_table
-from procedures_lib.view.preparation import parts_list
 from procedures_lib.view.uses import Uses
 
 

@@ -6,11 +6,13 @@ import json
 from typing import Any
 
 from procedures_lib.fronts.formats.table_text import spaced
+from procedures_lib.fronts.tables.procedure_tables import supply_text
+from procedures_lib.fronts.tables.words import doings
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS
-from procedures_lib.manual import Manual, NumberedStep, Plan
+from procedures_lib.manual import Manual, Plan
 from procedures_lib.view.preparation import preparation
-from procedures_lib.view.step import doings
+from procedures_lib.view.step import StepView, steps_in
 from procedures_lib.view.uses import Cars, Uses, uses_of
 
 
@@ -29,11 +31,12 @@ def how_to(manual: Manual, plan: Plan) -> dict[str, Any]:
         **_head(plan),
         "inLanguage": "en",
         **({"totalTime": iso_duration(prepared.seconds)} if timed else {}),
-        "tool": [
-            {"@type": "HowToTool", "name": spaced(row.cells[0].text)} for row in prepared.tools.rows
+        "tool": [{"@type": "HowToTool", "name": spaced(tool.name)} for tool in prepared.tools],
+        "supply": [
+            {"@type": "HowToSupply", "name": spaced(supply_text(supply))}
+            for supply in prepared.supplies
         ],
-        "supply": [{"@type": "HowToSupply", "name": spaced(name)} for name in prepared.supplies],
-        "step": [_step(numbered, uses, cars) for numbered in uses.steps],
+        "step": [_step(view, uses, cars) for view in steps_in(uses)],
     }
 
 
@@ -47,17 +50,17 @@ def _head(plan: Plan) -> dict[str, str]:
     return said
 
 
-def _step(numbered: NumberedStep, uses: Uses, cars: Cars) -> dict[str, Any]:
+def _step(view: StepView, uses: Uses, cars: Cars) -> dict[str, Any]:
     """A step with its actions in words; its title alone where it has none."""
-    only = cars.only(numbered.when)
-    said = [f"{doing.text}." for doing in doings(numbered, uses, cars)]
+    only = cars.only(view.when)
+    said = [f"{doing.text}." for doing in doings(view, uses, cars)]
     text = " ".join([f"Only for cars with {only}.", *said] if only else said)
     return {
         "@type": "HowToStep",
-        "position": numbered.number,
-        "name": numbered.step.title,
-        "text": spaced(text or numbered.step.title),
-        "url": f"#step-{numbered.number}",
+        "position": view.number,
+        "name": view.step.title,
+        "text": spaced(text or view.step.title),
+        "url": f"#step-{view.number}",
     }
 
 

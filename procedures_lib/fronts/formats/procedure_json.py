@@ -5,17 +5,31 @@ from __future__ import annotations
 from typing import Any
 
 from procedures_lib.fronts.formats.table_text import spaced
-from procedures_lib.fronts.formats.values import FORMAT, joint_values, quantity_value, step_value
+from procedures_lib.fronts.formats.values import (
+    joint_values,
+    part_values,
+    quantity_value,
+    step_value,
+    table_values,
+    tool_values,
+    values_of_tests,
+)
+from procedures_lib.fronts.tables.gain_report import gain_lines
+from procedures_lib.fronts.tables.procedure_tables import handover_lines, supply_text
+from procedures_lib.fronts.tables.words import recheck_text
 from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import Manual, Plan
-from procedures_lib.view.closing import close_up, handover
-from procedures_lib.view.gain_report import handover_lines
-from procedures_lib.view.preparation import Preparation, parts_list, preparation
-from procedures_lib.view.table import Table
+from procedures_lib.manual.shop import Shop
+from procedures_lib.view.closing import closing, handover
+from procedures_lib.view.preparation import PreparationView, parts, preparation
+from procedures_lib.view.step import steps_in
 from procedures_lib.view.uses import Uses, uses_of
+
+FORMAT = 1
+TABLE_FORMAT = 2
 
 
 def procedure_json(manual: Manual, plan: Plan, when: Condition = ALWAYS) -> dict[str, Any]:
@@ -28,11 +42,25 @@ def procedure_json(manual: Manual, plan: Plan, when: Condition = ALWAYS) -> dict
     return value_of(manual, uses_of(plan, when))
 
 
+def table_json(name: str, uses: Uses, shop: Shop) -> dict[str, Any]:
+    """Return a table by its name as ``{format, procedure, table, when, rows}``.
+
+    Its rows are those that the whole procedure has as ``joints``, ``parts`` or ``tools``.
+    """
+    return {
+        "format": TABLE_FORMAT,
+        "procedure": uses.plan.head.id,
+        "table": name,
+        "when": str(uses.when),
+        "rows": table_values(name, uses, shop),
+    }
+
+
 def value_of(manual: Manual, uses: Uses) -> dict[str, Any]:
     """Return the same from its uses."""
-    plan = uses.plan
+    plan, last = uses.plan, closing(uses)
     prepared = preparation(uses, manual.shop)
-    closing = close_up(uses)
+    lines = handover_lines(handover(uses), gain_lines(manual, plan.head.id))
     return {
         "format": FORMAT,
         **_head(plan),
@@ -41,19 +69,16 @@ def value_of(manual: Manual, uses: Uses) -> dict[str, Any]:
         "kit": _kit(plan.kit, uses),
         "hazards": _hazards(prepared),
         "seconds": round(prepared.seconds, 3),
-        "steps_without_time": prepared.steps - prepared.timed,
+        "steps_without_time": prepared.untimed,
         "people": prepared.people,
-        "supplies": list(prepared.supplies),
-        "steps": [step_value(numbered, uses) for numbered in uses.steps],
+        "supplies": [supply_text(supply) for supply in prepared.supplies],
+        "steps": [step_value(step, uses) for step in steps_in(uses)],
         "joints": joint_values(uses, manual.shop),
-        "parts": _rows(parts_list(uses)),
-        "tools": _rows(prepared.tools),
-        "tests": _rows(closing.tests),
-        "rechecks": [spaced(text) for text in closing.rechecks],
-        "handover": [
-            {"label": label, "text": spaced(text)}
-            for label, text in handover(uses, handover_lines(manual, plan.head.id)).lines
-        ],
+        "parts": part_values(parts(uses)),
+        "tools": tool_values(prepared.tools),
+        "tests": values_of_tests(last.tests),
+        "rechecks": [spaced(recheck_text(joint)) for joint in last.rechecks],
+        "handover": [{"label": label, "text": spaced(text)} for label, text in lines],
     }
 
 
@@ -115,7 +140,7 @@ def _kit(kit: Kit | None, uses: Uses) -> dict[str, Any] | None:
     }
 
 
-def _hazards(prepared: Preparation) -> list[dict[str, Any]]:
+def _hazards(prepared: PreparationView) -> list[dict[str, Any]]:
     return [
         {
             "id": met.hazard.id,
@@ -123,25 +148,7 @@ def _hazards(prepared: Preparation) -> list[dict[str, Any]]:
             "name": met.hazard.name,
             "harm": spaced(met.hazard.harm),
             "avoid": spaced(met.hazard.avoid),
-            "steps": sorted({step.number for step in met.steps}),
+            "steps": list(met.steps),
         }
         for met in prepared.hazards
     ]
-
-
-def _rows(table: Table) -> list[dict[str, Any]]:
-    """The rows of a table: steps and counts as numbers, steps said in words in ``note``."""
-    return [_row(record) for record in table.records()]
-
-
-def _row(record: dict[str, str]) -> dict[str, Any]:
-    row: dict[str, Any] = {key: spaced(text) for key, text in record.items()}
-    words = [word for word in row["steps"].split(", ") if word]
-    numbers = [int(word) for word in words if word.isdecimal()]
-    note = row["steps"] if len(numbers) != len(words) else row.get("note", "")
-    row.update(steps=numbers, note=note)
-    if "count" in row:
-        said = row["count"]
-        row["count"] = int(said) if said.isdecimal() else None
-        row["amount"] = "" if said.isdecimal() else said
-    return row

@@ -1,4 +1,4 @@
-"""A table of a procedure by name: as plain text, as CSV (RFC 4180)."""
+"""A table as plain text, and as CSV (RFC 4180)."""
 
 from __future__ import annotations
 
@@ -8,11 +8,7 @@ import textwrap
 import unicodedata
 
 from procedures_lib.engineering.quantities import NO_BREAK_SPACE
-from procedures_lib.manual.shop import Shop
-from procedures_lib.view.joint import torque_table
-from procedures_lib.view.preparation import parts_list, tool_list
-from procedures_lib.view.table import Table
-from procedures_lib.view.uses import Uses
+from procedures_lib.fronts.tables.table import Table
 
 
 def spaced(text: str) -> str:
@@ -114,16 +110,3 @@ def _record(labels: list[str], texts: list[str], width: int) -> str:
             text, room, initial_indent=start, subsequent_indent=indent, break_long_words=False
         )
     return "\n".join(lines) + "\n"
-
-
-TABLES = ("torque", "parts", "tools")
-
-
-def make_table(name: str, uses: Uses, shop: Shop) -> Table:
-    """Return the table with one of the names in ``TABLES``; any other is a KeyError."""
-    makers = {
-        "torque": lambda: torque_table(uses, shop),
-        "parts": lambda: parts_list(uses),
-        "tools": lambda: tool_list(uses, shop),
-    }
-    return makers[name]()

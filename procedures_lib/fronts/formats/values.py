@@ -1,22 +1,23 @@
-"""Quantities, stages, joints, steps and tables as values for JSON."""
+"""Values of views for JSON: one form for a quantity, a stage, a joint, a part, a step each."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.fronts.formats.table_text import spaced
+from procedures_lib.fronts.tables.procedure_tables import NO_STEP, item_note
+from procedures_lib.fronts.tables.prose import prose
+from procedures_lib.fronts.tables.words import hardware_text
 from procedures_lib.language.entities.car import Fastener
-from procedures_lib.language.entities.work import Action
-from procedures_lib.language.variants import ALWAYS
-from procedures_lib.manual import NumberedStep
-from procedures_lib.manual.scope import name_of
 from procedures_lib.manual.shop import Shop
-from procedures_lib.view.joint import hardware_text, joints, order_of, order_of_stage, tools_for
-from procedures_lib.view.step import hazards_of_step, prose
-from procedures_lib.view.table import Table
+from procedures_lib.view.closing import FinalTest
+from procedures_lib.view.joint import JointView, joint_tools, joints, order_of, order_of_stage
+from procedures_lib.view.preparation import PartView, ToolView, parts, tools
+from procedures_lib.view.step import ActionView, StepView, Thing
 from procedures_lib.view.uses import Uses
 
 
@@ -29,7 +30,7 @@ def quantity_value(quantity: Quantity | None) -> dict[str, Any] | None:
     if quantity is None:
         return None
     return {
-        "text": spaced(quantity.canonical()),
+        "text": spaced(quantity.tidy),
         "unit": quantity.unit,
         "value": None if quantity.value is None else exact_number(quantity.value),
         "low": exact_number(quantity.low),
@@ -45,58 +46,26 @@ def exact_number(value: Fraction) -> int | float | str:
     return near if Fraction(repr(near)) == value else f"{value.numerator}/{value.denominator}"
 
 
-FORMAT = 1
-
-
-def table_json(table: Table, uses: Uses) -> dict[str, Any]:
-    """Return ``{format, procedure, table, when, rows}``.
-
-    A row maps the keys of the columns to texts. A row of the torque table also has the fastener's
-    ``id`` and ``stages``, a list of ``{kind, text, N_m_low, N_m_high, degrees}``.
-    """
-    rows: list[dict[str, Any]] = [
-        {key: spaced(text) for key, text in record.items()} for record in table.records()
-    ]
-    if table.kind == "torque":
-        rows = [
-            {"id": fastener.id, **row, "stages": list(map(stage_value, fastener.tighten))}
-            for row, fastener in zip(rows, joints(uses), strict=True)
-        ]
-    return {
-        "format": FORMAT,
-        "procedure": uses.plan.head.id,
-        "table": table.kind,
-        "when": str(uses.when),
-        "rows": rows,
+def table_values(name: str, uses: Uses, shop: Shop) -> list[dict[str, Any]]:
+    """Return the rows of a table by its name: joints, parts or tools; KeyError for any other."""
+    makers = {
+        "torque": lambda: joint_values(uses, shop),
+        "parts": lambda: part_values(parts(uses)),
+        "tools": lambda: tool_values(tools(uses, shop)),
     }
-
-
-def stage_value(stage: Stage) -> dict[str, Any]:
-    """Return a stage with its numbers, None where it has none.
-
-    ``N_m_low`` and ``N_m_high`` are converted exactly and not rounded, the two ends of a tolerance
-    or range, the same for a plain torque; ``degrees`` is negative for backing off.
-    """
-    low, high = stage.torque.exact("N·m") if stage.torque else (None, None)
-    return {
-        "kind": str(stage.kind),
-        "text": spaced(stage.written()),
-        "N_m_low": None if low is None else float(low),
-        "N_m_high": None if high is None else float(high),
-        "degrees": stage.degrees,
-    }
+    return makers[name]()
 
 
 def joint_values(uses: Uses, shop: Shop) -> list[dict[str, Any]]:
     """Return the joints that the steps tighten, in the order of their first step."""
-    return [_joint(fastener, uses, shop) for fastener in joints(uses)]
+    return [_joint(joint, shop) for joint in joints(uses)]
 
 
-def _joint(fastener: Fastener, uses: Uses, shop: Shop) -> dict[str, Any]:
-    used = uses.of(fastener.id, "tighten", "start", "fit")
+def _joint(joint: JointView, shop: Shop) -> dict[str, Any]:
+    fastener = joint.fastener
     return {
         "id": fastener.id,
-        "name": name_of(fastener, uses.plan.scope),
+        "name": joint.name,
         "kind": fastener.kind,
         "count": fastener.count,
         "thread": fastener.thread.written if fastener.thread else "",
@@ -104,23 +73,31 @@ def _joint(fastener: Fastener, uses: Uses, shop: Shop) -> dict[str, Any]:
         "class": fastener.class_,
         "head": fastener.head,
         "condition": fastener.condition or "",
-        "when": str(uses.condition(fastener.when, used)),
+        "when": str(joint.when),
         "at_ride_height": fastener.at == "ride-height",
         "adapter": quantity_value(fastener.adapter),
-        "hardware": hardware_text(fastener, uses),
-        "tools": [spaced(tool) for tool in tools_for(fastener, shop)],
+        "hardware": hardware_text(joint),
+        "tools": list(dict.fromkeys(spaced(t.name) for t in joint_tools(fastener, shop))),
         "stages": [_stage(stage, fastener) for stage in fastener.tighten],
         "order": list(order_of(fastener)),
         "positions": [{"name": name, "x_mm": x, "y_mm": y} for name, (x, y) in fastener.positions],
         "front": fastener.front or "",
         "recheck": quantity_value(fastener.recheck),
         "source": fastener.source,
-        "steps": sorted({use.step.number for use in used}),
+        "steps": list(joint.steps),
     }
 
 
 def _stage(stage: Stage, fastener: Fastener) -> dict[str, Any]:
-    """A stage: ``amount`` as its page has it; ``N_m`` and ``degrees`` None where it has none."""
+    return {**stage_value(stage), "order": list(order_of_stage(fastener, stage))}
+
+
+def stage_value(stage: Stage) -> dict[str, Any]:
+    """Return a stage: ``amount`` as its page has it; ``N_m`` and ``degrees`` None if it has none.
+
+    The ends of ``N_m`` are converted exactly and not rounded; ``degrees`` is negative for backing
+    off.
+    """
     return {
         "kind": str(stage.kind),
         "text": spaced(stage.written()),
@@ -128,7 +105,6 @@ def _stage(stage: Stage, fastener: Fastener) -> dict[str, Any]:
         "N_m": _newton_metres(stage),
         "degrees": stage.degrees,
         "fully": stage.kind is StageKind.BACK_OFF and stage.amount is None,
-        "order": list(order_of_stage(fastener, stage)),
     }
 
 
@@ -139,21 +115,65 @@ def _newton_metres(stage: Stage) -> dict[str, float] | None:
     return {"low": float(low), "high": float(high)}
 
 
-def step_value(numbered: NumberedStep, uses: Uses) -> dict[str, Any]:
+def part_values(listed: Iterable[PartView]) -> list[dict[str, Any]]:
+    """Return parts: ``count`` None of what is not counted, then ``amount`` says how much."""
+    return [
+        {
+            "name": spaced(part.thing.name),
+            "what": str(part.fate),
+            "number": spaced(part.number),
+            "count": part.count,
+            "note": spaced(item_note(part.item).text) if part.item else "",
+            "steps": list(part.steps),
+            "when": str(part.when),
+            "amount": spaced(part.amount.tidy) if part.amount else "",
+        }
+        for part in listed
+    ]
+
+
+def tool_values(listed: Iterable[ToolView]) -> list[dict[str, Any]]:
+    """Return tools; ``use`` names the joints that each is for."""
+    return [
+        {
+            "tool": spaced(tool.name),
+            "use": ", ".join(spaced(name) for _, name in tool.joints),
+            "steps": list(tool.steps),
+            "when": "",
+            "note": "",
+        }
+        for tool in listed
+    ]
+
+
+def values_of_tests(listed: Iterable[FinalTest]) -> list[dict[str, Any]]:
+    """Return tests; ``note`` says what to do about one that no step makes."""
+    return [
+        {
+            "test": spaced(test.what),
+            "steps": list(test.steps),
+            "when": "",
+            "note": "" if test.steps else NO_STEP,
+        }
+        for test in listed
+    ]
+
+
+def step_value(view: StepView, uses: Uses) -> dict[str, Any]:
     """Return a step: ``common`` is the page of common steps that it comes from, "" for its own."""
-    step = numbered.step
+    step = view.step
     return {
-        "number": numbered.number,
+        "number": view.number,
         "id": step.id,
         "title": step.title,
-        "when": str(numbered.when),
-        "common": str(numbered.through.common) if numbered.through else "",
-        "actions": [_action(action, uses) for action in step.actions],
+        "when": str(view.when),
+        "common": view.common,
+        "actions": [_action(action) for action in view.actions],
         "time": quantity_value(step.time),
         "people": step.people,
         "tools": list(step.tools),
         "supplies": list(step.supplies),
-        "hazards": [str(name) for name in hazards_of_step(numbered, uses.plan)],
+        "hazards": list(view.hazards),
         "signals": [
             {
                 "word": signal.word,
@@ -161,31 +181,28 @@ def step_value(numbered: NumberedStep, uses: Uses) -> dict[str, Any]:
                 "hazard": str(signal.hazard),
                 "text": [spaced(text) for text in prose(signal.text, uses)],
             }
-            for signal in step.signals
+            for signal in view.signals
         ],
         "prose": [spaced(text) for text in prose(step.block.body, uses)],
     }
 
 
-def _action(action: Action, uses: Uses) -> dict[str, Any]:
+def _action(action: ActionView) -> dict[str, Any]:
     return {
-        "verb": str(action.verb),
-        "objects": [_object(str(name), uses) for name in action.objects],
-        "on": str(action.on or ""),
+        "verb": action.verb,
+        "objects": [_thing(thing) for thing in action.things],
+        "on": action.on.id if action.on else "",
         "stage": action.stage or None,
     }
 
 
-def _object(name: str, uses: Uses) -> dict[str, Any]:
+def _thing(thing: Thing) -> dict[str, Any]:
     """What an action works on; ``kind`` is "" for words that name no thing of the manual."""
-    entity = uses.plan.scope.get(name)
-    if entity is None:
-        return {"id": "", "kind": "", "name": name, "count": None, "when": ""}
-    count = getattr(entity, "count", None)
+    known = thing.entity
     return {
-        "id": entity.id,
-        "kind": entity.KIND,
-        "name": name_of(entity, uses.plan.scope),
-        "count": count if isinstance(count, int) else None,
-        "when": str(getattr(entity, "when", ALWAYS)),
+        "id": known.id if known else "",
+        "kind": known.KIND if known else "",
+        "name": thing.name if known else thing.id,
+        "count": thing.count,
+        "when": str(thing.when),
     }

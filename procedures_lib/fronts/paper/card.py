@@ -14,13 +14,23 @@ from procedures_lib.fronts.paper.card_lists import (
     card_steps,
     met_signals,
 )
+from procedures_lib.fronts.tables.gain_report import gain_lines
+from procedures_lib.fronts.tables.procedure_tables import (
+    car_facts,
+    check_in_table,
+    handover_lines,
+    supply_text,
+    table_of_tests,
+    tight_table,
+    tool_table,
+)
+from procedures_lib.fronts.tables.table import Table
+from procedures_lib.fronts.tables.words import recheck_text, work_facts
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import Manual, Plan
-from procedures_lib.view.closing import CloseUp, Handover, close_up, handover
-from procedures_lib.view.gain_report import handover_lines
-from procedures_lib.view.preparation import Preparation, preparation
-from procedures_lib.view.table import Table
+from procedures_lib.view.closing import closing, handover
+from procedures_lib.view.preparation import PreparationView, preparation
 from procedures_lib.view.uses import Cars, Choice, Uses, choices, uses_of
 
 MAKER_FIRST = (
@@ -56,6 +66,15 @@ class CardHead:
 
 
 @dataclass(frozen=True, slots=True)
+class CardClosing:
+    """The last look over the car: joints, tests, second looks due."""
+
+    tight: Table
+    tests: Table
+    rechecks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Card:
     """A job card from its head to the customer's sheet.
 
@@ -74,8 +93,8 @@ class Card:
     after: tuple[CardSignal, ...]
     joints: tuple[CardJoint, ...]
     drawings: tuple[CardDrawing, ...]
-    closing: CloseUp
-    handover: Handover
+    closing: CardClosing
+    handover: tuple[tuple[str, str], ...]
 
 
 def make_card(manual: Manual, plan: Plan, when: Condition, faulty: bool = False) -> Card:
@@ -84,30 +103,32 @@ def make_card(manual: Manual, plan: Plan, when: Condition, faulty: bool = False)
     ``faulty`` is for pages with errors: the card says so at its head.
     """
     uses, cars = uses_of(plan, when), Cars(plan, when)
-    prepared = preparation(uses, manual.shop)
+    prepared, last = preparation(uses, manual.shop), closing(uses)
     drawings = card_drawings(uses)
     steps, after = card_steps(uses, cars, drawings)
     return Card(
         head=_head(manual, uses, cars, prepared, faulty),
         signals=met_signals(prepared.hazards),
-        check_in=cars.narrowed(prepared.check_in),
-        tools=cars.narrowed(prepared.tools),
-        supplies=prepared.supplies,
+        check_in=check_in_table(prepared.check_in, cars.only),
+        tools=tool_table(prepared.tools),
+        supplies=tuple(map(supply_text, prepared.supplies)),
         steps=steps,
         left_out=tuple(sorted({n.number for n in plan.steps} - {each.number for each in steps})),
         after=after,
         joints=card_joints(uses, cars, manual.shop, drawings),
         drawings=drawings,
-        closing=_narrowed(close_up(uses), cars),
-        handover=handover(uses, handover_lines(manual, plan.head.id)),
+        closing=CardClosing(
+            tight_table(last, cars.only),
+            table_of_tests(last),
+            tuple(map(recheck_text, last.rechecks)),
+        ),
+        handover=tuple(handover_lines(handover(uses), gain_lines(manual, plan.head.id))),
     )
 
 
-def _narrowed(closing: CloseUp, cars: Cars) -> CloseUp:
-    return CloseUp(cars.narrowed(closing.tight), cars.narrowed(closing.tests), closing.rechecks)
-
-
-def _head(manual: Manual, uses: Uses, cars: Cars, prepared: Preparation, faulty: bool) -> CardHead:
+def _head(
+    manual: Manual, uses: Uses, cars: Cars, prepared: PreparationView, faulty: bool
+) -> CardHead:
     head, shop = uses.plan.head, manual.shop
     own = head if isinstance(head, Procedure) else None
     page = head.place.page.removesuffix(".md")
@@ -120,22 +141,12 @@ def _head(manual: Manual, uses: Uses, cars: Cars, prepared: Preparation, faulty:
         reviewed=own.reviewed.isoformat() if own and own.reviewed else "",
         when=str(uses.when),
         address=f"{shop.address.rstrip('/')}/{page}.html" if shop.address else "",
-        facts=tuple(_facts(uses, prepared)),
+        facts=(*car_facts(prepared, options=False), *work_facts(prepared)),
         choices=tuple(_choices(uses, cars)),
         notices=tuple(
             text for text in (FAULTY if faulty else "", MAKER_FIRST, shop.notice) if text
         ),
     )
-
-
-def _facts(uses: Uses, prepared: Preparation) -> list[tuple[str, str]]:
-    """The facts of the preparation but for the options, which the card has on their own."""
-    options = {option.replace("-", " ").capitalize() for option, _ in uses.options}
-    facts = [(label, text) for label, text in prepared.facts if label not in options]
-    untimed = prepared.steps - prepared.timed
-    time = prepared.time_text + (f", and {untimed} steps without a time" if untimed else "")
-    return [*facts, ("Steps", str(prepared.steps)), ("Time", time),
-            ("People", str(prepared.people))]  # fmt: skip
 
 
 def _choices(uses: Uses, cars: Cars) -> list[Choice]:

@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from procedures_lib.language.entities.car import Fastener
-from procedures_lib.language.entities.work import Signal
-from procedures_lib.manual import NumberedStep
-from procedures_lib.manual.scope import name_of
-from procedures_lib.manual.shop import Shop
-from procedures_lib.view.joint import (
+from procedures_lib.fronts.tables.prose import prose
+from procedures_lib.fronts.tables.words import (
+    Doing,
+    doings,
+    front_text,
     hardware_text,
-    joints,
-    order_text,
     stage_major_text,
     stages_text,
+    step_facts,
+    steps_text,
     thread_text,
     tool_text,
 )
-from procedures_lib.view.order_drawing import Pattern, front_text, patterns_of
-from procedures_lib.view.step import Doing, MetHazard, doings, hazard_named, hazards_of_step, prose
-from procedures_lib.view.uses import Cars, Uses, step_links
+from procedures_lib.language.entities.work import Signal
+from procedures_lib.manual.shop import Shop
+from procedures_lib.view.joint import JointView, joints, order_text
+from procedures_lib.view.order_drawing import Pattern, patterns_of
+from procedures_lib.view.step import MetHazard, StepView, steps_in
+from procedures_lib.view.uses import Cars, Uses
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +63,20 @@ class CardJoint:
 def card_drawings(uses: Uses) -> tuple[CardDrawing, ...]:
     """Return a drawing for each order of each joint that has positions and an order."""
     found = [
-        (fastener, pattern, stages)
-        for fastener in joints(uses)
-        if fastener.positions
-        for pattern, stages in patterns_of(fastener, uses.plan.scope)
+        (joint.fastener, pattern, stages)
+        for joint in joints(uses)
+        if joint.fastener.positions
+        for pattern, stages in patterns_of(joint.fastener, joint.name)
         if pattern.order
     ]
     return tuple(
-        CardDrawing(n, fastener.id, pattern, stages, stage_major_text(fastener))
+        CardDrawing(
+            n,
+            fastener.id,
+            pattern,
+            stages_text(fastener.tighten[stage - 1] for stage in stages),
+            stage_major_text(fastener),
+        )
         for n, (fastener, pattern, stages) in enumerate(found, start=1)
     )
 
@@ -77,37 +85,32 @@ def card_joints(
     uses: Uses, cars: Cars, shop: Shop, drawings: tuple[CardDrawing, ...]
 ) -> tuple[CardJoint, ...]:
     """Return the joints that the steps tighten, in the order of their first step."""
-    return tuple(_joint(fastener, uses, cars, shop, drawings) for fastener in joints(uses))
-
-
-def _joint(
-    fastener: Fastener, uses: Uses, cars: Cars, shop: Shop, drawings: tuple[CardDrawing, ...]
-) -> CardJoint:
-    used = uses.of(fastener.id, "tighten", "start", "fit")
-    return CardJoint(
-        id=fastener.id,
-        name=name_of(fastener, uses.plan.scope),
-        count=fastener.count,
-        only=cars.only(uses.condition(fastener.when, used)),
-        details=_details(fastener, uses, shop, drawings),
-        stages=stages_text(fastener),
-        steps=step_links(use.step for use in used).text,
+    return tuple(
+        CardJoint(
+            id=joint.id,
+            name=joint.name,
+            count=joint.fastener.count,
+            only=cars.only(joint.when),
+            details=_details(joint, shop, drawings),
+            stages=stages_text(joint.fastener.tighten),
+            steps=steps_text(joint.steps),
+        )
+        for joint in joints(uses)
     )
 
 
-def _details(
-    fastener: Fastener, uses: Uses, shop: Shop, drawings: tuple[CardDrawing, ...]
-) -> tuple[str, ...]:
+def _details(joint: JointView, shop: Shop, drawings: tuple[CardDrawing, ...]) -> tuple[str, ...]:
+    fastener = joint.fastener
     order = order_text(fastener)
     drawn = [str(each.number) for each in drawings if each.fastener == fastener.id]
     words = (
         thread_text(fastener),
         tool_text(fastener, shop),
         f"threads {fastener.condition}" if fastener.condition else "",
-        f"hardware {hardware_text(fastener, uses)}",
+        f"hardware {hardware_text(joint)}",
         f"order {order}" if order and not drawn else "",
         f"drawing {', '.join(drawn)}" if drawn else "",
-        f"re-check after {fastener.recheck.canonical()}" if fastener.recheck else "",
+        f"re-check after {fastener.recheck.tidy}" if fastener.recheck else "",
     )
     return tuple(word for word in words if word)
 
@@ -154,11 +157,8 @@ def _lines(*texts: str) -> tuple[str, ...]:
     return tuple(text for text in texts if text)
 
 
-def _steps_text(steps: tuple[NumberedStep, ...]) -> str:
-    if not steps:
-        return ""
-    numbers = ", ".join(str(n) for n in sorted({step.number for step in steps}))
-    return f"Step{'s' if ',' in numbers else ''} {numbers}"
+def _steps_text(numbers: tuple[int, ...]) -> str:
+    return f"Step{'s' if len(numbers) > 1 else ''} {steps_text(numbers)}" if numbers else ""
 
 
 def card_steps(
@@ -170,59 +170,33 @@ def card_steps(
     """
     waiting = list(uses.plan.content.signals)
     steps = []
-    for numbered in uses.steps:
-        line = (numbered.through or numbered.step).place.line
-        above = [signal for signal in waiting if signal.place.line < line]
+    for view in steps_in(uses):
+        above = [signal for signal in waiting if signal.place.line < view.line]
         waiting = waiting[len(above) :]
-        steps.append(_step(numbered, above, uses, cars, drawings))
+        steps.append(_step(view, above, uses, cars, drawings))
     return tuple(steps), _written(waiting, uses)
 
 
 def _step(
-    numbered: NumberedStep,
+    view: StepView,
     above: list[Signal],
     uses: Uses,
     cars: Cars,
     drawings: tuple[CardDrawing, ...],
 ) -> CardStep:
-    step = numbered.step
-    done = doings(numbered, uses, cars)
+    done = doings(view, uses, cars)
     tightened = {doing.id for doing in done if doing.torque}
+    called = (CardSignal(h.signal, h.name, _lines(h.avoid)) for h in view.called)
     return CardStep(
-        number=numbered.number,
-        title=step.title,
-        only=cars.only(numbered.when),
-        facts=tuple(_facts(numbered)),
-        signals=(
-            *_written(above, uses),
-            *_called(numbered, uses),
-            *_written(step.signals, uses),
-        ),
+        number=view.number,
+        title=view.step.title,
+        only=cars.only(view.when),
+        facts=step_facts(view),
+        signals=(*_written(above, uses), *called, *_written(view.signals, uses)),
         doings=done,
-        prose=prose(step.block.body, uses),
+        prose=prose(view.step.block.body, uses),
         drawings=tuple(each.number for each in drawings if each.fastener in tightened),
     )
-
-
-def _facts(numbered: NumberedStep) -> Iterator[tuple[str, str]]:
-    step = numbered.step
-    if step.time:
-        yield "Time", step.time.canonical()
-    if step.people > 1:
-        yield "People", str(step.people)
-    if step.tools:
-        yield "Tools", ", ".join(step.tools)
-    if step.supplies:
-        yield "Supplies", ", ".join(step.supplies)
-
-
-def _called(numbered: NumberedStep, uses: Uses) -> Iterator[CardSignal]:
-    """The hazards that the step calls for and that its own signal words do not show already."""
-    shown = {signal.hazard for signal in numbered.step.signals}
-    for name in hazards_of_step(numbered, uses.plan):
-        hazard = None if name in shown else hazard_named(name, uses.plan.scope)
-        if hazard is not None:
-            yield CardSignal(hazard.signal, hazard.name, _lines(hazard.avoid))
 
 
 def _written(signals: Iterable[Signal], uses: Uses) -> tuple[CardSignal, ...]:

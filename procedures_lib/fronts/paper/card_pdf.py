@@ -40,7 +40,7 @@ from procedures_lib.fronts.paper.marks import (
     width_of,
 )
 from procedures_lib.fronts.paper.step_blocks import Cell, Col, rows_block, step_block, table_block
-from procedures_lib.view.table import Table
+from procedures_lib.fronts.tables.table import Table
 
 _NOTE = (
     "One row for each joint. Write down the lowest and the highest torque that its fasteners "
@@ -119,7 +119,7 @@ def _closing(card: Card, width: float) -> Iterator[Block]:
 def _handover(card: Card, width: float) -> Iterator[Block]:
     """The customer's sheet and the signatures: as much of it on one page as a page holds."""
     yield heading("Hand-over", width)
-    for block in facts(card.handover.lines, width):
+    for block in facts(card.handover, width):
         yield replace(block, with_next=True)
     cols = (Col("Signed"), Col("Name", width * 0.26, True), Col("Signature", width * 0.4, True),
             Col("Date", width * 0.16, True))  # fmt: skip

@@ -22,8 +22,8 @@ from procedures_lib.fronts.paper.marks import (
     text_pieces,
     width_of,
 )
-from procedures_lib.view.step import Doing
-from procedures_lib.view.table import Table
+from procedures_lib.fronts.tables.table import Table
+from procedures_lib.fronts.tables.words import Doing
 
 Cell = Sequence[tuple[str, bool]]
 

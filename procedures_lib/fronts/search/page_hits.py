@@ -22,6 +22,7 @@ from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
 from procedures_lib.view.joint import joints
+from procedures_lib.view.step import step_view
 from procedures_lib.view.uses import Uses, uses_of
 
 _THINGS = (Fastener, Part, Connection, Opening, Fluid)
@@ -108,8 +109,9 @@ def _boxed(content: Content, manual: Manual) -> Iterator[Row]:
 
 def _steps(content: Content, manual: Manual) -> Iterator[Row]:
     plan = manual.plan_of_page(content.page.name) if content.steps else None
-    for numbered in plan.steps if plan else ():
-        yield step_row(numbered, plan, manual)  # type: ignore[arg-type]
+    if plan is not None:
+        for numbered in plan.steps:
+            yield step_row(step_view(numbered, plan), plan, manual)
 
 
 def _derived(
@@ -125,8 +127,8 @@ def _derived(
     if "items" in held:
         yield from _items(uses, manual)
     if "joints" in held:
-        for fastener in joints(uses):
-            yield thing_row(fastener, manual, plan.scope, f"fastener:{fastener.id}")
+        for joint in joints(uses):
+            yield thing_row(joint.fastener, manual, plan.scope, f"fastener:{joint.id}")
     if "tools" in held:
         yield from tool_rows(uses, manual)
 
@@ -134,5 +136,5 @@ def _derived(
 def _items(uses: Uses, manual: Manual) -> Iterator[Row]:
     kit = uses.plan.kit
     for item in kit.contents if kit else ():
-        if item.number and uses.applies(item.when):
-            yield item_row(item, kit.place.page, manual, uses.plan.scope)  # type: ignore[union-attr]
+        if kit and item.number and uses.applies(item.when):
+            yield item_row(item, kit.place.page, manual, uses.plan.scope)

@@ -7,14 +7,16 @@ from collections.abc import Iterator
 
 from procedures_lib.fronts.search.index import Row, key_of
 from procedures_lib.fronts.search.terms import terms_of, terms_of_all
-from procedures_lib.language.entities.base import Entity
+from procedures_lib.fronts.tables.words import stages_text
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.work import Procedure
-from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
+from procedures_lib.manual import Manual, Plan, Scope
 from procedures_lib.manual.scope import humanised, name_of
-from procedures_lib.view.joint import TORQUE_UNITS, stages_text
-from procedures_lib.view.preparation import tool_list
+from procedures_lib.view.joint import TORQUE_UNITS
+from procedures_lib.view.preparation import tools
+from procedures_lib.view.step import StepView
 from procedures_lib.view.uses import Uses
 
 Thing = Fastener | Part | Connection | Opening | Fluid
@@ -110,9 +112,13 @@ def owner_terms(manual: Manual, page: str) -> tuple[str, ...]:
 def _strong(thing: Thing) -> list[str]:
     if isinstance(thing, Fastener):
         thread = thing.thread.written if thing.thread else ""
-        return [thread, stages_text(thing), *(stages_text(thing, unit) for unit in TORQUE_UNITS)]
+        return [
+            thread,
+            stages_text(thing.tighten),
+            *(stages_text(thing.tighten, unit) for unit in TORQUE_UNITS),
+        ]
     if isinstance(thing, Fluid) and thing.quantity:
-        return [thing.quantity.canonical(), thing.spec]
+        return [thing.quantity.tidy, thing.spec]
     return []
 
 
@@ -131,9 +137,9 @@ def _shown(thing: Thing, number: str) -> str:
     if isinstance(thing, Fastener):
         thread = thing.thread.written if thing.thread else ""
         counted = f"{thing.count} × {thread or thing.kind}"
-        said = [stages_text(thing), counted if thread or thing.count > 1 else ""]
+        said = [stages_text(thing.tighten), counted if thread or thing.count > 1 else ""]
     elif isinstance(thing, Fluid):
-        said = [thing.quantity.canonical() if thing.quantity else "", thing.spec]
+        said = [thing.quantity.tidy if thing.quantity else "", thing.spec]
     elif isinstance(thing, Connection):
         said = [thing.kind]
     return ", ".join(filter(None, (*said, number)))
@@ -143,22 +149,22 @@ _CODE = "\ufffc"
 _LONGEST_SHOWN = 90
 
 
-def step_row(numbered: NumberedStep, plan: Plan, manual: Manual) -> Row:
+def step_row(view: StepView, plan: Plan, manual: Manual) -> Row:
     """Return the row of a step: its title, what it tightens, and the words of its prose."""
-    step = numbered.step
-    torques = list(_torques(numbered, plan.scope))
+    step = view.step
+    torques = list(_torques(view))
     prose = [prose.text.replace(_CODE, " ") for prose in step.block.prose]
     named = [humanised(str(role.target)) for role in step.block.roles]
-    objects = [_called(str(name), plan.scope) for a in step.actions for name in a.objects]
-    verbs = [str(action.verb) for action in step.actions]
-    weak = [*torques, *verbs, *objects, *named, *prose, *step.tools, *step.supplies, step.id]
+    things = [thing.name for action in view.actions for thing in action.things]
+    verbs = [action.verb for action in view.actions]
+    weak = [*torques, *verbs, *things, *named, *prose, *step.tools, *step.supplies, step.id]
     return Row(
         "s",
-        key_of(numbered.page, f"line {step.place.line}"),
+        key_of(step.place.page, f"line {step.place.line}"),
         step.title,
-        f"step:{numbered.number}",
+        f"step:{view.number}",
         _shortened("; ".join(torques)),
-        str(numbered.when),
+        str(view.when),
         terms_of(step.title),
         (*terms_of_all(weak), *plan_terms(plan, manual)),
     )
@@ -169,10 +175,10 @@ def tool_rows(uses: Uses, manual: Manual) -> Iterator[Row]:
     plan = uses.plan
     home = plan.vehicle.place.page if plan.vehicle else plan.content.page.name
     owner = owner_terms(manual, home)
-    for row in tool_list(uses, manual.shop).rows:
-        name = row.cells[0].text
-        key = key_of(home, row.anchor)
-        yield Row("t", key, name, row.anchor, "", row.when, terms_of(name), owner)
+    for tool in tools(uses, manual.shop):
+        anchor = f"tool:{tool.name}"
+        key = key_of(home, anchor)
+        yield Row("t", key, tool.name, anchor, "", "", terms_of(tool.name), owner)
 
 
 def plan_terms(plan: Plan, manual: Manual) -> tuple[str, ...]:
@@ -186,17 +192,11 @@ def plan_terms(plan: Plan, manual: Manual) -> tuple[str, ...]:
     return manual.once(("find plan", plan.head.KIND, plan.head.id), collect)
 
 
-def _torques(numbered: NumberedStep, scope: Scope) -> Iterator[str]:
-    for action in numbered.step.actions:
-        for name in action.objects if str(action.verb) == "tighten" else ():
-            fastener = scope.of(Fastener, str(name))
-            if fastener is not None and fastener.tighten:
-                yield f"{name_of(fastener, scope)}: {stages_text(fastener)}"
-
-
-def _called(name: str, scope: Scope) -> str:
-    entity = scope.get(name)
-    return name_of(entity, scope) if entity else humanised(name)
+def _torques(view: StepView) -> Iterator[str]:
+    for action in view.actions:
+        for thing in action.things if action.verb == "tighten" else ():
+            if isinstance(thing.entity, Fastener) and thing.entity.tighten:
+                yield f"{thing.name}: {stages_text(thing.entity.tighten)}"
 
 
 def _shortened(text: str) -> str:

@@ -23,7 +23,7 @@ from procedures_lib.fronts.formats.files import (
     write_schemas,
 )
 from procedures_lib.fronts.formats.how_to import how_to, script_text
-from procedures_lib.fronts.site.context import context_of
+from procedures_lib.fronts.site.block_directive import context_of
 from procedures_lib.fronts.site.rebuild import shown_on
 from procedures_lib.fronts.site.state import Site, is_whole
 from procedures_lib.judging.records.record import RECORD_SCHEMA, record_schema_text

@@ -16,19 +16,29 @@ from procedures_lib.fronts.site.html import (
     list_html,
     table_html,
 )
-from procedures_lib.judging.records import Asked, asked_at, procedure_digest, step_digest
-from procedures_lib.judging.records.readings import in_units, limits_of
-from procedures_lib.language.entities.base import Entity
+from procedures_lib.fronts.tables.procedure_tables import check_in_table, visit_table
+from procedures_lib.fronts.tables.words import duration_text
+from procedures_lib.judging.records.readings import (
+    Asked,
+    asked_at,
+    in_units,
+    limits_of,
+    procedure_digest,
+    step_digest,
+)
 from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Job, Procedure
 from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import humanised
 from procedures_lib.manual.shop import Shop
-from procedures_lib.view.preparation import contents_table, duration_text
-from procedures_lib.view.visit import visit_table
+from procedures_lib.view.preparation import packed
 from procedures_lib.walk.visit import Visit
+
+Readings = dict[str, list[Asked]]
+"""The readings that a step asks for, by the joint's id."""
 
 
 def vehicle_of(entity: Entity, manual: Manual) -> Vehicle | None:
@@ -82,9 +92,9 @@ def step_attributes(numbered: NumberedStep, plan: Plan, key: str, *, walked: boo
     return f' data-key="{escape(key)}" data-digest="{step_digest(numbered, plan)}"{known}'
 
 
-def readings_by_joint(numbered: NumberedStep, plan: Plan) -> dict[str, list[Asked]]:
+def readings_by_joint(numbered: NumberedStep, plan: Plan) -> Readings:
     """Return the readings that a step of a procedure asks for, by the joint's id."""
-    found: dict[str, list[Asked]] = {}
+    found: Readings = {}
     if isinstance(plan.head, Procedure):
         for each in asked_at(numbered, plan):
             found.setdefault(each.joint, []).append(each)
@@ -158,7 +168,7 @@ def head_html(entity: Entity, scope: Scope, manual: Manual, href: Href, anchors:
         case Vehicle():
             return facts_html(_vehicle(entity))
         case Kit():
-            table = contents_table(entity, scope).without_empty_columns()
+            table = check_in_table(packed(entity, scope)).without_empty_columns()
             return facts_html(_kit(entity, manual)) + table_html(table, href, anchors)
         case Procedure():
             reviewed = f", reviewed {entity.reviewed.isoformat()}" if entity.reviewed else ""
@@ -199,10 +209,10 @@ def _kit(kit: Kit, manual: Manual) -> Facts:
     if kit.revision:
         facts.append(("Revision", kit.revision))
     if kit.needs.fuel:
-        facts.append(("Needs fuel", f"at least {kit.needs.fuel.canonical()}"))
+        facts.append(("Needs fuel", f"at least {kit.needs.fuel.tidy}"))
     for option, number in kit.needs.calibration:
         facts.append(("Needs calibration", f"{number} ({option})" if option else number))
-    claims = [q.canonical() for q in (kit.claims.power, kit.claims.torque) if q]
+    claims = [q.tidy for q in (kit.claims.power, kit.claims.torque) if q]
     if claims:
         facts.append(("The maker claims", ", ".join(claims)))
     if kit.emissions:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from html import escape
 
 from procedures_lib.fronts.site.nodes import amount_html, anchor_of
-from procedures_lib.view.table import Cell, Column, Row, Table
+from procedures_lib.fronts.tables.table import Cell, Column, Row, Table
 
 Href = Callable[[str], str]
 More = Callable[[Row, Column], str]
@@ -104,13 +104,22 @@ def list_html(items: Iterable[str], css: str = "") -> str:
     return element("ul", inner, class_=css) if inner else ""
 
 
-def signal_html(word: str, title: str, lines: Iterable[str], href: str = "") -> str:
-    """Return a signal word with its message (ANSI Z535.6: word, what can happen, how to avoid)."""
-    heading = element("p", word, class_="signal-word")
-    name = element("a", escape(title), href=href) if href else escape(title)
-    body = element("p", element("strong", name)) if title else ""
-    body += "".join(element("p", escape(line)) for line in lines if line)
-    return element("aside", heading + body, class_=f"signal signal-{word.lower()}")
+def fold_html(title: str, inner: str, css: str = "fold") -> str:
+    """Return HTML folded away under its title, which unfolds without any script."""
+    return element("details", element("summary", escape(title)) + inner, class_=css)
+
+
+def signal_html(
+    word: str, title: str, lines: Iterable[str], *, after: str = "", when: str = ""
+) -> str:
+    """Return a signal word with its message (ANSI Z535.6: word, what can happen, how to avoid).
+
+    ``after`` is finished HTML to stand below it, ``when`` the cars that it is for.
+    """
+    inner = element("p", word, class_="signal-word")
+    inner += element("p", element("strong", escape(title))) if title else ""
+    inner += "".join(element("p", escape(line)) for line in lines if line) + after
+    return element("aside", inner, data_when=when, class_=f"signal signal-{word.lower()}")
 
 
 def plain_table(table: Table) -> str:

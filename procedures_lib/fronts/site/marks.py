@@ -6,8 +6,8 @@ from html import escape
 from typing import TYPE_CHECKING, Any
 
 from procedures_lib.fronts.site.html import element
+from procedures_lib.fronts.tables.table import Column, Row
 from procedures_lib.manual import Manual
-from procedures_lib.view.table import Column, Row
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx

@@ -15,9 +15,9 @@ from docutils import nodes
 from procedures_lib.engineering.quantities import Quantity, convert
 from procedures_lib.engineering.quantities.conversion import TORQUE_LEADS
 from procedures_lib.engineering.tightening import Stage
+from procedures_lib.fronts.tables.words import stages_led
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual, Scope
-from procedures_lib.view.joint import stages_led
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx

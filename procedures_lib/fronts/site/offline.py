@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.fronts.formats.files import write_if_other
 from procedures_lib.fronts.site.state import Site, is_whole
-from procedures_lib.language.entities.base import Entity
 from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.manual import Manual
@@ -50,7 +50,12 @@ class KeptFile:
 
 
 def is_kept(path: str) -> bool:
-    """Tell whether a file of the site is for people: data for programs needs a network."""
+    """Tell whether a file of the site is for people: data for programs needs a network.
+
+    A name that begins with a dot is a tool's own, such as what Sphinx keeps from build to build.
+    """
+    if path.startswith(".") or "/." in path:
+        return False
     if path in _LEFT_OUT_FILES or path.startswith(_LEFT_OUT):
         return False
     return not path.endswith(".json") or path.startswith(("find/", "_static/"))

@@ -33,12 +33,12 @@ from procedures_lib.language.reading.allow_list import (
     address_fault,
     block_faults,
     coloured,
-    directive_faults,
     is_path,
     language_faults,
     role_fault,
     settings_above,
 )
+from procedures_lib.language.reading.directive import directive_faults
 from procedures_lib.language.reading.markdown import raw_in_html
 from procedures_lib.language.reading.reader import DEEPEST_BLOCKS
 from procedures_lib.manual.folder import ENDING, folder_links

@@ -20,10 +20,10 @@ from procedures_lib.fronts.site.nodes import (
 )
 from procedures_lib.fronts.site.rebuild import shown_on
 from procedures_lib.fronts.site.state import Site
-from procedures_lib.language.entities.base import Entity
+from procedures_lib.fronts.tables.words import stages_text
 from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.manual.scope import begun, humanised, name_of, small
-from procedures_lib.view.joint import stages_text
 
 if TYPE_CHECKING:
     from docutils.nodes import Node, system_message
@@ -103,7 +103,7 @@ class TorqueRole(ManualRole):
         fastener = self.scope.of(Fastener, target)
         if fastener is None:
             return self.linked(target, f"fastener:{target}", "torque")
-        text = stages_text(fastener)
+        text = stages_text(fastener.tighten)
         link = self.linked("", f"fastener:{target}", "reading")
         link += Amount(text, text, amounts=stage_amounts(fastener.tighten))
         return link

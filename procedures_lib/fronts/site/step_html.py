@@ -6,44 +6,47 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from procedures_lib.engineering.quantities import NO_BREAK_SPACE
-from procedures_lib.fronts.site.head_html import readings_attribute, readings_by_joint
+from procedures_lib.fronts.site.head_html import Readings, readings_attribute
 from procedures_lib.fronts.site.html import (
     Anchors,
     Href,
     applies_html,
     element,
     facts_html,
+    fold_html,
     signal_html,
 )
 from procedures_lib.fronts.site.nodes import amount_html, stage_amounts
 from procedures_lib.fronts.site.rebuild import Shown
-from procedures_lib.judging.records import Asked
-from procedures_lib.language.entities.car import Connection, Fastener, Opening
-from procedures_lib.language.entities.content import references
-from procedures_lib.language.entities.work import Action
+from procedures_lib.fronts.tables.procedure_tables import way_lines
+from procedures_lib.fronts.tables.words import (
+    action_stages,
+    note_text,
+    on_text,
+    step_facts,
+    turning_text,
+)
+from procedures_lib.language.entities.car import Fastener, Opening
+from procedures_lib.language.entities.entity import references
 from procedures_lib.language.variants import ALWAYS, Condition
-from procedures_lib.language.variants.car_sets import Space
-from procedures_lib.manual import NumberedStep, Plan, Scope
+from procedures_lib.language.variants.car_sets import Options, Space
+from procedures_lib.manual import Plan, Scope
 from procedures_lib.manual.scope import humanised, name_of
-from procedures_lib.view.step import OPENS, TURNING, hazard_named, hazards_of_step, stages_said
-from procedures_lib.view.uses import options_of
-from procedures_lib.view.visit import way_lines
+from procedures_lib.view.step import ActionView, StepView, Thing
 from procedures_lib.walk.open_items import OpenItem, open_items
 from procedures_lib.walk.walk import Walk
 from procedures_lib.walk.way_back import Way
 
 
-def step_before(
-    numbered: NumberedStep, plan: Plan, anchors: Anchors, more: str = "", level: int = 3
-) -> str:
+def step_before(view: StepView, anchors: Anchors, more: str = "", level: int = 3) -> str:
     """Return the opening of a step's section, up to its prose.
 
     ``more`` are further attributes, ``level`` is that of its heading.
     """
-    step, number = numbered.step, numbered.number
+    step, number = view.step, view.number
     link = element("a", str(number), class_="step-number", href=f"#step-{number}")
     title = element(f"h{level}", f"{link} {escape(step.title)}", class_="step-title")
-    when = str(numbered.when)
+    when = str(view.when)
     name = anchors.attribute(f"step:{step.id}") if step.id else ""
     alias = f"<span{name}></span>" if name else ""
     attributes = f' data-when="{escape(when)}"' if when else ""
@@ -51,63 +54,50 @@ def step_before(
         f'<section class="step"{anchors.attribute(f"step:{number}")} data-step="{number}"'
         f"{attributes}{more}>"
     )
-    applies = applies_html(when, "p")
-    return f"{opening}{alias}{title}{applies}{_facts(numbered)}{_hazards(numbered, plan)}"
+    facts = facts_html(step_facts(view), "step-facts")
+    hazards = "".join(signal_html(h.signal, h.name, [h.avoid]) for h in view.called)
+    return f"{opening}{alias}{title}{applies_html(when, 'p')}{facts}{hazards}"
 
 
-def step_after(numbered: NumberedStep, plan: Plan, href: Href, fold: str = "") -> str:
-    """Return the end of a step's section: its actions, what is folded away, the closing tag."""
-    asked = readings_by_joint(numbered, plan)
-    actions = "".join(
-        f"<li{_asked(action, asked)}>{_action_html(action, numbered, plan, href)}</li>"
-        for action in numbered.step.actions
-    )
+def step_after(
+    view: StepView, options: Options, asked: Readings, href: Href, fold: str = ""
+) -> str:
+    """Return the end of a step's section: its actions, what is folded away, the closing tag.
+
+    ``asked`` are the readings that the step asks for, by joint; ``options`` those of the car.
+    """
+    actions = ""
+    for action in view.actions:
+        things = _apart(
+            (_thing_html(thing, action, href), _only(thing, view, options))
+            for thing in action.things
+        )
+        verb = element("span", escape(action.verb.capitalize()), class_="verb")
+        tail = f" on {escape(on_text(action))}" if action.on else ""
+        actions += f"<li{_asked(action, asked)}>{verb} {things}{tail}</li>"
     listed = element("ul", actions, class_="step-do") if actions else ""
     return f"{listed}{fold}</section>"
 
 
-def _asked(action: Action, asked: dict[str, list[Asked]]) -> str:
+def _asked(action: ActionView, asked: Readings) -> str:
     """The readings that an action asks for; each is asked for once in a step."""
     if action.verb != "tighten":
         return ""
     wanted = [
         each
-        for name in action.objects
-        for each in asked.get(str(name), ())
+        for thing in action.things
+        for each in asked.get(thing.id, ())
         if action.stage in (0, each.stage)
     ]
     return readings_attribute(wanted)
 
 
-def _facts(numbered: NumberedStep) -> str:
-    step = numbered.step
-    facts = [
-        ("Time", step.time.canonical() if step.time else ""),
-        ("People", str(step.people) if step.people > 1 else ""),
-        ("Tools", ", ".join(step.tools)),
-        ("Supplies", ", ".join(step.supplies)),
-    ]
-    return facts_html(((label, text) for label, text in facts if text), "step-facts")
-
-
-def _hazards(numbered: NumberedStep, plan: Plan) -> str:
-    """The hazards that the step calls for and that its own signal words do not show already."""
-    shown = {signal.hazard for signal in numbered.step.signals}
-    found = [hazard_named(n, plan.scope) for n in hazards_of_step(numbered, plan) if n not in shown]
-    return "".join(signal_html(h.signal, h.name, [h.avoid]) for h in found if h)
-
-
-def _action_html(action: Action, numbered: NumberedStep, plan: Plan, href: Href) -> str:
-    verb, scope = str(action.verb), plan.scope
-    objects = _apart(
-        (_object_html(str(name), action, scope, href), _only(str(name), numbered, plan))
-        for name in action.objects
-    )
-    tail = ""
-    if action.on:
-        parent = scope.get(action.on)
-        tail = f" on {escape(name_of(parent, scope) if parent else action.on)}"
-    return f"{element('span', escape(verb.capitalize()), class_='verb')} {objects}{tail}"
+def _only(thing: Thing, view: StepView, options: Options) -> str:
+    """Return on which cars a thing is, "" when on all of the step's."""
+    if thing.when == ALWAYS:
+        return ""
+    space = Space(options)
+    return str(thing.when) if space.region(view.when) - space.region(thing.when) else ""
 
 
 def _apart(objects: Iterable[tuple[str, str]]) -> str:
@@ -125,36 +115,23 @@ def _apart(objects: Iterable[tuple[str, str]]) -> str:
     )
 
 
-def _only(name: str, numbered: NumberedStep, plan: Plan) -> str:
-    """Return on which cars the thing is, "" when on all of the step's."""
-    when = getattr(plan.scope.get(name), "when", ALWAYS)
-    if when == ALWAYS:
-        return ""
-    space = Space(options_of(plan))
-    lacking = space.region(numbered.when) - space.region(when)
-    return str(when) if lacking else ""
-
-
-def _object_html(name: str, action: Action, scope: Scope, href: Href) -> str:
-    entity = scope.get(name)
-    if entity is None:
-        return escape(humanised(name).lower())
-    text = escape(name_of(entity, scope))
-    count = getattr(entity, "count", 1)
-    counted = f"{count}{NO_BREAK_SPACE}× " if isinstance(count, int) and count > 1 else ""
-    verb = str(action.verb)
-    address = href(f"fastener:{name}" if isinstance(entity, Fastener) and verb == "tighten" else
-                   f"definition:{name}")  # fmt: skip
+def _thing_html(thing: Thing, action: ActionView, href: Href) -> str:
+    if thing.entity is None:
+        return escape(thing.name)
+    text, counted = escape(thing.name), ""
+    if thing.count is not None and thing.count > 1:
+        counted = f"{thing.count}{NO_BREAK_SPACE}× "
+    tight = isinstance(thing.entity, Fastener) and action.verb == "tighten"
+    address = href(f"{'fastener' if tight else 'definition'}:{thing.id}")
     linked = f"{counted}{element('a', text, href=address) if address else text}"
-    if isinstance(entity, Fastener) and entity.turns == "left" and verb in TURNING:
-        linked += element("em", f" (left-hand thread: {TURNING[verb]})", class_="left-hand")
-    if isinstance(entity, Fastener) and verb == "tighten" and entity.tighten:
-        shown = escape(stages_said(entity, action.stage))
-        amounts = stage_amounts(entity.tighten, action.stage)
-        return f"{linked}: {amount_html(shown, amounts, 'strong')}"
-    if isinstance(entity, Connection) and entity.note and verb in OPENS:
-        return f"{linked} ({escape(entity.note)})"
-    return linked
+    if turned := turning_text(action, thing):
+        linked += element("em", f" ({turned})", class_="left-hand")
+    if shown := action_stages(action, thing):
+        stages = thing.entity.tighten if isinstance(thing.entity, Fastener) else ()
+        amounts = stage_amounts(stages, action.stage)
+        return f"{linked}: {amount_html(escape(shown), amounts, 'strong')}"
+    note = note_text(action, thing)
+    return f"{linked} ({escape(note)})" if note else linked
 
 
 def open_after(walked: Walk, step: int, when: Condition = ALWAYS) -> list[OpenItem]:
@@ -185,9 +162,8 @@ def open_fold_html(
     """Return open items folded away under their number, "" when there are none."""
     if not items:
         return ""
-    summary = element("summary", f"Open after this step: {len(items)}")
     listed = open_list_html(items, scope, href, made)
-    return element("details", summary + listed, class_="fold open-after")
+    return fold_html(f"Open after this step: {len(items)}", listed, "fold open-after")
 
 
 def way_html(ways: Iterable[Way], step: int, plan: Plan) -> str:
@@ -197,8 +173,7 @@ def way_html(ways: Iterable[Way], step: int, plan: Plan) -> str:
         lines = way_lines(each.way, plan) or ["The car can leave as it stands."]
         cars = element("p", f"Only: {escape(each.variants)}") if each.variants else ""
         parts.append(cars + element("ol", "".join(element("li", escape(line)) for line in lines)))
-    summary = element("summary", f"If you must stop for good after step {step}")
-    return element("details", summary + "".join(parts), class_="fold")
+    return fold_html(f"If you must stop for good after step {step}", "".join(parts))
 
 
 def note_related(plan: Plan, shown: Shown) -> None:

@@ -1,0 +1,166 @@
+"""What a page defines, as tables, and double entry beside what the block says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from procedures_lib.fronts.tables.table import (
+    Cell,
+    Column,
+    Row,
+    Table,
+    cell,
+    joined,
+    stages_cell,
+    thing_cell,
+)
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
+from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.work import Expect, ExpectRow
+from procedures_lib.manual import Scope
+from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.view.joint import order_text
+from procedures_lib.view.step import thing_named
+
+_NAME = Column("name", "Name")
+_NOTE = Column("note", "Note")
+_COLUMNS = {
+    "parts": (_NAME, Column("held-by", "Held by"), Column("on", "On"),
+              Column("behind", "Behind"), Column("number", "Number"), _NOTE),
+    "connections": (_NAME, Column("kind", "Kind"), Column("between", "Between"),
+                    Column("holders", "Held by"), Column("carries", "Carries"), _NOTE),
+    "openings": (_NAME, Column("exposed-by", "Exposed by"), _NOTE),
+    "fasteners": (_NAME, Column("count", "Count"), Column("thread", "Thread"),
+                  Column("head", "Head"), Column("stages", "Tighten"), Column("order", "Order"),
+                  Column("condition", "Threads are"), Column("reuse", "Re-use"),
+                  Column("source", "Source"), _NOTE),
+    "fluids": (_NAME, Column("quantity", "Quantity"), Column("spec", "Specification"),
+               Column("drain", "Drain"), Column("fill", "Fill"), _NOTE),
+    "hazards": (_NAME, Column("signal", "Signal word"), Column("harm", "What can happen"),
+                Column("avoid", "How to avoid it")),
+}  # fmt: skip
+
+
+def definition_table(block: str, entities: Iterable[Entity], scope: Scope) -> Table:
+    """Return the table of a data block (``parts``, ``fasteners`` …) and its entities."""
+    rows = tuple(
+        Row(_cells(entity, scope), f"definition:{entity.id}", str(getattr(entity, "when", "")))
+        for entity in entities
+    )
+    table = Table(block, humanised(block), _COLUMNS[block], rows)
+    return table.without_empty_columns()
+
+
+def _cells(entity: Entity, scope: Scope) -> tuple[Cell, ...]:
+    name = cell(name_of(entity, scope))
+    found: tuple[Cell, ...] = (name,)
+    match entity:
+        case Part():
+            found = _part(entity, name, scope)
+        case Connection():
+            found = _connection(entity, name, scope)
+        case Opening():
+            found = (name, _links(entity.exposed_by, scope), cell(entity.note))
+        case Fastener():
+            found = _fastener(entity, name)
+        case Fluid():
+            found = _fluid(entity, name)
+        case Hazard():
+            found = (name, cell(entity.signal), cell(entity.harm), cell(entity.avoid))
+    return found
+
+
+def _part(part: Part, name: Cell, scope: Scope) -> tuple[Cell, ...]:
+    return (
+        _counted(part.count, name),
+        _links(part.held_by, scope),
+        _links([part.on] if part.on else [], scope),
+        _links(part.behind, scope),
+        cell(part.number),
+        cell(part.note),
+    )
+
+
+def _connection(connection: Connection, name: Cell, scope: Scope) -> tuple[Cell, ...]:
+    return (
+        _counted(connection.count, name),
+        cell(connection.kind),
+        _links(connection.between, scope),
+        _links(connection.holders, scope),
+        cell(connection.carries or ""),
+        cell(connection.note),
+    )
+
+
+def _fluid(fluid: Fluid, name: Cell) -> tuple[Cell, ...]:
+    amount = fluid.quantity.tidy if fluid.quantity else ""
+    said = (amount, fluid.spec, fluid.drain, fluid.fill, fluid.note)
+    return (name, *map(cell, said))
+
+
+def _fastener(fastener: Fastener, name: Cell) -> tuple[Cell, ...]:
+    thread = fastener.thread.written if fastener.thread else ""
+    adapter = f"{fastener.adapter.tidy} adapter" if fastener.adapter else ""
+    head = ", ".join(text for text in (fastener.head, fastener.reach, adapter) if text)
+    return (
+        name,
+        cell(f"{fastener.count} ×"),
+        cell(", ".join(text for text in (thread, fastener.class_text) if text)),
+        cell(head),
+        stages_cell(fastener.tighten),
+        cell(order_text(fastener)),
+        cell(fastener.condition or ""),
+        cell("" if fastener.reusable else "new every time"),
+        cell(fastener.source),
+        cell(fastener.note),
+    )
+
+
+def _counted(count: int, name: Cell) -> Cell:
+    return joined([cell(f"{count} × "), name], "") if count > 1 else name
+
+
+def _links(names: Iterable[str], scope: Scope) -> Cell:
+    """The names of things, linked where a page defines them; free words as they are."""
+
+    return joined(thing_cell(thing_named(str(name), scope)) for name in names)
+
+
+_EXPECTED_COLUMNS = (
+    Column("what", "What"),
+    Column("printed", "The source prints"),
+    Column("block", "This manual says"),
+)
+
+
+def expect_table(expect: Expect, scope: Scope) -> Table:
+    """Return the rows of a block of double entry."""
+    rows = tuple(_row(row, scope) for row in expect.rows)
+    return Table("expect", expect.source, _EXPECTED_COLUMNS, rows)
+
+
+def _row(row: ExpectRow, scope: Scope) -> Row:
+    entity = scope.get(row.id)
+    name = name_of(entity, scope) if entity else humanised(row.id)
+    said = ""
+    if isinstance(entity, Fastener):
+        said = ", ".join(_said(entity, row))
+    elif isinstance(entity, Part | Connection):
+        said = f"count {entity.count}"
+    elif isinstance(entity, Fluid) and entity.quantity:
+        said = entity.quantity.tidy
+    return Row((cell(name, f"definition:{row.id}"), cell(row.text), cell(said)))
+
+
+def _said(fastener: Fastener, row: ExpectRow) -> Iterator[str]:
+    """Yield what the block says of all that the row prints."""
+    if row.thread is not None and fastener.thread:
+        yield f"thread {fastener.thread.written}"
+    if row.grade:
+        yield f"class {fastener.class_}"
+    if row.count is not None:
+        yield f"count {fastener.count}"
+    if row.stages:
+        yield from (stage.written() for stage in fastener.tighten)
+    if row.order:
+        yield f"order {', '.join(fastener.order)}"

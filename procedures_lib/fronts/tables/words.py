@@ -1,0 +1,325 @@
+"""Views in words: stages, tools, orders, actions, times, as a technician reads them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from procedures_lib.engineering.quantities import with_conversion
+from procedures_lib.engineering.quantities.conversion import (
+    band_text,
+    customary_unit,
+    one_unit,
+    torque_text,
+)
+from procedures_lib.engineering.tightening import Stage, StageKind
+from procedures_lib.engineering.tightening.joint import Verdict
+from procedures_lib.engineering.tightening.judgement import kilonewtons, percent
+from procedures_lib.engineering.tightening.wrench import Fit
+from procedures_lib.language.entities.car import Connection, Fastener
+from procedures_lib.manual.shop import Shop
+from procedures_lib.view.joint import TORQUE_UNITS, JointTool, JointView, joint_tools
+from procedures_lib.view.order_drawing import Pattern
+from procedures_lib.view.preparation import PreparationView
+from procedures_lib.view.step import ActionView, StepView, Thing
+from procedures_lib.view.uses import Cars, Uses
+
+
+def stages_text(stages: Iterable[Stage], unit: str = "") -> str:
+    """Stages in one line: "10 N·m (89 lbf·in), then +45°"; in one unit if named."""
+    return ", then ".join(stage.in_unit(unit) if unit else stage.shown() for stage in stages)
+
+
+def stages_led(stages: Iterable[Stage]) -> tuple[tuple[str, str], ...]:
+    """Each unit besides N·m with the text of the stages that it leads: "89 lbf·in (10 N·m)".
+
+    () when no stage has a torque.
+    """
+    listed = list(stages)
+    if not any(stage.torque for stage in listed):
+        return ()
+    return tuple((u, ", then ".join(s.led_by(u) for s in listed)) for u in TORQUE_UNITS[1:])
+
+
+def thread_text(fastener: Fastener) -> str:
+    """Thread and class, and what is special about turning it: "M8x1.25, 8.8"."""
+    words = [fastener.thread.written] if fastener.thread else []
+    if fastener.class_:
+        words.append(fastener.class_text)
+    if fastener.turns == "left":
+        words.append("left-hand thread")
+    if fastener.at == "ride-height":
+        words.append("at ride height")
+    return ", ".join(words)
+
+
+def hardware_text(joint: JointView) -> str:
+    """Whether the hardware is re-used, new from the kit, or new every time."""
+    if joint.from_kit:
+        return "new, from the kit" if joint.fastener.reusable else "new, from the kit; single use"
+    return "re-used" if joint.fastener.reusable else "new every time"
+
+
+def recheck_text(joint: JointView) -> str:
+    """The second look that a joint asks for: what it must have, and after how far."""
+    recheck = joint.fastener.recheck
+    after = with_conversion(recheck) if recheck else ""
+    return f"{joint.name}: {stages_text(joint.fastener.tighten)}, after {after}"
+
+
+def stage_major_text(fastener: Fastener) -> str:
+    """How a group is taken through its stages: "Every bolt through stage 1 before stage 2."
+
+    "" for a single fastener, or a single stage.
+    """
+    stages = len(fastener.tighten)
+    if fastener.count < 2 or stages < 2:
+        return ""
+    more = ", and so on" if stages > 2 else ""
+    return f"Every {fastener.kind} through stage 1 before stage 2{more}."
+
+
+def tool_text(fastener: Fastener, shop: Shop) -> str:
+    """The tools in one line; where several wrenches are used, with the stages of each.
+
+    The setting stands with a wrench where it is not the torque that the stage names: with an
+    adapter, and in the middle of a range.
+    """
+    tools = joint_tools(fastener, shop)
+    torques = {tool.name for tool in tools if _has_torque(tool, fastener)}
+    notes: dict[str, list[str]] = {}
+    for tool in tools:
+        listed = notes.setdefault(tool.name, []) if tool.stage else []
+        setting = _setting(tool, fastener)
+        if setting or (len(torques) > 1 and _has_torque(tool, fastener)):
+            where = f"stage {tool.stage}" if len(fastener.tighten) > 1 else ""
+            listed.append(": ".join(text for text in (where, setting) if text))
+    plain = [tool.name for tool in tools if not tool.stage]
+    staged = [f"{name} ({'; '.join(told)})" if told else name for name, told in notes.items()]
+    return ", ".join([*plain, *staged])
+
+
+def _has_torque(tool: JointTool, fastener: Fastener) -> bool:
+    return bool(tool.stage and fastener.tighten[tool.stage - 1].torque)
+
+
+def _setting(tool: JointTool, fastener: Fastener) -> str:
+    """What to set, where that is not what the stage says."""
+    if tool.fit is None or tool.fit.wrench.shows:
+        return ""
+    stage, adapter = fastener.tighten[tool.stage - 1], fastener.adapter
+    ranged = stage.amount is not None and stage.amount.value is None
+    if stage.kind is not StageKind.TORQUE or (adapter is None and not ranged):
+        return ""
+    setting = tool.fit.setting
+    units = ("N·m", customary_unit(setting))
+    behind = f" with the {adapter.tidy} adapter" if adapter else ""
+    return f"set {' = '.join(one_unit(setting, unit) for unit in units)}{behind}"
+
+
+def wrench_rows(fastener: Fastener, shop: Shop) -> tuple[tuple[str, str], ...]:
+    """For each stage with a torque: the wrench, its setting, and what the fastener then gets."""
+    several = len(fastener.tighten) > 1
+    return tuple(
+        (f"Wrench, stage {tool.stage}" if several else "Wrench", f"{tool.name}{_set_to(tool.fit)}")
+        for tool in joint_tools(fastener, shop)
+        if tool.fit is not None
+    )
+
+
+def _set_to(fit: Fit) -> str:
+    """The setting of a wrench that clicks, and the band that its class leaves."""
+    said = "" if fit.wrench.shows else f", set {torque_text(fit.setting)}"
+    if fit.low is None or fit.high is None:
+        return said
+    return f"{said}: {band_text(fit.low, fit.high, 'N·m')}"
+
+
+def note_summary(verdict: Verdict) -> str:
+    """What stands behind the torque of a joint, in one line."""
+    return f"clamps with {percent(verdict.share)} of proof load" if verdict.share else ""
+
+
+def note_rows(verdict: Verdict) -> tuple[tuple[str, str], ...]:
+    """The figures of a verdict: label and value, each value with its unit."""
+    basis = verdict.basis
+    thread, friction = basis.thread, basis.friction
+    rows = [
+        ("Thread", f"{basis.joint.thread}, stress area {thread.stress_area:.3g} mm²"),
+        (
+            "Proof stress",
+            f"{basis.strength.proof_stress:.0f} MPa ({basis.strength.grade}),"
+            f" proof load {kilonewtons(basis.proof_load)}",
+        ),
+        ("Friction", f"{friction.range.low:g} to {friction.range.high:g} ({friction.condition})"),
+    ]
+    return (*rows, *_load_rows(verdict))
+
+
+def _load_rows(verdict: Verdict) -> list[tuple[str, str]]:
+    load, share = verdict.load, verdict.share
+    if load is None or share is None:
+        return []
+    rows = [
+        ("Clamp load", f"{load.low / 1000:.3g} to {kilonewtons(load.high)}"),
+        ("Share of proof load", percent(share)),
+    ]
+    if verdict.strip is not None:
+        low, high = verdict.strip.low, verdict.strip.high
+        rows.append(("Thread strips at", f"{low / 1000:.3g} to {kilonewtons(high)}"))
+    if verdict.past_yield:
+        rows.append(("Tightened", "past yield"))
+    return rows
+
+
+def stress_rows(verdict: Verdict) -> list[tuple[str, str]]:
+    """What an engineer wants besides: the factor K, and the stress while the wrench turns."""
+    factor, stress = verdict.nut_factor, verdict.stress
+    rows = [("K in T = K d F", f"{factor.low:.2f} to {factor.high:.2f}")]
+    if stress is not None:
+        limit = verdict.basis.strength.yield_stress
+        rows.append(
+            (
+                "Combined stress",
+                f"{stress.low:.0f} to {stress.high:.0f} MPa (yield {limit:.0f} MPa)",
+            )
+        )
+    return rows
+
+
+def text_alternative(pattern: Pattern) -> str:
+    """The drawing in words: the order by name, and where the front of the car lies."""
+    if pattern.order:
+        steps = ", ".join(f"{n} {name}" for n, name in enumerate(pattern.order, start=1))
+        told = f"Tightening order of {len(pattern.order)}: {steps}."
+    else:
+        told = f"Pattern of {len(pattern.positions)} positions; the page gives no order."
+    return f"{pattern.title}. {told} {front_text(pattern.front)}"
+
+
+def front_text(front: str) -> str:
+    """Where the front of the car lies, in words."""
+    if not front:
+        return (
+            "Seen from the side the tool is on; the page does not say where the car's front lies."
+        )
+    where = {
+        "up": "at the top", "down": "at the bottom", "left": "on the left", "right": "on the right",
+        "toward you": "toward you", "away from you": "away from you",
+    }[front]  # fmt: skip
+    return f"Seen from the side the tool is on; front of the car {where}."
+
+
+def duration_text(seconds: float) -> str:
+    """A time in hours and whole minutes: 6000 s is "1 h 40 min"."""
+    hours, minutes = divmod(round(seconds / 60), 60)
+    words = [f"{hours} h"] if hours else []
+    if minutes or not hours:
+        words.append(f"{minutes} min")
+    return " ".join(words)
+
+
+def work_facts(prepared: PreparationView) -> tuple[tuple[str, str], ...]:
+    """How much work it is: label and text."""
+    untimed = f", and {prepared.untimed} steps without a time" if prepared.untimed else ""
+    return (
+        ("Steps", str(prepared.steps)),
+        ("Time", duration_text(prepared.seconds) + untimed),
+        ("People", str(prepared.people)),
+    )
+
+
+def step_facts(view: StepView) -> tuple[tuple[str, str], ...]:
+    """What a step takes: label and text."""
+    step = view.step
+    facts = (
+        ("Time", step.time.tidy if step.time else ""),
+        ("People", str(step.people) if step.people > 1 else ""),
+        ("Tools", ", ".join(step.tools)),
+        ("Supplies", ", ".join(step.supplies)),
+    )
+    return tuple((label, text) for label, text in facts if text)
+
+
+def steps_text(numbers: Iterable[int]) -> str:
+    """The numbers of steps in one line: "4, 17"."""
+    return ", ".join(map(str, numbers))
+
+
+_TURNING = {
+    "loosen": "undo clockwise",
+    "remove": "undo clockwise",
+    "start": "turn anticlockwise",
+    "tighten": "turn anticlockwise",
+}
+"""Which way a left-hand thread turns."""
+
+_TELLING = frozenset({"disconnect", "connect", "remove", "loosen", "start", "fit", "tag"})
+"""The verbs at which the note of a connection is told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """One thing of an action, in words.
+
+    ``name`` has its count and what must be known of it; ``torque`` its stages, where it is
+    tightened; ``only`` for which of the step's cars it is ("" for all); ``id`` is what it is.
+    """
+
+    verb: str
+    id: str
+    name: str
+    torque: str = ""
+    only: str = ""
+
+    @property
+    def text(self) -> str:
+        """All of it in one line."""
+        torque = f": {self.torque}" if self.torque else ""
+        only = f" (only: {self.only})" if self.only else ""
+        return f"{self.verb} {self.name}{torque}{only}"
+
+
+def doings(view: StepView, uses: Uses, cars: Cars) -> tuple[Doing, ...]:
+    """Return what a step does, thing by thing, without what none of the cars asked about has."""
+    return tuple(
+        _doing(action, thing, cars.only(thing.when, view.when))
+        for action in view.actions
+        for thing in action.things
+        if uses.applies(thing.when & view.when)
+    )
+
+
+def _doing(action: ActionView, thing: Thing, only: str) -> Doing:
+    counted = f"{thing.count} × " if (thing.count or 1) > 1 else ""
+    turned, note = turning_text(action, thing), note_text(action, thing)
+    on = f" on {on_text(action)}" if action.on else ""
+    text = f"{counted}{thing.name}{turned and f' ({turned})'}{note and f' ({note})'}{on}"
+    return Doing(action.verb.capitalize(), thing.id, text, action_stages(action, thing), only)
+
+
+def turning_text(action: ActionView, thing: Thing) -> str:
+    """Which way a left-hand thread turns, "" for any other thing."""
+    left = isinstance(thing.entity, Fastener) and thing.entity.turns == "left"
+    turn = _TURNING.get(action.verb, "") if left else ""
+    return turn and f"left-hand thread: {turn}"
+
+
+def note_text(action: ActionView, thing: Thing) -> str:
+    """The note of a connection where it is opened or closed, else ""."""
+    told = isinstance(thing.entity, Connection) and action.verb in _TELLING
+    return thing.entity.note if told and isinstance(thing.entity, Connection) else ""
+
+
+def on_text(action: ActionView) -> str:
+    """What the things of an action are put on, "" for nothing."""
+    on = action.on
+    return "" if on is None else on.name if on.entity else on.id
+
+
+def action_stages(action: ActionView, thing: Thing) -> str:
+    """The stages that a thing is tightened to, or the one named: "stage 2: 25 N·m (18 lbf·ft)"."""
+    stages = action.stages(thing)
+    known = len(thing.entity.tighten) if isinstance(thing.entity, Fastener) else 0
+    one = stages and 0 < action.stage <= known
+    return f"stage {action.stage}: {stages_text(stages)}" if one else stages_text(stages)
