@@ -6,7 +6,6 @@ import contextlib
 import http.client
 import socket
 import struct
-import threading
 from typing import TYPE_CHECKING
 
 from procedures_lib.fronts.cli.server import open_server
@@ -15,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from procedures_lib.fronts.cli.board import Board
+    from procedures_lib.fronts.cli.answers import Board
     from procedures_lib.fronts.cli.server import SiteServer
 
 HANG = 60
@@ -30,14 +29,8 @@ def serving(
 ) -> Iterator[SiteServer]:
     """Serve a folder while the test runs."""
     server = open_server(host, 0, site, board)
-    thread = threading.Thread(target=server.serve_forever)
-    thread.start()
-    try:
+    with server.running():
         yield server
-    finally:
-        server.shutdown()
-        server.server_close()
-        thread.join()
 
 
 def ask(

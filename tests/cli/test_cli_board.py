@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from procedures_lib.findings import Finding, Level, Place
-from procedures_lib.fronts.cli.board import Board
-from procedures_lib.fronts.cli.loading import Checked
+from procedures_lib.fronts.cli.answers import Board
+from procedures_lib.fronts.cli.checked_manual import Checked
 from tests.cli.clients import ask, serving
 from tests.cli.test_cli_serve import served_until
 from tests.cli.world import UNREADABLE, make_manual, run, start, write

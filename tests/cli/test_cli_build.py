@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 import threading
 from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.fronts.cli.build_target import Target, held
+from procedures_lib.fronts.cli.publishing.target import Target, build_lock
 from tests.cli.sites import files_below
 from tests.cli.world import UNREADABLE, make_manual, run, start, write
 
@@ -182,21 +181,20 @@ def test_a_manual_without_a_first_page_is_refused_with_the_cure(pages: Path) -> 
 def test_the_lock_is_free_again_afterwards(tmp_path: Path) -> None:
     waited: list[str] = []
     for _ in range(2):
-        with held(tmp_path / "work" / "lock", lambda: waited.append("waited")):
+        with build_lock(tmp_path / "work" / "lock", lambda: waited.append("waited")):
             assert (tmp_path / "work" / "lock").is_file()
     assert waited == []
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="nothing is locked there")
 def test_a_second_build_says_that_it_waits_and_then_goes_on(tmp_path: Path) -> None:
     told, done = threading.Event(), threading.Event()
 
     def second() -> None:
-        with held(tmp_path / "lock", told.set):
+        with build_lock(tmp_path / "lock", told.set):
             done.set()
 
     thread = threading.Thread(target=second, daemon=True)
-    with held(tmp_path / "lock", lambda: None):
+    with build_lock(tmp_path / "lock", lambda: None):
         thread.start()
         assert told.wait(timeout=30)
         assert not done.is_set()

@@ -9,7 +9,7 @@ import pypdf
 import pytest
 
 from tests.cli.world import UNREADABLE, run, write
-from tests.exports.demo import pages_of
+from tests.paper.pdf_text import pages_of
 
 if TYPE_CHECKING:
     from pathlib import Path

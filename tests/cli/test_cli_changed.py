@@ -10,7 +10,7 @@ import pytest
 
 from tests.cli.repository import commit_all
 from tests.cli.world import UNREADABLE, run, write
-from tests.exports.samples import PROCEDURE, VEHICLE
+from tests.mule import PROCEDURE, VEHICLE
 
 if TYPE_CHECKING:
     from pathlib import Path

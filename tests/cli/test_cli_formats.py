@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 from junitparser import JUnitXml
 
 from procedures_lib.findings import Finding, Level, Place
-from procedures_lib.fronts.cli.ci_reports import report_github, report_junit, report_sarif
-from procedures_lib.fronts.cli.loading import Checked, Folders
+from procedures_lib.fronts.cli.arguments import Folders
+from procedures_lib.fronts.cli.checked_manual import Checked
+from procedures_lib.fronts.cli.report import report_github, report_junit, report_sarif
 from tests.cli.repository import commit_all
 from tests.cli.sarif import faults_of, rule_faults
 from tests.cli.sarif_schema import schema_faults

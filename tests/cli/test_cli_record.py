@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from tests.cli.world import run
-from tests.exports.records.samples import changed_reading, complete
+from tests.records.samples import changed_reading, complete
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from procedures_lib.findings import Finding, Level, Place
-from procedures_lib.fronts.cli.loading import Checked, Folders
-from procedures_lib.fronts.cli.report import finding_text, report, summary
-from procedures_lib.fronts.cli.terminal import LONG, progress, wanted
+from procedures_lib.fronts.cli.arguments import Folders
+from procedures_lib.fronts.cli.checked_manual import Checked
+from procedures_lib.fronts.cli.report import finding_text, report_text
+from procedures_lib.fronts.cli.terminal import LONG, has_colour, progress
 from tests.cli.world import undented
 
 PAGES = ("a.md", "b.md", "c.md")
@@ -59,7 +60,7 @@ def test_a_finding_with_all_it_can_have(folders: Folders) -> None:
 
 def test_the_report_ends_in_the_summary(folders: Folders) -> None:
     checked = Checked(PAGES, (found("a.md"),))
-    lines = plain(report(checked, folders)).splitlines()
+    lines = plain(report_text(checked, folders)).splitlines()
     assert lines == ["docs/a.md:3: error: left-loose: `b` is loose", "1 error in 1 of 3 pages"]
 
 
@@ -81,7 +82,7 @@ def test_the_report_ends_in_the_summary(folders: Folders) -> None:
     ],
 )
 def test_the_summary(findings: list[Finding], words: str, folders: Folders) -> None:
-    assert summary(Checked(PAGES, tuple(findings)), folders) == words
+    assert Checked(PAGES, tuple(findings)).summary(folders) == words
 
 
 def test_a_page_can_not_steer_the_terminal(folders: Folders) -> None:
@@ -118,7 +119,7 @@ def test_when_to_colour(
         monkeypatch.delenv(name, raising=False)
     for name, value in environment.items():
         monkeypatch.setenv(name, value)
-    assert wanted(choice, Terminal() if terminal else io.StringIO()) is expected
+    assert has_colour(choice, Terminal() if terminal else io.StringIO()) is expected
 
 
 @pytest.mark.parametrize(

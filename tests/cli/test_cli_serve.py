@@ -136,7 +136,7 @@ def test_a_port_in_use_names_one_that_is_free(manual: Path) -> None:
     assert f"port {port} is in use" in result.stderr
     free = int(result.stderr.rsplit("--port ", 1)[1].rstrip(".\n"))
     assert free > port
-    SiteServer(("127.0.0.1", free), manual).server_close()
+    SiteServer(("127.0.0.1", free), manual).close()
 
 
 def test_settings_that_are_missing_end_it(manual: Path) -> None:

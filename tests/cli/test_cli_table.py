@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from tests.cli.world import UNREADABLE, run, undented, write
-from tests.exports.samples import VEHICLE
+from tests.mule import VEHICLE
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -67,16 +67,21 @@ def test_json_names_procedure_table_and_cars(manual: Path) -> None:
     words = ("--when", "transmission=manual", "--format", "json")
     value = json.loads(run("table", "torque", "renew-cover", *words).stdout)
     assert {key: value[key] for key in value if key != "rows"} == {
-        "format": 1,
+        "format": 2,
         "procedure": "renew-cover",
         "table": "torque",
         "when": "transmission=manual",
     }
     assert [row["id"] for row in value["rows"]] == ["cover-bolts", "side-bolt"]
+    amount = {"text": "20–22 N·m", "unit": "N·m", "value": None, "low": 20, "high": 22}
+    angle = {"text": "1/6 turn", "unit": "turn", "value": "1/6", "low": "1/6", "high": "1/6"}
+    torque = {"low": 20, "high": 22}
     assert value["rows"][1]["stages"] == [
-        {"kind": "torque", "text": "20–22 N·m", "N_m_low": 20, "N_m_high": 22, "degrees": None},
-        {"kind": "angle", "text": "+1/6 turn", "N_m_low": None, "N_m_high": None, "degrees": 60},
-    ]
+        {"kind": "torque", "text": "20–22 N·m", "amount": amount, "N_m": torque, "degrees": None,
+         "fully": False, "order": []},
+        {"kind": "angle", "text": "+1/6 turn", "amount": angle, "N_m": None, "degrees": 60,
+         "fully": False, "order": []},
+    ]  # fmt: skip
 
 
 def test_the_wrenches_are_the_shops_own(manual: Path) -> None:

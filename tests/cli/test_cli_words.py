@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import click
 import pytest
 
-from procedures_lib.fronts.cli import main
-from procedures_lib.fronts.cli.loading import PathWord, Word, find_folders
+from procedures_lib.fronts.cli.arguments import PathWord, Word, find_folders
+from procedures_lib.fronts.cli.program import COMMANDS, command
 from procedures_lib.fronts.cli.revision import state_named
 from procedures_lib.fronts.cli.terminal import Refused
 from tests.cli.repository import commit_all
@@ -96,8 +96,8 @@ def test_an_empty_word_is_no_state_of_the_manual(manual: Path) -> None:
 
 
 def test_every_path_of_every_command_is_one_that_may_not_be_blank() -> None:
-    for name in main.commands:
-        for param in main.commands[name].params:
+    for name in COMMANDS:
+        for param in command(name).params:
             if isinstance(param.type, click.Path):
                 assert isinstance(param.type, PathWord), (name, param.name)
             if param.metavar in {"REV", "ID", "[OLD]", "[NEW]", "FOLDER"}:

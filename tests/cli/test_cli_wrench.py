@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from procedures_lib.engineering.tightening import read_stage
+from procedures_lib.fronts.formats.values import stage_value
 from tests.cli.world import run, undented, write
 
 if TYPE_CHECKING:
@@ -91,7 +93,8 @@ def test_across_the_wrench_an_adapter_changes_nothing() -> None:
 def test_as_json() -> None:
     result = run("wrench", "10–12 N·m", "--json", *DAY)
     value = json.loads(result.stdout)
-    assert (value["format"], value["on"], value["take"]["id"]) == (1, "2026-11-25", "small")
+    assert (value["format"], value["on"], value["take"]["id"]) == (2, "2026-11-25", "small")
+    assert value["stage"] == stage_value(read_stage("10–12 N·m"))
     assert value["take"]["set"]["N·m"] == pytest.approx(11)
     assert value["take"]["set"]["lbf·in"] == pytest.approx(97.36, abs=0.01)
     assert value["take"]["low"]["N·m"] == pytest.approx(10.56)

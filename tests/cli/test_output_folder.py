@@ -13,7 +13,7 @@ import pytest
 
 from procedures_lib.fronts.cli.publishing.disk import disk_of, mounts_in
 from procedures_lib.fronts.cli.publishing.site_list import LIST, list_in
-from procedures_lib.fronts.cli.publishing.work_folder import MARK
+from procedures_lib.fronts.cli.publishing.target import MARK
 from tests.cli.world import make_manual, run, start, write
 
 if TYPE_CHECKING:
@@ -113,7 +113,6 @@ def test_a_work_folder_that_is_no_folder_is_refused(project: Path, what: str) ->
     assert all_in(project) == before
 
 
-@pytest.mark.skipif(sys.platform == "win32", reason="nothing is locked there")
 def test_builds_at_the_same_time_wait_for_each_other(project: Path) -> None:
     builds = [start(project, "build", "--output", "site") for _ in range(3)]
     for process in builds:

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from procedures_lib.findings import Finding
-from procedures_lib.fronts.cli.loading import Folders, find_folders
-from procedures_lib.fronts.cli.watch import Rereading
+from procedures_lib.fronts.cli.arguments import Folders, find_folders
+from procedures_lib.fronts.cli.checked_manual import Rereading
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import read_shop

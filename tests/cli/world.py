@@ -13,8 +13,8 @@ from click.testing import CliRunner
 
 import procedures_lib
 from procedures_lib.fronts.cli import main
-from tests.exports.samples import PAGES
 from tests.helpers import raw_of
+from tests.mule import PAGES
 
 if TYPE_CHECKING:
     from click.testing import Result

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from procedures_lib.fronts.cli.program import COMMANDS, command
 from procedures_lib.fronts.proving import Prover
 from procedures_lib.fronts.proving.examples import READING, READING_IF, only_reads
 from procedures_lib.judging.checks.prose import GUIDES, RUN
@@ -165,11 +166,9 @@ def test_only_commands_that_read_are_run(line: str, reads: bool) -> None:
 
 
 def test_the_commands_that_read_are_commands() -> None:
-    from procedures_lib.fronts.cli import main  # noqa: PLC0415
-
-    assert main.commands.keys() >= READING | READING_IF.keys()
+    assert set(COMMANDS) >= READING | READING_IF.keys()
     for name, (parameter, _) in READING_IF.items():
-        assert parameter in {each.name for each in main.commands[name].params}
+        assert parameter in {each.name for each in command(name).params}
 
 
 def test_a_console_example_that_writes_fails_and_writes_nothing(
@@ -249,12 +248,15 @@ def test_many_files_are_named_in_a_few_lines(pytester: pytest.Pytester) -> None:
     assert said.count("docs/a") == 10
 
 
-def test_a_test_run_as_a_program_stops_with_the_name_of_the_file(tmp_path: Path) -> None:
+@pytest.mark.parametrize("where", [".", "docs", "docs/procedures"])
+def test_a_test_run_as_a_program_stops_with_the_name_of_the_file(
+    tmp_path: Path, where: str
+) -> None:
     project(tmp_path, {"docs/procedures/conftest.py": "raise SystemExit('imported')\n"})
     plugin = ("-p", "procedures_lib.fronts.proving.pytest_plugin")
     done = subprocess.run(  # noqa: S603
         [sys.executable, "-m", "pytest", *plugin],
-        cwd=tmp_path,
+        cwd=tmp_path / where,
         env={**os.environ, "PYTHONPATH": str(PROJECT), "PYTEST_ADDOPTS": ""},
         capture_output=True,
         encoding="utf-8",

@@ -1,33 +1,29 @@
-"""What the server answers: a file of the site, a page with its findings, or a refusal."""
+"""What the server answers: a file of the site, a page with its findings above it, or a refusal."""
 
 from __future__ import annotations
 
 import io
 import ipaddress
+import itertools
 import mimetypes
 import os
 import re
+import uuid
 from dataclasses import dataclass
 from datetime import UTC
 from email.utils import formatdate, parsedate_to_datetime
 from html import escape
 from http import HTTPMethod, HTTPStatus
+from importlib import resources
 from pathlib import Path
 from typing import BinaryIO
 from urllib.parse import quote, unquote_to_bytes
 
-from procedures_lib.fronts.cli.board import Board
-
-
-def is_loopback(host: str) -> bool:
-    """Tell whether a host is this machine: ``localhost``, ``127.…`` or ``::1``."""
-    if host.lower() == "localhost":
-        return True
-    try:
-        return ipaddress.ip_address(host).is_loopback
-    except ValueError:
-        return False
-
+from procedures_lib.findings import Finding, Level
+from procedures_lib.fronts.cli.arguments import SHOP_PAGE
+from procedures_lib.fronts.cli.checked_manual import Checked, counts
+from procedures_lib.fronts.cli.report import message_of
+from procedures_lib.fronts.cli.terminal import printable
 
 POLICY = (
     "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; "
@@ -64,6 +60,36 @@ for _ending, _kind in {
 
 _HOST = re.compile(r"(?:\[([^\[\]]*)\]|([^\[\]:@/\\]*))(?::\d{0,5})?")
 _MAY = (HTTPMethod.GET, HTTPMethod.HEAD)
+_NO_SITE = "There is no site yet: the terminal says what to put right."
+
+
+def is_loopback(host: str) -> bool:
+    """Tell whether a host is this machine: ``localhost``, ``127.…`` or ``::1``."""
+    if host.lower() == "localhost":
+        return True
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return False
+
+
+def is_here(host: str | None) -> bool:
+    """Tell whether a ``Host`` header names this machine; a client may send none (HTTP/1.0)."""
+    named = _HOST.fullmatch("localhost" if host is None else host)
+    return named is not None and is_loopback(named[1] or named[2] or "")
+
+
+def path_of(target: str) -> str | None:
+    """Return the path that a request is for, decoded; None if no file of a site has such a one."""
+    try:
+        path = unquote_to_bytes(target.partition("?")[0]).decode("utf-8")
+    except UnicodeDecodeError:
+        return None
+    if not path.startswith("/") or "\\" in path or not path.isprintable():
+        return None
+    *folders, last = path[1:].split("/")
+    odd = not all(folders) or any(name.startswith(".") for name in [*folders, last])
+    return None if odd else path
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,98 +112,22 @@ class Answer:
     size: int
 
 
-class Answers:
-    """Answers from the folder of a site; with a ``board``, pages have its findings above them."""
-
-    def __init__(self, site: Path, board: Board | None = None) -> None:
-        self._site = site
-        self._board = board
-
-    def to(self, request: Request) -> Answer:
-        """Return the answer to a request, whatever is in it."""
-        if not is_here(request.host):
-            return refusal(HTTPStatus.FORBIDDEN, "This server is for this machine alone")
-        if request.method not in _MAY:
-            allowed = ("Allow", ", ".join(_MAY))
-            return refusal(HTTPStatus.METHOD_NOT_ALLOWED, "Pages can only be read", allowed)
-        path = path_of(request.target)
-        own = self._board and path and self._board.answer(path)
-        if own:
-            return _content(HTTPStatus.OK, *own)
-        if not (self._site / "index.html").is_file():
-            return self._no_site()
-        return (path and self._found(path, request.since)) or _not_there()
-
-    def _no_site(self) -> Answer:
-        if self._board:
-            return _content(HTTPStatus.SERVICE_UNAVAILABLE, _HTML, self._board.page())
-        said = "There is no site yet: the terminal says what to put right"
-        return refusal(HTTPStatus.SERVICE_UNAVAILABLE, said)
-
-    def _found(self, path: str, since: str | None) -> Answer | None:
-        """The file at a path, or where the page of this folder is; None if there is none."""
-        file = _inside(self._site, f"{path}index.html" if path.endswith("/") else path)
-        if file is None:
-            return None
-        if file.is_dir():
-            return _moved(f"{path}/") if (file / "index.html").is_file() else None
-        try:
-            if self._board and file.suffix == ".html":
-                return _content(HTTPStatus.OK, _HTML, self._board.into(file.read_bytes(), path))
-            return _file(file, since)
-        except OSError:
-            return None
-
-
-def is_here(host: str | None) -> bool:
-    """Tell whether a ``Host`` header names this machine; a client may send none (HTTP/1.0)."""
-    named = _HOST.fullmatch("localhost" if host is None else host)
-    return named is not None and is_loopback(named[1] or named[2] or "")
-
-
-def path_of(target: str) -> str | None:
-    """Return the path that a request is for, decoded; None if no file of a site has such a one."""
-    try:
-        path = unquote_to_bytes(target.partition("?")[0]).decode("utf-8")
-    except UnicodeDecodeError:
-        return None
-    if not path.startswith("/") or "\\" in path or not path.isprintable():
-        return None
-    *folders, last = path[1:].split("/")
-    odd = not all(folders) or any(name.startswith(".") for name in [*folders, last])
-    return None if odd else path
-
-
 def refusal(status: HTTPStatus, words: str, *headers: tuple[str, str]) -> Answer:
     """Return an answer that says in a few words why there is nothing else."""
-    title = f"<title>{status.value} {status.phrase}</title>"
-    page = f'<!DOCTYPE html>\n<html lang="en"><head>{title}</head><body><p>{escape(words)}.</p>'
-    return _content(status, _HTML, f"{page}</body></html>\n".encode(), *headers)
+    page = _document(f"{status.value} {status.phrase}", f"<p>{escape(words)}</p>")
+    return _content(status, _HTML, page, *headers)
 
 
-def _not_there() -> Answer:
-    return refusal(HTTPStatus.NOT_FOUND, "No such page")
-
-
-def _moved(path: str) -> Answer:
-    location = ("Location", quote(path))
-    return refusal(HTTPStatus.MOVED_PERMANENTLY, "This page is a folder's", location)
+def _document(title: str, body: str, head: str = "") -> bytes:
+    return (
+        f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><title>{title}</title>{head}'
+        f"</head><body>{body}</body></html>\n"
+    ).encode()
 
 
 def _content(status: HTTPStatus, kind: str, content: bytes, *headers: tuple[str, str]) -> Answer:
-    length = str(len(content))
-    said = (("Content-Type", kind), ("Content-Length", length), *headers)
-    return Answer(status, said, io.BytesIO(content), len(content))
-
-
-def _inside(site: Path, path: str) -> Path | None:
-    """The file or folder at a path, links followed, if it is one of the site's and not hidden."""
-    root = Path(os.path.realpath(site))
-    found = Path(os.path.realpath(root / path.lstrip("/")))
-    if not (os.path.isfile(found) or os.path.isdir(found)) or not found.is_relative_to(root):
-        return None
-    hidden = any(name.startswith(".") for name in found.relative_to(root).parts)
-    return None if hidden else found
+    about = (("Content-Type", kind), ("Content-Length", str(len(content))), *headers)
+    return Answer(status, about, io.BytesIO(content), len(content))
 
 
 def _file(file: Path, since: str | None) -> Answer:
@@ -189,9 +139,12 @@ def _file(file: Path, since: str | None) -> Answer:
     if since and _is_unchanged(modified, since):
         body.close()
         return Answer(HTTPStatus.NOT_MODIFIED, (date,), io.BytesIO(), 0)
-    kind = _KINDS.types_map[True].get(file.suffix.lower(), "application/octet-stream")
-    said = (("Content-Type", kind), ("Content-Length", str(state.st_size)), date)
-    return Answer(HTTPStatus.OK, said, body, state.st_size)
+    about = (("Content-Type", _kind_of(file)), ("Content-Length", str(state.st_size)), date)
+    return Answer(HTTPStatus.OK, about, body, state.st_size)
+
+
+def _kind_of(file: Path) -> str:
+    return _KINDS.types_map[True].get(file.suffix.lower(), "application/octet-stream")
 
 
 def _is_unchanged(modified: int, since: str) -> bool:
@@ -201,3 +154,161 @@ def _is_unchanged(modified: int, since: str) -> bool:
         return modified <= date.timestamp()
     except (ValueError, OverflowError):
         return False
+
+
+class Answers:
+    """Answers from the folder of a site; with a ``board``, pages have its findings above them."""
+
+    def __init__(self, site: Path, board: Board | None = None) -> None:
+        self._site = site
+        self._board = board
+
+    def to(self, request: Request) -> Answer:
+        """Return the answer to a request, whatever is in it."""
+        if not is_here(request.host):
+            return refusal(HTTPStatus.FORBIDDEN, "This server is for this machine alone.")
+        if request.method not in _MAY:
+            allowed = ("Allow", ", ".join(_MAY))
+            return refusal(HTTPStatus.METHOD_NOT_ALLOWED, "Pages can only be read.", allowed)
+        path = path_of(request.target)
+        own = self._board and path and self._board.answer(path)
+        if own:
+            return _content(HTTPStatus.OK, *own)
+        if not (self._site / "index.html").is_file():
+            return self._no_site()
+        found = self._found(path, request.since) if path else None
+        return found or refusal(HTTPStatus.NOT_FOUND, "No such page.")
+
+    def _no_site(self) -> Answer:
+        if self._board:
+            return _content(HTTPStatus.SERVICE_UNAVAILABLE, _HTML, self._board.page())
+        return refusal(HTTPStatus.SERVICE_UNAVAILABLE, _NO_SITE)
+
+    def _found(self, path: str, since: str | None) -> Answer | None:
+        """The file at a path, or where the page of this folder is; None if there is none."""
+        file = self._inside(f"{path}index.html" if path.endswith("/") else path)
+        if file is None:
+            return None
+        if file.is_dir():
+            if not (file / "index.html").is_file():
+                return None
+            there = ("Location", quote(f"{path}/"))
+            return refusal(HTTPStatus.MOVED_PERMANENTLY, "This page is a folder's.", there)
+        try:
+            if self._board and file.suffix == ".html":
+                return _content(HTTPStatus.OK, _HTML, self._board.into(file.read_bytes(), path))
+            return _file(file, since)
+        except OSError:
+            return None
+
+    def _inside(self, path: str) -> Path | None:
+        """The file or folder at a path, links followed, if it is the site's and not hidden."""
+        root = Path(os.path.realpath(self._site))
+        found = Path(os.path.realpath(root / path.lstrip("/")))
+        if not (os.path.isfile(found) or os.path.isdir(found)) or not found.is_relative_to(root):
+            return None
+        hidden = any(name.startswith(".") for name in found.relative_to(root).parts)
+        return None if hidden else found
+
+
+_PREFIX = "/_serve/"
+_OWN_FILES = {f"{_PREFIX}serve.js": "serve.js", f"{_PREFIX}serve.css": "serve.css",
+              "/worker.js": "worker.js"}  # fmt: skip
+_HEAD_END = re.compile(rb"</head\s*>", re.IGNORECASE)
+_BODY = re.compile(rb"<body[^>]*>", re.IGNORECASE)
+
+
+class Board:
+    """What was found by the last build, at the top of each page while the manual is written.
+
+    ``state`` is another text after each build.
+    """
+
+    def __init__(self, site: Path) -> None:
+        self._site = site
+        self._run = uuid.uuid4().hex[:8]
+        self._turns = itertools.count(1)
+        self._findings: tuple[Finding, ...] = ()
+        self._next: tuple[Finding, ...] = ()
+        self.state = f"{self._run}-0"
+
+    def note(self, checked: Checked) -> None:
+        """Keep what a build has found; it stands on the board from the next turn on."""
+        self._next = checked.findings
+
+    def turn(self) -> None:
+        """Show what was noted: open pages load again."""
+        self._findings = self._next
+        self.state = f"{self._run}-{next(self._turns)}"
+
+    def answer(self, path: str) -> tuple[str, bytes] | None:
+        """Return type and content of what is served beside the site; None for any other path."""
+        if path == f"{_PREFIX}state":
+            return "text/plain; charset=utf-8", self.state.encode()
+        name = _OWN_FILES.get(path)
+        if name is None:
+            return None
+        file = resources.files("procedures_lib.fronts.cli") / "served" / name
+        return _kind_of(Path(name)), file.read_bytes()
+
+    def into(self, html: bytes, path: str) -> bytes:
+        """Return a page of the site, at this path, with its findings above it."""
+        head, bar = self._head(), self._bar(_page_at(path))
+        html = _HEAD_END.sub(lambda end: head.encode() + end[0], html, count=1)
+        return _BODY.sub(lambda body: body[0] + bar.encode(), html, count=1)
+
+    def page(self) -> bytes:
+        """Return the page that stands in while there is no site yet."""
+        return _document("No site yet", self._bar("") or f"<p>{_NO_SITE}</p>", self._head())
+
+    def _head(self) -> str:
+        return (
+            f'<meta name="served-state" content="{self.state}">'
+            f'<link rel="stylesheet" href="{_PREFIX}serve.css">'
+            f'<script type="module" src="{_PREFIX}serve.js"></script>'
+        )
+
+    def _bar(self, page: str) -> str:
+        """The findings of a page, and the names of the other pages that have some."""
+        findings = self._findings
+        if not findings:
+            return ""
+        own = [finding for finding in findings if finding.place.page == page]
+        rows = "".join(f"<li>{self._row(finding)}</li>" for finding in own)
+        listed = (
+            f"<p><strong>{counts(own)} on this page.</strong></p><ul>{rows}</ul>" if own else ""
+        )
+        old = any(finding.level is Level.ERROR for finding in findings)
+        note = "<p>While there are errors, the last good pages are shown.</p>" if old else ""
+        only = "" if old else " only-warnings"
+        others = self._others({finding.place.page for finding in findings} - {page})
+        return (
+            f'<aside class="served-findings{only}" role="status" aria-label="Findings">'
+            f"{listed}{others}{note}</aside>"
+        )
+
+    def _row(self, finding: Finding) -> str:
+        hint = f"<br>{escape(printable(finding.hint))}" if finding.hint else ""
+        name = self._linked(f"checks/{finding.check}", finding.check)
+        message = escape(message_of(finding))
+        return f"Line {finding.place.line}: {finding.level}: {name}: {message}{hint}"
+
+    def _others(self, pages: set[str]) -> str:
+        if not pages:
+            return ""
+        names = [self._linked(page.removesuffix(".md"), page) for page in sorted(pages)]
+        return f"<p>Findings elsewhere: {', '.join(names)}.</p>"
+
+    def _linked(self, docname: str, text: str) -> str:
+        """A text, as a link where the site has the page."""
+        name = escape(printable(text))
+        if text == SHOP_PAGE or not (self._site / f"{docname}.html").is_file():
+            return f"<code>{name}</code>"
+        return f'<a href="/{escape(docname)}.html">{name}</a>'
+
+
+def _page_at(path: str) -> str:
+    """The name of the page that is served at a path."""
+    name = path.lstrip("/")
+    name = f"{name}index.html" if name.endswith("/") or not name else name
+    return f"{name.removesuffix('.html')}.md"

@@ -1,35 +1,58 @@
-"""What the words of a command line mean: amounts, procedures, cars, pages, days, jobs."""
+"""The words of a command line: names, paths, amounts, the options that commands share."""
 
 from __future__ import annotations
 
 import datetime
+import functools
 import os
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
-from procedures_lib.findings import nearest, suggestion
-from procedures_lib.fronts.cli.loading import SHOP_PAGE, Folders, absolute, relative
 from procedures_lib.fronts.cli.terminal import Refused
-from procedures_lib.language.entities.work import Procedure
-from procedures_lib.language.variants import ALWAYS, Condition, ConditionError, read_condition
-from procedures_lib.language.variants.car_sets import Options, possible
-from procedures_lib.manual import Manual, Plan
-from procedures_lib.manual.folder import OutsideError, name_of, page_names
-from procedures_lib.view.uses import options_of
+from procedures_lib.spelling import suggestion
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     _Type = click.ParamType[Any]
 else:
     _Type = click.ParamType
 
-_BARE_NUMBER = re.compile(r"[\d.,/±–-]+$")
+_Command = Callable[..., Any]
+_Option = Callable[[_Command], _Command]
+
+
+class Word(_Type):
+    """A text that names something: a revision, an id, a folder of pages."""
+
+    name = "text"
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> Any:
+        """Return the text as it is; a usage error, with exit code 2, when it is blank."""
+        _refuse_blank(value, param, ctx)
+        return value
+
+
+class PathWord(click.Path):
+    """A path that names a file or a folder: ``""`` does not name the current folder."""
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> Any:
+        """Return the path; a usage error, with exit code 2, when it is blank."""
+        _refuse_blank(value, param, ctx)
+        return super().convert(value, param, ctx)
+
+
+def _refuse_blank(value: Any, param: Any, ctx: Any) -> None:
+    if os.fspath(value).strip():
+        return
+    cure = "write what is meant"
+    if param is not None and not param.required:
+        cure += ", or leave it out altogether"
+    raise click.BadParameter(f"it is empty: {cure}.", ctx=ctx, param=param)
 
 
 class Size(_Type):
@@ -52,7 +75,7 @@ class Amount(Size):
         self.kind = kind
 
     def convert(self, value: Any, param: Any, ctx: Any) -> Any:
-        """Read the amount; what is wrong with it is said with its hint."""
+        """Read the amount; what is wrong with it is told with its hint."""
         if isinstance(value, Quantity):
             return value
         try:
@@ -72,7 +95,10 @@ class AmountCommand(click.Command):
         return super().parse_args(ctx, list(_joined(args, names)))
 
 
-def _joined(args: list[str], names: set[str]) -> Iterable[str]:
+_BARE_NUMBER = re.compile(r"[\d.,/±–-]+$")
+
+
+def _joined(args: list[str], names: set[str]) -> Iterator[str]:
     n = 0
     while n < len(args):
         yield args[n]
@@ -86,113 +112,41 @@ def _is_split(number: str, unit: str) -> bool:
     return bool(_BARE_NUMBER.match(number)) and not unit.startswith("-")
 
 
-def with_when(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Add ``--when`` to a command, which gets the texts of its conditions."""
+def unknown(kind: str, name: str, known: Iterable[str]) -> Refused:
+    """Return the refusal of a name that nothing of a kind has, with the nearest that one has."""
+    hint = suggestion(name, known)
+    return Refused(f"there is no {kind} `{name}`{f': {hint}' if hint else '.'}")
+
+
+def with_format(*names: str, about: str) -> _Option:
+    """Add ``--format`` to a command, which gets ``form``, the first of the names by default."""
     return click.option(
-        "--when",
-        multiple=True,
-        metavar="CONDITION",
-        help="Only for the cars that meet this, as in `transmission=manual and not "
-        "tow-eye=fitted`; given twice, only for those that meet both.",
-    )(command)
+        "--format",
+        "form",
+        type=click.Choice(names),
+        default=names[0],
+        show_default=True,
+        help=about,
+    )
 
 
-def find_plan(name: str, manual: Manual) -> Plan:
-    """Return the procedure with this id; :class:`Refused` with the nearest id when none has it."""
-    head = manual.head(Procedure, name)
-    if head is None:
-        hint = suggestion(name, (procedure.id for procedure in manual.heads(Procedure)))
-        raise Refused(f"there is no procedure `{name}`" + (f": {hint}" if hint else "."))
-    return manual.plan(head)
+with_when = click.option(
+    "--when",
+    multiple=True,
+    metavar="CONDITION",
+    help="Only for the cars that meet this, as in `transmission=manual and not "
+    "tow-eye=fitted`; given twice, only for those that meet both.",
+)
+"""Adds ``--when`` to a command, which gets the texts of its conditions."""
 
-
-def read_when(texts: Iterable[str], plan: Plan) -> Condition:
-    """Return the cars that meet all the expressions.
-
-    :class:`Refused`, with the car's options, when an expression can't be read, names an option or
-    a value that the car does not have, or when no car meets them.
-    """
-    options = options_of(plan)
-    condition = ALWAYS
-    for text in texts:
-        try:
-            condition &= read_condition(text)
-        except ConditionError as error:
-            raise _refused(f"{error.message}: {error.hint}", plan) from None
-    for option, value in condition.tests():
-        _known(option, value, plan)
-    if not possible(condition, options):
-        raise _refused(f"no car meets `{condition}`", plan)
-    return condition
-
-
-def _known(option: str, value: str, plan: Plan) -> None:
-    options = dict(options_of(plan))
-    if option not in options:
-        raise _refused(f"there is no option `{option}`{_meant(option, options)}", plan)
-    if value not in options[option]:
-        near = _meant(value, options[option])
-        raise _refused(f"`{option}` is never `{value}`{near}", plan)
-
-
-def _meant(word: str, known: Iterable[str]) -> str:
-    near = nearest(word, known)
-    return f": did you mean `{near}`?" if near else ""
-
-
-def _refused(message: str, plan: Plan) -> Refused:
-    return Refused(f"--when: {message}\n{_options_text(plan, options_of(plan))}")
-
-
-def _options_text(plan: Plan, options: Options) -> str:
-    car = plan.vehicle.name if plan.vehicle else "this procedure's car"
-    if not options:
-        return f"{car} has no options."
-    lines = [f"  {option}: {', '.join(values)}" for option, values in options]
-    return "\n".join([f"The options of the {car}:", *lines])
-
-
-def choose(paths: Iterable[Path], folders: Folders) -> frozenset[str]:
-    """Return the names of the files that the paths name: pages, all pages of a folder, the shop.
-
-    :class:`Refused` for a path that does not exist, is outside the manual, or holds no page.
-    """
-    pages = page_names(folders.pages)
-    return frozenset(name for path in paths for name in _named(path, pages, folders))
-
-
-def _named(path: Path, pages: list[str], folders: Folders) -> list[str]:
-    if absolute(path) == absolute(folders.shop):
-        return [SHOP_PAGE]
-    name = _name(path, folders)
-    if not path.exists():
-        near = nearest(name, pages)
-        hint = f": did you mean {folders.shown(near)}?" if near else "."
-        raise Refused(f"{path} does not exist{hint}")
-    found = [page for page in pages if name in {".", page} or page.startswith(f"{name}/")]
-    if not found:
-        raise Refused(
-            f"{path} {'holds no page' if path.is_dir() else 'is no page'} of the manual: "
-            "pages end in .md, and files and folders that begin with `.` or folders that "
-            "begin with `_` are left out."
-        )
-    return found
-
-
-def _name(path: Path, folders: Folders) -> str:
-    """The path below the folder of pages; what a link is called counts, not where it leads."""
-    try:
-        return absolute(path).relative_to(folders.pages).as_posix()
-    except ValueError:
-        pass
-    try:
-        return name_of(path, folders.pages)
-    except OutsideError:
-        where = relative(folders.pages)
-        raise Refused(
-            f"{path} is outside the manual, whose pages are in {where}.\n"
-            "Give a page or a folder in there, or name another manual with --manual."
-        ) from None
+with_colour = click.option(
+    "--colour",
+    type=click.Choice(("auto", "always", "never")),
+    default="auto",
+    show_default=True,
+    help="Colour the findings; `auto` does on a terminal, unless NO_COLOR is set.",
+)
+"""Adds ``--colour`` to a command."""
 
 
 def _day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> datetime.date:
@@ -204,29 +158,26 @@ def _day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> dat
         raise click.BadParameter(f"`{value}` is no date: write 2026-09-14.") from None
 
 
-def with_day(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Add ``--on`` to a command, which gets the day: the one named, or today."""
-    option = click.option(
-        "--on",
-        "day",
-        metavar="DATE",
-        callback=_day,
-        help="The day of the work: a tool that is past due then is reported.  [default: today]",
-    )
-    return option(command)
+with_day = click.option(
+    "--on",
+    "day",
+    metavar="DATE",
+    callback=_day,
+    help="The day of the work: a tool that is past due then is reported.  [default: today]",
+)
+"""Adds ``--on`` to a command, which gets the day: the one named, or today."""
 
 
-def with_jobs(command: Callable[..., Any], what: str) -> Callable[..., Any]:
-    """Add ``--jobs`` to a command, which gets a number; ``what`` is what the processes do."""
-    option = click.option(
+def with_jobs(work: str) -> _Option:
+    """Add ``--jobs`` to a command, which gets a number; ``work`` is what the processes do."""
+    return click.option(
         "--jobs",
         metavar="N",
         callback=_number_of_jobs,
         default="1",
         show_default=True,
-        help=f"How many processes {what}; `auto` for one a core.",
+        help=f"How many processes {work}; `auto` for one a core.",
     )
-    return option(command)
 
 
 def _number_of_jobs(_ctx: click.Context, _param: click.Parameter, value: str) -> int:
@@ -236,3 +187,100 @@ def _number_of_jobs(_ctx: click.Context, _param: click.Parameter, value: str) ->
     if not value.isdecimal() or int(value) < 1:
         raise click.BadParameter(f"`{value}` is neither a number from 1 on nor `auto`.")
     return int(value)
+
+
+SHOP_PAGE = "shop.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Folders:
+    """The folder of pages, the folder of settings beside it, and the shop file."""
+
+    pages: Path
+    conf: Path
+    shop: Path
+
+    @property
+    def project(self) -> Path:
+        """The folder that holds both."""
+        return self.pages.parent
+
+    def path_of(self, page: str) -> Path:
+        """The file that a finding calls ``page``: a page of the manual, or the shop file."""
+        return self.shop if page == SHOP_PAGE else self.pages / page
+
+    def way_to(self, page: str) -> str:
+        """The file's path as seen from the current folder, so that an editor can go there."""
+        return relative(self.path_of(page))
+
+
+def relative(path: Path) -> str:
+    """Return a path relative to the current folder; absolute where there is no such path."""
+    try:
+        return os.path.relpath(path)
+    except ValueError:  # another drive
+        return str(path)
+
+
+def absolute(path: Path) -> Path:
+    """Return a path from the root on, its ``..`` resolved, its links not followed."""
+    return Path(os.path.abspath(path))
+
+
+def find_folders(manual: Path | None = None, shop: Path | None = None) -> Folders:
+    """Return the folders of the manual: the one named, or the nearest above the current folder.
+
+    :class:`Refused` when there is none.
+    """
+    pages = pages_in(absolute(manual)) if manual else _nearest(Path.cwd()) / "docs"
+    conf = pages.parent / "conf"
+    return Folders(pages, conf, absolute(shop) if shop else conf / SHOP_PAGE)
+
+
+def pages_in(folder: Path) -> Path:
+    """Return the folder of pages: ``docs`` in a project's folder, else the folder itself."""
+    return folder / "docs" if _holds_a_manual(folder) else folder
+
+
+def _holds_a_manual(folder: Path) -> bool:
+    return (folder / "docs").is_dir() and (folder / "conf").is_dir()
+
+
+def _nearest(start: Path) -> Path:
+    for folder in (start, *start.parents):
+        if _holds_a_manual(folder):
+            return folder
+    raise Refused(
+        f"no manual found: neither {start} nor a folder above it has `docs` and `conf` in it.\n"
+        "Go into the manual's folder, or name the folder of its pages with --manual."
+    )
+
+
+_MANUAL = click.option(
+    "--manual",
+    metavar="DIR",
+    type=PathWord(exists=True, file_okay=False, path_type=Path),
+    help="The folder of the manual's pages, or the one that has `docs` and `conf` in it.  "
+    "[default: the nearest `docs` beside a `conf`]",
+)
+_SHOP = click.option(
+    "--shop",
+    metavar="FILE",
+    type=PathWord(exists=True, dir_okay=False, path_type=Path),
+    help="The shop's settings.  [default: `conf/shop.toml` beside the pages, if it is there]",
+)
+
+
+def with_manual(command: _Command) -> _Command:
+    """Add ``--manual`` to a command, which gets the :class:`Folders` that it names."""
+
+    @functools.wraps(command)
+    def run(*args: Any, manual: Path | None, shop: Path | None = None, **options: Any) -> int:
+        return int(command(*args, folders=find_folders(manual, shop), **options))
+
+    return _MANUAL(run)
+
+
+def with_folders(command: _Command) -> _Command:
+    """Add ``--manual`` and ``--shop`` to a command, which gets the :class:`Folders` they name."""
+    return _SHOP(with_manual(command))

@@ -6,17 +6,15 @@ from collections.abc import Mapping
 
 import click
 
-from procedures_lib.findings import suggestion
-from procedures_lib.fronts.cli.arguments import find_plan, read_when
-from procedures_lib.fronts.cli.loading import Folders, Word, read_manual, with_folders
+from procedures_lib.fronts.cli.arguments import Folders, Word, with_folders
+from procedures_lib.fronts.cli.selection import select
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json
 from procedures_lib.fronts.formats.table_text import spaced
+from procedures_lib.fronts.tables.procedure_tables import way_lines
 from procedures_lib.judging.checks.walks import can_walk
-from procedures_lib.language.variants import ALWAYS, Condition
-from procedures_lib.language.variants.car_sets import possible
 from procedures_lib.manual import Plan
-from procedures_lib.view.uses import options_of
-from procedures_lib.view.visit import car_of, way_lines
+from procedures_lib.spelling import suggestion
+from procedures_lib.view.uses import car_of, options_of
 from procedures_lib.walk.walk import walk
 from procedures_lib.walk.way_back import BackOut
 from procedures_lib.walk.way_back import back_out as way_back
@@ -49,9 +47,9 @@ def back_out(procedure: str, step: str, when: tuple[str, ...], form: str, folder
     proved by carrying it out on paper. It is help for a technician, never a replacement for
     judgement.
     """
-    manual, _ = read_manual(folders)
-    plan = find_plan(procedure, manual)
-    car = car_of(_cars(when, plan), options_of(plan))
+    chosen = select(folders, procedure, when)
+    manual, plan = chosen.manual, chosen.plan
+    car = car_of(chosen.cars_of_kit, options_of(plan))
     number = _step_number(step, plan)
     if not can_walk(manual, plan):
         raise Refused(f"`{procedure}` has errors that come first: see `procedures check`.")
@@ -61,15 +59,6 @@ def back_out(procedure: str, step: str, when: tuple[str, ...], form: str, folder
     else:
         _print(way, plan, number, car)
     return ExitCode.CLEAN
-
-
-def _cars(when: tuple[str, ...], plan: Plan) -> Condition:
-    """The cars asked about, among those that the kit is for."""
-    asked = read_when(when, plan)
-    fits = plan.kit.fits.when if plan.kit else ALWAYS
-    if not possible(asked & fits, options_of(plan)):
-        raise Refused(f"--when: the kit is only for cars with `{fits}`")
-    return asked & fits
 
 
 def _step_number(text: str, plan: Plan) -> int:

@@ -6,38 +6,41 @@ import sys
 from collections.abc import Callable
 from contextlib import nullcontext
 from dataclasses import dataclass
-from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
-from sphinx.util.console import nocolor
 
-from procedures_lib.fronts.cli.arguments import with_jobs
-from procedures_lib.fronts.cli.build_target import Target, find_target, held
-from procedures_lib.fronts.cli.loading import (
-    Checked,
+from procedures_lib.fronts.cli.arguments import (
     Folders,
     PathWord,
     Word,
     relative,
+    with_colour,
+    with_jobs,
     with_manual,
 )
+from procedures_lib.fronts.cli.checked_manual import Checked, Reading, Rereading
 from procedures_lib.fronts.cli.publishing.disk import disk_faults_told
 from procedures_lib.fronts.cli.publishing.publication import UnfitFile, mend, publish
-from procedures_lib.fronts.cli.publishing.work_folder import older_site_set_aside
-from procedures_lib.fronts.cli.report import report
+from procedures_lib.fronts.cli.publishing.target import (
+    Target,
+    build_lock,
+    find_target,
+    older_site_set_aside,
+)
+from procedures_lib.fronts.cli.report import report_text
 from procedures_lib.fronts.cli.revision import state_named
-from procedures_lib.fronts.cli.sphinx_run import SphinxRun, run_sphinx
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, counted, wanted, with_colour
-from procedures_lib.fronts.cli.watch import Rereading
-from procedures_lib.fronts.site.state import given
-from procedures_lib.judging.compare.marks import marks_of
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, counted, has_colour
+from procedures_lib.judging.compare.comparison import marks_of
 from procedures_lib.manual import Manual
+
+if TYPE_CHECKING:
+    from procedures_lib.fronts.cli.sphinx_run import SphinxRun
 
 
 @dataclass(frozen=True, slots=True)
-class Making:
+class BuildOptions:
     """How to make a site: from where, to where, with how many processes.
 
     ``check`` stops before Sphinx when there are errors; ``verbose`` shows Sphinx's progress even
@@ -60,73 +63,54 @@ class Making:
     whole: bool = True
 
 
-def make_site(making: Making) -> ExitCode:
+def make_site(options: BuildOptions) -> ExitCode:
     """Build and publish the site, print what is wrong to stderr, and return the exit code."""
-    reading = (making.reading or Rereading(making.folders)).look()
-    settings = _settings(making, reading.manual)
-    if making.check and not _checked(making, reading.checked):
-        return _not_published(making, "the errors above come first")
-    run = _made(making, reading.manual, reading.checked, settings)
+    reading = (options.reading or Rereading(options.folders)).look()
+    settings = _settings(options, reading.manual)
+    _tell(options, reading.checked)
+    if options.check and reading.checked.errors:
+        return _not_published(options, "the errors above come first")
+    run = _build_and_publish(options, reading, settings)
     if run.warnings:
         click.echo(run.warnings, err=True, nl=False)
-        return _not_published(making, "Sphinx gave the warnings above")
-    index = relative(making.target.output / "index.html")
+        return _not_published(options, "Sphinx gave the warnings above")
+    index = relative(options.target.output / "index.html")
     click.echo(f"{counted(run.pages, 'page')} built: {index}")
     return ExitCode.CLEAN
 
 
-def _made(making: Making, manual: Manual, checked: Checked, settings: dict[str, Any]) -> SphinxRun:
-    """Run Sphinx and publish what it has made, as the only build in these folders."""
-    target = making.target
-    with disk_faults_told(target.work, target.output):
-        target.open()
-        with held(target.lock, _waiting):
-            mend(target.output, target.work)
-            with given(making.folders.pages, manual, checked.findings, making.whole):
-                run = _run(making, settings)
-            if not run.warnings:
-                _publish(making)
-    return run
-
-
-def _publish(making: Making) -> None:
-    """Publish; after a file that may not be, the next build starts afresh, without it."""
-    target = making.target
-    with older_site_set_aside(target.output) if target.usual else nullcontext():
-        try:
-            publish(target.html, target.output, target.work)
-        except UnfitFile:
-            target.end(making.folders.pages, None)
-            raise
-
-
-def _checked(making: Making, checked: Checked) -> bool:
-    """Print the findings; tell whether there is no error among them."""
-    if making.tell is not None:
-        making.tell(checked)
-    if checked.findings:
-        text = report(checked, making.folders)
-        click.echo(text, err=True, color=wanted(making.colour, sys.stderr))
-    return not checked.errors
-
-
-def _settings(making: Making, manual: Manual) -> dict[str, Any]:
+def _settings(options: BuildOptions, manual: Manual) -> dict[str, Any]:
     """What Sphinx is told beside its conf.py; :class:`Refused` for an old state that is none."""
-    settings: dict[str, Any] = {"procedures_cards": True} if making.cards else {}
-    if making.changes_since is not None:
-        old = state_named(making.changes_since, making.folders)
+    settings: dict[str, Any] = {"procedures_cards": True} if options.cards else {}
+    if options.changes_since is not None:
+        old = state_named(options.changes_since, options.folders)
         settings["procedures_changes"] = marks_of(old.manual, manual)
     return settings
 
 
-def _run(making: Making, settings: dict[str, Any]) -> SphinxRun:
-    pages, target = making.folders.pages, making.target
-    again = target.begin(pages)
-    status = sys.stderr if making.verbose or sys.stderr.isatty() else None
-    if not wanted(making.colour, sys.stderr):
-        nocolor()
-    run = run_sphinx(making.folders, target, again, making.jobs, status, settings)
-    target.end(pages, run.again)
+def _tell(options: BuildOptions, checked: Checked) -> None:
+    """Print the findings, where they stop the build, and hand them on."""
+    if not options.check:
+        return
+    if options.tell is not None:
+        options.tell(checked)
+    if checked.findings:
+        text = report_text(checked, options.folders)
+        click.echo(text, err=True, color=has_colour(options.colour, sys.stderr))
+
+
+def _build_and_publish(
+    options: BuildOptions, reading: Reading, settings: dict[str, Any]
+) -> SphinxRun:
+    """Run Sphinx and publish what it has made, as the only build in these folders."""
+    target = options.target
+    with disk_faults_told(target.work, target.output):
+        target.open()
+        with build_lock(target.lock, _waiting):
+            mend(target.output, target.work)
+            run = _run(options, reading, settings)
+            if not run.warnings:
+                _publish(options)
     return run
 
 
@@ -134,9 +118,34 @@ def _waiting() -> None:
     click.echo("Another build is under way in the same folder: waiting for it.", err=True)
 
 
-def _not_published(making: Making, reason: str) -> ExitCode:
-    output = relative(making.target.output)
-    kept = f"{output} keeps the last good site" if making.target.output.exists() else "no site yet"
+def _run(options: BuildOptions, reading: Reading, settings: dict[str, Any]) -> SphinxRun:
+    from procedures_lib.fronts.cli.sphinx_run import run_sphinx  # noqa: PLC0415 - loads Sphinx
+    from procedures_lib.fronts.site.state import given  # noqa: PLC0415 - as above
+
+    pages, target = options.folders.pages, options.target
+    again = target.begin(pages)
+    colour = has_colour(options.colour, sys.stderr)
+    status = sys.stderr if options.verbose or sys.stderr.isatty() else None
+    with given(pages, reading.manual, reading.checked.findings, options.whole):
+        run = run_sphinx(options.folders, target, again, options.jobs, status, colour, settings)
+    target.end(pages, run.again)
+    return run
+
+
+def _publish(options: BuildOptions) -> None:
+    """Publish; after a file that may not be, the next build starts afresh, without it."""
+    target = options.target
+    with older_site_set_aside(target.output) if target.usual else nullcontext():
+        try:
+            publish(target.html, target.output, target.work)
+        except UnfitFile:
+            target.end(options.folders.pages, None)
+            raise
+
+
+def _not_published(options: BuildOptions, reason: str) -> ExitCode:
+    output = options.target.output
+    kept = f"{relative(output)} keeps the last good site" if output.exists() else "no site yet"
     click.echo(f"Not published: {reason}; {kept}.", err=True)
     return ExitCode.FINDINGS
 
@@ -148,7 +157,7 @@ def _not_published(making: Making, reason: str) -> ExitCode:
     type=PathWord(path_type=Path),
     help="Where to publish the site.  [default: `.build/html` beside the pages]",
 )
-@partial(with_jobs, what="read and write pages")
+@with_jobs("read and write pages")
 @click.option(
     "--check/--no-check",
     default=True,
@@ -180,8 +189,4 @@ def build(folders: Folders, output: Path | None, **options: Any) -> int:
     others keep in DIR stays; a folder that holds anything and has no such list is refused, and so
     is a `DIR-work` that no build has made.
     """
-    target = find_target(output, folders)
-
-    from procedures_lib.fronts.cli.build import Making, make_site  # noqa: PLC0415 - loads Sphinx
-
-    return make_site(Making(folders, target, **options))
+    return make_site(BuildOptions(folders, find_target(output, folders), **options))

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable
 from pathlib import Path
 
 import click
 
-from procedures_lib.fronts.cli.loading import Folders, Word, relative, with_manual
+from procedures_lib.fronts.cli.arguments import Folders, Word, relative, with_format, with_manual
 from procedures_lib.fronts.cli.revision import folder_state, state_named
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, write_text
-from procedures_lib.judging.compare import Comparison
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, write_json, write_text
 from procedures_lib.judging.compare import compare as compare_manuals
 from procedures_lib.judging.compare.report import json_report, markdown_report, text_report
 
@@ -19,13 +16,8 @@ from procedures_lib.judging.compare.report import json_report, markdown_report, 
 @click.command(epilog=EXIT_CODES)
 @click.argument("old", default="HEAD", metavar="[OLD]", type=Word())
 @click.argument("new", required=False, metavar="[NEW]", type=Word())
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(["text", "markdown", "json"]),
-    default="text",
-    show_default=True,
-    help="How to write the report; `markdown` is for a pull request.",
+@with_format(
+    "text", "markdown", "json", about="How to write the report; `markdown` is for a pull request."
 )
 @with_manual
 def compare(old: str, new: str | None, form: str, folders: Folders) -> int:
@@ -42,18 +34,14 @@ def compare(old: str, new: str | None, form: str, folders: Folders) -> int:
         folder_state(folders.pages, "the pages now") if new is None else state_named(new, folders)
     )
     comparison = compare_manuals(before.manual, after.manual, (before.digest, after.digest))
-    write_text(_REPORTS[form](comparison, _shown_below(after.pages), (before.name, after.name)))
+    names = (before.name, after.name)
+
+    def way_to(page: str) -> str:
+        return Path(relative(after.pages / page)).as_posix()
+
+    if form == "json":
+        write_json(json_report(comparison, way_to, names))
+    else:
+        report = text_report if form == "text" else markdown_report
+        write_text(report(comparison, way_to, names))
     return ExitCode.FINDINGS if comparison.findings else ExitCode.CLEAN
-
-
-def _shown_below(pages: Path) -> Callable[[str], str]:
-    """Return what turns a page's name into a path as seen from the current folder."""
-    return lambda page: Path(relative(pages / page)).as_posix()
-
-
-def _json_text(comparison: Comparison, shown: Callable[[str], str], names: tuple[str, str]) -> str:
-    value = json_report(comparison, shown, names)
-    return json.dumps(value, ensure_ascii=False, indent=2) + "\n"
-
-
-_REPORTS = {"text": text_report, "markdown": markdown_report, "json": _json_text}

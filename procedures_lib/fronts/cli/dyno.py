@@ -7,31 +7,21 @@ from pathlib import Path
 
 import click
 
-from procedures_lib.findings import suggestion
-from procedures_lib.fronts.cli.arguments import choose
-from procedures_lib.fronts.cli.loading import Checked, Folders, Word, read_manual, with_folders
-from procedures_lib.fronts.cli.report import summary
-from procedures_lib.fronts.cli.table import columns_of_terminal
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json, write_text
+from procedures_lib.fronts.cli.arguments import Folders, Word, unknown, with_folders, with_format
+from procedures_lib.fronts.cli.checked_manual import check_pages, read_manual
+from procedures_lib.fronts.cli.selection import choose
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, Refused, width, write_json, write_text
 from procedures_lib.fronts.formats import csv_text, plain_text
 from procedures_lib.fronts.formats.dyno_json import curves_table, gain_json
 from procedures_lib.fronts.formats.table_text import spaced
-from procedures_lib.judging.checks import check_manual
+from procedures_lib.fronts.tables.gain_report import GainReport, gain_report
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
-from procedures_lib.view.gain_report import GainReport, gain_report
 
 
 @click.command(epilog=EXIT_CODES)
 @click.argument("page", type=Word())
-@click.option(
-    "--format",
-    "form",
-    type=click.Choice(["text", "csv", "json"]),
-    default="text",
-    show_default=True,
-    help="How to write the result.",
-)
+@with_format("text", "csv", "json", about="How to write the result.")
 @click.option("--curves", is_flag=True, help="With csv: the curves instead of the figures.")
 @with_folders
 def dyno(page: str, form: str, curves: bool, folders: Folders) -> int:
@@ -56,7 +46,8 @@ def dyno(page: str, form: str, curves: bool, folders: Folders) -> int:
     else:
         for n, report in enumerate(reports):
             click.echo(("\n" if n else "") + _text(report), nl=False)
-    return _warn(sessions, manual, folders)
+    pages = (session.place.page for session in sessions)
+    return check_pages(manual, pages).warn(folders)
 
 
 def _sessions(page: str, manual: Manual, folders: Folders) -> list[DynoSession]:
@@ -64,9 +55,8 @@ def _sessions(page: str, manual: Manual, folders: Folders) -> list[DynoSession]:
     if named is not None:
         return [named]
     if not Path(page).exists():
-        ids = [session.id for session in manual.heads(DynoSession)]
-        hint = suggestion(page, ids)
-        raise Refused(f"there is no page or dyno session `{page}`" + (f": {hint}" if hint else "."))
+        ids = (session.id for session in manual.heads(DynoSession))
+        raise unknown("page or dyno session", page, ids)
     names = choose([Path(page)], folders)
     found = [each for each in manual.heads(DynoSession) if each.place.page in names]
     if not found:
@@ -85,26 +75,15 @@ def _csv(reports: list[GainReport], *, curves: bool) -> str:
 
 
 def _text(report: GainReport) -> str:
-    width = columns_of_terminal()
+    columns = width()
     lines = [f"{report.measured.session.id}: {report.headline}", ""]
     lines += [f"- {text}" for text in report.refused]
     if not report.refused:
-        lines += [plain_text(report.gains, width), plain_text(report.more, width)]
+        lines += [plain_text(report.gains, columns), plain_text(report.more, columns)]
     if report.claims.rows:
-        lines += [plain_text(report.claims, width)]
+        lines += [plain_text(report.claims, columns)]
     lines += [f"{label}: {text}" for label, text in report.facts]
-    lines += ["", plain_text(report.pulls, width)]
+    lines += ["", plain_text(report.pulls, columns)]
     if not report.refused:
         lines += [f"- {text}" for text in report.cautions]
     return spaced("\n".join(lines).rstrip() + "\n")
-
-
-def _warn(sessions: list[DynoSession], manual: Manual, folders: Folders) -> ExitCode:
-    pages = tuple(sorted({session.place.page for session in sessions}))
-    found = Checked(pages, tuple(check_manual(manual, pages)))
-    if not found.errors:
-        return ExitCode.CLEAN
-    errors = Checked(pages, found.errors)
-    named = " ".join(folders.shown(page) for page in pages)
-    click.echo(f"\nNote: {summary(errors, folders)}.\nSee `procedures check {named}`.", err=True)
-    return ExitCode.FINDINGS

@@ -8,25 +8,22 @@ from pathlib import Path
 
 import click
 
-from procedures_lib.findings import nearest
-from procedures_lib.fronts.cli.loading import Folders, PathWord, Word, find_folders
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, wanted, with_colour
+from procedures_lib.fronts.cli.arguments import Folders, PathWord, Word, find_folders, with_colour
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, has_colour
 from procedures_lib.judging.checks.catalogue import CATALOGUE, FAMILIES
 from procedures_lib.language.reading.page import Block
 from procedures_lib.language.reading.page_text import page_text
 from procedures_lib.language.reading.reader import read_page
-
-
-def page_of_check(check: str, folders: Folders) -> Path | None:
-    """Return the manual's page about a check, ``checks/NAME.md``; None where it has none."""
-    path = folders.pages / "checks" / f"{check}.md"
-    return path if path.is_file() else None
+from procedures_lib.spelling import nearest
 
 
 def help_of_check(check: str, folders: Folders) -> str:
-    """Return that page as Markdown that needs no site to be read; "" where there is none."""
-    path = page_of_check(check, folders)
-    return plain_markdown(path.read_bytes()) if path else ""
+    """Return the manual's page about a check, ``checks/NAME.md``, as Markdown that needs no site.
+
+    "" where the manual has none.
+    """
+    path = folders.pages / "checks" / f"{check}.md"
+    return plain_markdown(path.read_bytes()) if path.is_file() else ""
 
 
 def plain_markdown(raw: bytes) -> str:
@@ -64,14 +61,14 @@ def explain(check: str | None, manual: Path | None, colour: str) -> int:
     list of checks.
     """
     if check is None:
-        click.echo("\n".join(_listed()))
+        click.echo("\n".join(_all_checks()))
         return ExitCode.CLEAN
     if check not in CATALOGUE:
         near = nearest(check, CATALOGUE)
         hint = f"did you mean `{near}`?" if near else "`procedures explain` lists them all."
         raise Refused(f"there is no check `{check}`: {hint}")
-    shown = _page(check, manual) or _line(check)
-    click.echo(_styled(shown).rstrip("\n"), color=wanted(colour, sys.stdout))
+    text = _page(check, manual) or _line(check)
+    click.echo(_styled(text).rstrip("\n"), color=has_colour(colour, sys.stdout))
     return ExitCode.CLEAN
 
 
@@ -107,7 +104,7 @@ def _styled(text: str) -> str:
     return "\n".join(lines)
 
 
-def _listed() -> list[str]:
+def _all_checks() -> list[str]:
     lines: list[str] = []
     for family in FAMILIES:
         lines += ["", f"{family.capitalize()}:"]

@@ -3,32 +3,30 @@
 from __future__ import annotations
 
 import difflib
-import os
-import stat
 import sys
-import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import click
 
-from procedures_lib.fronts.cli.arguments import choose
-from procedures_lib.fronts.cli.loading import (
+from procedures_lib.fronts.cli.arguments import (
     SHOP_PAGE,
     Folders,
     PathWord,
-    read_manual,
     relative,
+    with_colour,
     with_folders,
 )
+from procedures_lib.fronts.cli.checked_manual import read_manual
+from procedures_lib.fronts.cli.publishing.disk import arriving
+from procedures_lib.fronts.cli.selection import choose
 from procedures_lib.fronts.cli.terminal import (
     EXIT_CODES,
     ExitCode,
     Refused,
     counted,
+    has_colour,
     printable,
-    wanted,
-    with_colour,
 )
 from procedures_lib.judging.fixing import fix_page
 from procedures_lib.judging.fixing.rewrites import lines_of
@@ -61,7 +59,7 @@ def fix(paths: tuple[Path, ...], write: bool, colour: str, folders: Folders) -> 
         if new != old:
             changed += 1
             for line in _difference(relative(path), old, new):
-                click.echo(line, color=wanted(colour, sys.stdout))
+                click.echo(line, color=has_colour(colour, sys.stdout))
             if write:
                 _write(path, old, new)
     _tell(changed, write)
@@ -69,10 +67,10 @@ def fix(paths: tuple[Path, ...], write: bool, colour: str, folders: Folders) -> 
 
 
 def _difference(name: str, old: bytes, new: bytes) -> Iterator[str]:
-    shown = printable(Path(name).as_posix())
+    path = printable(Path(name).as_posix())
     before, after = ([line for line, end in lines_of(raw.decode()) if line or end]
                      for raw in (old, new))  # fmt: skip
-    for line in difflib.unified_diff(before, after, shown, shown, lineterm=""):
+    for line in difflib.unified_diff(before, after, path, path, lineterm=""):
         visible = line[:1] + "".join(s if s.isprintable() else printable(s) for s in line[1:])
         yield click.style(visible, fg=_COLOURS.get(line[:1]))
 
@@ -82,15 +80,8 @@ def _write(path: Path, old: bytes, new: bytes) -> None:
     target = path.resolve()
     if target.read_bytes() != old:
         raise Refused(f"{relative(path)} was changed meanwhile: not written. Try again.")
-    handle, made = tempfile.mkstemp(prefix=".", suffix=".fix", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(new)
-        Path(made).chmod(stat.S_IMODE(target.stat().st_mode))
-        Path(made).replace(target)
-    except BaseException:
-        Path(made).unlink(missing_ok=True)
-        raise
+    with arriving(target, new) as made:
+        made.replace(target)
 
 
 def _tell(changed: int, write: bool) -> None:

@@ -9,17 +9,14 @@ import click
 from procedures_lib.engineering.quantities import QuantityError, read_quantity
 from procedures_lib.engineering.threads import ThreadError, read_thread
 from procedures_lib.engineering.threads.bolt_grades import GradeError
-from procedures_lib.engineering.tightening import StageError, read_stages
+from procedures_lib.engineering.tightening import read_stages
 from procedures_lib.engineering.tightening.bounds import Interval
 from procedures_lib.engineering.tightening.joint import JUDGED_KINDS, Fault, Joint, Verdict
-from procedures_lib.engineering.tightening.joint_faults import falling_stages
-from procedures_lib.engineering.tightening.judgement import judge
+from procedures_lib.engineering.tightening.judgement import falling_stages, judge
 from procedures_lib.findings import Level
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json
+from procedures_lib.fronts.tables.words import note_rows, stress_rows
 from procedures_lib.language.entities.car import CONDITIONS
-from procedures_lib.view.joint_notes import note_rows, stress_rows
-
-_LENGTH = "LENGTH"
 
 
 @click.command(epilog=EXIT_CODES)
@@ -30,11 +27,11 @@ _LENGTH = "LENGTH"
 @click.option("--condition", type=click.Choice(CONDITIONS), help="What is on the threads.")
 @click.option("--head", default="", help='As on a page: "hex 13 mm".')
 @click.option("--into", "material", default="", help="What the thread is in: aluminium, steel …")
-@click.option("--engagement", metavar=_LENGTH, help='How deep it goes in: "12 mm".')
-@click.option("--grip", metavar=_LENGTH, help='The clamped length, for angles: "40 mm".')
+@click.option("--engagement", metavar="LENGTH", help='How deep it goes in: "12 mm".')
+@click.option("--grip", metavar="LENGTH", help='The clamped length, for angles: "40 mm".')
 @click.option("--json", "as_json", is_flag=True, help="Print the figures for a program.")
 def joint(
-    thread: str, grade: str, stages: tuple[str, ...], as_json: bool, **said: str | None
+    thread: str, grade: str, stages: tuple[str, ...], as_json: bool, **details: str | None
 ) -> int:
     """Print what a torque does to a bolt: clamp load, share of proof load, stress, verdict.
 
@@ -42,9 +39,8 @@ def joint(
     too, with commas between: `20 N·m, +90°`. Every figure is a pair of bounds: friction is never
     known. It is help for a technician, never a replacement for judgement.
     """
-    asked = _joint(thread, grade, _stage_texts(stages), said)
-    verdict = _judged(asked)
-    faults = (*falling_stages(asked.stages), *verdict.faults)
+    verdict = _judged(thread, grade, _stage_texts(stages), details)
+    faults = (*falling_stages(verdict.basis.joint.stages), *verdict.faults)
     if as_json:
         write_json(_value(verdict, faults))
     else:
@@ -60,37 +56,31 @@ def _stage_texts(words: tuple[str, ...]) -> list[str]:
     return [text.strip() for text in " ".join(words).split(",") if text.strip()]
 
 
-def _joint(thread: str, grade: str, stages: list[str], said: dict[str, str | None]) -> Joint:
+def _judged(thread: str, grade: str, stages: list[str], details: dict[str, str | None]) -> Verdict:
     if not stages:
         raise Refused("There is no stage; write `25 N·m`, or `20 N·m, +90°`.")
     try:
-        return Joint(
+        asked = Joint(
             read_thread(thread),
             grade,
             read_stages(stages),
-            kind=said["kind"] or "bolt",
-            condition=said["condition"] or "",
-            head=said["head"] or "",
-            material=said["material"] or "",
-            engagement=_millimetres(said["engagement"]),
-            grip=_millimetres(said["grip"]),
+            kind=details["kind"] or "bolt",
+            condition=details["condition"] or "",
+            head=details["head"] or "",
+            material=details["material"] or "",
+            engagement=_millimetres(details["engagement"]),
+            grip=_millimetres(details["grip"]),
         )
-    except (ThreadError, StageError, QuantityError) as error:
-        raise Refused(f"{error.message}; {error.hint}") from error
-
-
-def _millimetres(length: str | None) -> float | None:
-    return None if length is None else float(read_quantity(length, "length").exact_nominal("mm"))
-
-
-def _judged(asked: Joint) -> Verdict:
-    try:
         verdict = judge(asked)
-    except GradeError as error:
+    except (ThreadError, QuantityError, GradeError) as error:
         raise Refused(f"{error.message}; {error.hint}") from error
     if verdict is None:
         raise Refused(f"Nothing is known of the strength of `{asked.grade}`.")
     return verdict
+
+
+def _millimetres(length: str | None) -> float | None:
+    return None if length is None else float(read_quantity(length, "length").exact_nominal("mm"))
 
 
 def _print(verdict: Verdict, faults: tuple[Fault, ...]) -> None:

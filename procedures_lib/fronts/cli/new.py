@@ -8,7 +8,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import tempfile
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from importlib import resources
@@ -17,8 +16,8 @@ from typing import Any
 
 import click
 
-from procedures_lib.findings import suggestion
-from procedures_lib.fronts.cli.loading import Folders, Word, relative, with_manual
+from procedures_lib.fronts.cli.arguments import Folders, Word, relative, unknown, with_manual
+from procedures_lib.fronts.cli.publishing.disk import arriving
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_text
 from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.field_types import kebab
@@ -42,7 +41,7 @@ class Blank:
     """A place to fill in: its line on the page (from 1), what belongs there, an example."""
 
     line: int
-    wanted: str
+    content: str
     example: str
 
 
@@ -59,11 +58,6 @@ def blanks_in(text: str) -> Iterator[Blank]:
         yield Blank(text.count("\n", 0, match.start()) + 1, match[1], match[2])
 
 
-def filled_in(text: str) -> str:
-    """Return a page with the example in each blank."""
-    return _BLANK.sub(lambda match: match[2], text)
-
-
 FOLDERS = {
     "vehicle": "vehicles",
     "kit": "kits",
@@ -72,7 +66,14 @@ FOLDERS = {
     "common": "common",
     "job": "jobs",
 }
-"""Where each kind of page stands, unless it is said otherwise."""
+"""Where each kind of page stands, unless another folder is named."""
+
+_PAGES_WITH = {
+    "vehicle": {"kit", "procedure", "job", "dyno-session"},
+    "kit": {"procedure"},
+    "procedure": {"job", "dyno-session"},
+}
+"""The kinds of page that an id of each kind says something of."""
 
 _LONGEST = 120
 
@@ -94,11 +95,7 @@ _LONGEST = 120
     help="The procedure of a dyno session; those of a job, one after another.",
 )
 @click.option(
-    "--in",
-    "place",
-    metavar="FOLDER",
-    type=Word(),
-    help="The folder of pages that it goes into.",
+    "--in", "place", metavar="FOLDER", type=Word(), help="The folder of pages that it goes into."
 )
 @click.option("--print", "printed", is_flag=True, help="Print the page, and write nothing.")
 @with_manual
@@ -113,16 +110,16 @@ def new(
     """
     path = _path(kind, name, place, folders)
     manual = Manual.read(folders.pages)
-    _unknown(kind, name, manual)
+    _refuse_twin(kind, name, manual)
     text = _page(kind, name, manual, **given)
     if printed:
         write_text(text)
         return ExitCode.CLEAN
     _write(path, text)
-    shown = relative(path)
-    click.echo(f"{shown} is begun. Fill in:")
+    way = relative(path)
+    click.echo(f"{way} is begun. Fill in:")
     for blank in blanks_in(text):
-        click.echo(f"{shown}:{blank.line}: {blank.wanted}, such as {blank.example}")
+        click.echo(f"{way}:{blank.line}: {blank.content}, such as {blank.example}")
     return ExitCode.CLEAN
 
 
@@ -145,7 +142,7 @@ def _path(kind: str, name: str, place: str | None, folders: Folders) -> Path:
     return folder / f"{name}.md"
 
 
-def _unknown(kind: str, name: str, manual: Manual) -> None:
+def _refuse_twin(kind: str, name: str, manual: Manual) -> None:
     """:class:`Refused` when a head of this kind and id stands somewhere already."""
     head = manual.head(HEADS[kind], name)
     if head is not None:
@@ -161,13 +158,8 @@ def _page(
     kit: str | None,
     procedures: tuple[str, ...],
 ) -> str:
-    _fits(kind, vehicle, kit, procedures)
-    for wanted, asked in (
-        ("vehicle", vehicle),
-        ("kit", kit),
-        *(("procedure", p) for p in procedures),
-    ):
-        _known(wanted, asked, manual)
+    asked = [("vehicle", vehicle), ("kit", kit), *(("procedure", each) for each in procedures)]
+    _refuse_unfit(kind, [(other, id_) for other, id_ in asked if id_ is not None], manual)
     words = _title(title) if title else humanised(name)
     given = {
         "id": name,
@@ -181,26 +173,14 @@ def _page(
     return page_from_template("procedure-with-kit" if kit else kind, given)
 
 
-def _fits(kind: str, vehicle: str | None, kit: str | None, procedures: tuple[str, ...]) -> None:
-    """:class:`Refused` for an option that says nothing of this kind of page."""
-    wrong = [
-        option
-        for option, given, kinds in (
-            ("--vehicle", vehicle, {"kit", "procedure", "job", "dyno-session"}),
-            ("--kit", kit, {"procedure"}),
-            ("--procedure", procedures, {"job", "dyno-session"}),
-        )
-        if given and kind not in kinds
-    ]
-    if wrong:
-        raise Refused(f"{wrong[0]} says nothing of a {kind}: leave it out.")
-
-
-def _known(kind: str, name: str | None, manual: Manual) -> None:
-    if name is None or manual.head(HEADS[kind], name) is not None:
-        return
-    hint = suggestion(name, (head.id for head in manual.heads(HEADS[kind])))
-    raise Refused(f"there is no {kind} `{name}`" + (f": {hint}" if hint else "."))
+def _refuse_unfit(kind: str, named: list[tuple[str, str]], manual: Manual) -> None:
+    """:class:`Refused` for an option that says nothing of this kind of page, or an unknown id."""
+    for other, _ in named:
+        if kind not in _PAGES_WITH[other]:
+            raise Refused(f"--{other} says nothing of a {kind}: leave it out.")
+    for other, id_ in named:
+        if manual.head(HEADS[other], id_) is None:
+            raise unknown(other, id_, (head.id for head in manual.heads(HEADS[other])))
 
 
 def _vehicle_of(procedures: tuple[str, ...], manual: Manual) -> str:
@@ -219,19 +199,8 @@ def _title(text: str) -> str:
 def _write(path: Path, text: str) -> None:
     """Put the page in place at one stroke; :class:`Refused` when something is there."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    handle, made = tempfile.mkstemp(prefix=".", suffix=".new", dir=path.parent)
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(text.encode())
-        Path(made).chmod(0o666 & ~_umask())
-        os.link(made, path)
+        with arriving(path, text.encode()) as made:
+            os.link(made, path)
     except FileExistsError:
         raise Refused(f"{relative(path)} exists, and is left as it is: take another id.") from None
-    finally:
-        Path(made).unlink()
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

@@ -6,13 +6,14 @@ import click
 
 from procedures_lib.engineering.tightening.order_proposal import LAYOUTS, layout, propose
 from procedures_lib.engineering.tightening.pattern import Point
-from procedures_lib.findings import suggestion
-from procedures_lib.fronts.cli.loading import Folders, Word, read_manual, with_folders
+from procedures_lib.fronts.cli.arguments import Folders, Word, unknown, with_folders
+from procedures_lib.fronts.cli.checked_manual import read_manual
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json
 from procedures_lib.language.entities.car import Fastener, Vehicle
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Procedure
 from procedures_lib.manual import Manual
+from procedures_lib.spelling import suggestion
 
 _HEADS = (Procedure, Kit, Vehicle, Common)
 
@@ -56,8 +57,7 @@ def _positions(page_id: str, name: str, manual: Manual) -> dict[str, Point]:
     heads = [head for kind in _HEADS for head in manual.heads(kind)]
     head = next((head for head in heads if head.id == page_id), None)
     if head is None:
-        known = [*LAYOUTS, *(head.id for head in heads)]
-        raise Refused(f"there is no page or layout `{page_id}`: {suggestion(page_id, known)}")
+        raise unknown("page or layout", page_id, [*LAYOUTS, *(head.id for head in heads)])
     scope = manual.scope(head.place.page)
     fastener = scope.of(Fastener, name)
     if fastener is None:

@@ -18,32 +18,18 @@ from procedures_lib.fronts.cli.terminal import (
     version,
 )
 
-NAMES = (
+COMMANDS = (
     "back-out", "build", "card", "check", "compare", "dyno", "explain", "export", "fix", "joint",
     "new", "order", "record", "schema", "serve", "table", "wrench",
 )  # fmt: skip
 """The commands; each stands in the file of its name."""
 
 
-class Commands(dict[str, click.Command]):
-    """The commands by name, each loaded when it is asked for: most runs need one of them."""
-
-    def __init__(self) -> None:
-        super().__init__(dict.fromkeys(NAMES, click.Command(None)))
-
-    def __getitem__(self, name: str) -> click.Command:
-        if name not in self:
-            raise KeyError(name)
-        word = name.replace("-", "_")
-        found: click.Command = getattr(import_module(f"procedures_lib.fronts.cli.{word}"), word)
-        return found
-
-    def get(self, name: str, default: Any = None) -> Any:
-        """Return a command, or the default for a name that is none."""
-        try:
-            return self[name]
-        except KeyError:
-            return default
+def command(name: str) -> click.Command:
+    """Return a command by its name, loaded only now: most runs need one of them."""
+    word = name.replace("-", "_")
+    found: click.Command = getattr(import_module(f"procedures_lib.fronts.cli.{word}"), word)
+    return found
 
 
 class Program(click.Group):
@@ -51,7 +37,12 @@ class Program(click.Group):
 
     def __init__(self, *args: Any, **settings: Any) -> None:
         super().__init__(*args, **settings)
-        self.commands = Commands()
+        self.commands = dict.fromkeys(COMMANDS, click.Command(None))
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return a command; None for a name that is none."""
+        del ctx
+        return command(cmd_name) if cmd_name in self.commands else None
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command and leave with its exit code, or with the one for what went wrong."""
@@ -85,12 +76,25 @@ def _closed_pipe() -> ExitCode:
     return ExitCode.PIPE_CLOSED
 
 
+def _tell_version(ctx: click.Context, _param: click.Parameter, asked: bool) -> None:
+    if asked:
+        click.echo(f"procedures, version {version()}")
+        ctx.exit()
+
+
 @click.group(
     cls=Program,
     epilog=EXIT_CODES,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
-@click.version_option(version(), prog_name="procedures")
+@click.option(
+    "--version",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_tell_version,
+    help="Show the version and exit.",
+)
 @click.option("--debug", is_flag=True, help="Show the traceback of a fault of the program.")
 def main(debug: bool) -> None:
     """Check, build and serve a manual of install procedures, and print its tables.

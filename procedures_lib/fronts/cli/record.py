@@ -8,7 +8,8 @@ from typing import Any
 import click
 
 from procedures_lib.findings import Level
-from procedures_lib.fronts.cli.loading import Folders, PathWord, read_manual, with_folders
+from procedures_lib.fronts.cli.arguments import Folders, PathWord, with_folders
+from procedures_lib.fronts.cli.checked_manual import read_manual
 from procedures_lib.fronts.cli.terminal import (
     EXIT_CODES,
     ExitCode,
@@ -18,15 +19,15 @@ from procedures_lib.fronts.cli.terminal import (
     write_json,
 )
 from procedures_lib.fronts.formats.table_text import spaced
-from procedures_lib.judging.records import (
+from procedures_lib.judging.records.record import (
+    MOST_BYTES,
     Record,
     RecordError,
     RecordFinding,
-    check_record,
     load_record,
     read_record,
 )
-from procedures_lib.judging.records.record import MOST_BYTES
+from procedures_lib.judging.records.record_check import check_record
 
 FORMAT = 1
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path, PurePosixPath
 
-from procedures_lib.fronts.cli.loading import Folders, absolute, relative
+from procedures_lib.fronts.cli.arguments import Folders, absolute, pages_in, relative
 from procedures_lib.fronts.cli.terminal import Refused
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.reading.reader import read_page
@@ -88,8 +88,8 @@ def top_of(folder: Path) -> Path | None:
     return None if found.returncode else Path(os.fsdecode(found.stdout.removesuffix(b"\n")))
 
 
-def _no_repository(folder: Path, said: bytes) -> str:
-    words = said.decode("utf-8", "replace").strip()
+def _no_repository(folder: Path, answer: bytes) -> str:
+    words = answer.decode("utf-8", "replace").strip()
     if "dubious ownership" in words:
         return f"git won't read the repository of {relative(folder)}:\n{words}"
     return (
@@ -137,8 +137,8 @@ def _ask(folder: Path, *words: str, given: bytes = b"") -> bytes:
     """Return what git answers; :class:`Refused` with its own words when it fails."""
     done = _run(folder, *words, given=given)
     if done.returncode:
-        said = done.stderr.decode("utf-8", "replace").strip()
-        raise Refused(f"git {words[0]} failed: {said or f'exit code {done.returncode}'}")
+        reason = done.stderr.decode("utf-8", "replace").strip()
+        raise Refused(f"git {words[0]} failed: {reason or f'exit code {done.returncode}'}")
     return done.stdout
 
 
@@ -182,7 +182,7 @@ def state_named(word: str, folders: Folders) -> State:
     if not word.strip():  # Path("") would be the current folder
         raise Refused("an empty word names neither a folder of pages nor a revision of git.")
     if Path(word).is_dir():
-        return folder_state(_pages_in(Path(word)), word)
+        return folder_state(pages_in(absolute(Path(word))), word)
     return revision_state(word, folders)
 
 
@@ -214,7 +214,7 @@ def revision_state(revision: str, folders: Folders) -> State:
 
 
 def _digests(revision: str, pages: Path) -> Callable[[str, str], str]:
-    """Return what hashes the data files of a revision, which are read when the first is wanted."""
+    """Return what hashes the data files of a revision; all are read when one is asked for."""
 
     @cache
     def files() -> dict[str, bytes]:
@@ -236,9 +236,3 @@ def is_page(name: str) -> bool:
         and path.name[0] != "."
         and all(part[0] not in "._" for part in path.parts[:-1])
     )
-
-
-def _pages_in(folder: Path) -> Path:
-    """The folder of pages: ``docs`` in a project's folder, else the folder itself."""
-    inner = folder / "docs"
-    return absolute(inner if inner.is_dir() and (folder / "conf").is_dir() else folder)

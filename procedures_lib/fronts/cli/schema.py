@@ -6,9 +6,8 @@ from pathlib import Path
 
 import click
 
-from procedures_lib.findings import suggestion
-from procedures_lib.fronts.cli.loading import PathWord, Word, relative
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, counted, write_text
+from procedures_lib.fronts.cli.arguments import PathWord, Word, relative, unknown
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, counted, write_text
 from procedures_lib.fronts.formats.files import block_schema_text, write_schemas
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS
 
@@ -34,5 +33,5 @@ def schema(block: str | None, output: Path | None) -> int:
     elif block in BLOCK_KINDS:
         write_text(block_schema_text(block))
     else:
-        raise Refused(f"there is no block `{block}`: {suggestion(block, BLOCK_KINDS)}")
+        raise unknown("block", block, BLOCK_KINDS)
     return ExitCode.CLEAN

@@ -3,100 +3,36 @@
 from __future__ import annotations
 
 import gc
+import queue
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Self
 
 import click
 
-from procedures_lib.fronts.cli.board import Board
-from procedures_lib.fronts.cli.build import Making, make_site
-from procedures_lib.fronts.cli.build_target import find_target
-from procedures_lib.fronts.cli.loading import Folders, with_manual
-from procedures_lib.fronts.cli.server import SiteServer
+from procedures_lib.fronts.cli.arguments import Folders, with_colour, with_manual
+from procedures_lib.fronts.cli.build import BuildOptions, make_site
+from procedures_lib.fronts.cli.checked_manual import Rereading
+from procedures_lib.fronts.cli.publishing.target import find_target
 from procedures_lib.fronts.cli.terminal import (
     EXIT_CODES,
     ExitCode,
     Refused,
     tell_fault,
     tell_file_error,
-    with_colour,
 )
-from procedures_lib.fronts.cli.watch import Rereading, Watch
+
+if TYPE_CHECKING:
+    from procedures_lib.fronts.cli.answers import Board
 
 _QUIET = 5.0
 """Seconds without a save after which the search is brought up to date."""
 
-
-def serve_site(making: Making, server: SiteServer, board: Board) -> ExitCode:
-    """Serve until stopped by hand; builds with errors leave the last good pages.
-
-    The ``board`` shows what each build has found.
-    """
-    making = replace(making, tell=board.note, reading=Rereading(making.folders))
-    try:
-        with Watch(making.folders.pages, making.folders.conf) as saved:
-            make_site(making)
-            board.turn()
-            with _running(server):
-                click.echo(f"Serving {server.url} to this machine; Ctrl-C stops it.")
-                with _swept_between_builds():
-                    _keep_up(making, saved, board)
-    except KeyboardInterrupt:
-        click.echo("\nStopped.")
-    return ExitCode.CLEAN
-
-
-def _keep_up(making: Making, saved: Watch, board: Board) -> None:
-    """Build after each save: the pages at once, the search when nothing is saved for a while."""
-    behind = False
-    while True:
-        if saved.wait(_QUIET if behind else None):
-            _make_again(replace(making, whole=False), "Saved: building again.")
-            board.turn()
-            behind = True
-        else:
-            _make_again(making, "Bringing the search up to date.")
-            behind = False
-        gc.collect()
-
-
-def _make_again(making: Making, doing: str) -> None:
-    """Build after a save. Whatever goes wrong may be put right by the next one."""
-    click.echo(doing)
-    try:
-        make_site(making)
-    except Refused as refused:
-        refused.show()
-    except OSError as error:
-        tell_file_error(error)
-    except Exception as error:
-        tell_fault(error)
-
-
-@contextmanager
-def _swept_between_builds() -> Iterator[None]:
-    """Have what Sphinx leaves behind swept up only when asked: not while a page is made."""
-    gc.collect()
-    gc.freeze()
-    gc.disable()
-    try:
-        yield
-    finally:
-        gc.unfreeze()
-        gc.enable()
-
-
-@contextmanager
-def _running(server: SiteServer) -> Iterator[None]:
-    thread = threading.Thread(target=server.serve_forever, daemon=True)
-    thread.start()
-    try:
-        yield
-    finally:
-        server.shutdown()
-        server.server_close()
+_MOMENT = 0.5
 
 
 @click.command(epilog=EXIT_CODES, short_help="Build, serve, and build again on save.")
@@ -122,13 +58,108 @@ def serve(folders: Folders, port: int, host: str, colour: str) -> int:
     load again after each build. While there are errors the last good pages stay. Ctrl-C stops it,
     with exit code 0.
     """
-    target = find_target(None, folders)
-
-    from procedures_lib.fronts.cli.board import Board  # noqa: PLC0415 - only needed here
-    from procedures_lib.fronts.cli.build import Making  # noqa: PLC0415 - loads Sphinx
-    from procedures_lib.fronts.cli.serve import serve_site  # noqa: PLC0415 - loads Sphinx
+    from procedures_lib.fronts.cli.answers import Board  # noqa: PLC0415 - only needed here
     from procedures_lib.fronts.cli.server import open_server  # noqa: PLC0415 - only needed here
 
+    target = find_target(None, folders)
     board = Board(target.output)
     server = open_server(host, port, target.output, board)
-    return serve_site(Making(folders, target, colour=colour), server, board)
+    options = BuildOptions(
+        folders, target, colour=colour, tell=board.note, reading=Rereading(folders)
+    )
+    try:
+        with Watch(folders.pages, folders.conf) as saved:
+            make_site(options)
+            board.turn()
+            with server.running():
+                click.echo(f"Serving {server.url} to this machine; Ctrl-C stops it.")
+                with _swept_between_builds():
+                    _keep_up(options, saved, board)
+    except KeyboardInterrupt:
+        click.echo("\nStopped.")
+    return ExitCode.CLEAN
+
+
+@contextmanager
+def _swept_between_builds() -> Iterator[None]:
+    """Have what Sphinx leaves behind swept up only when asked: not while a page is made."""
+    gc.collect()
+    gc.freeze()
+    gc.disable()
+    try:
+        yield
+    finally:
+        gc.unfreeze()
+        gc.enable()
+
+
+def _keep_up(options: BuildOptions, saved: Watch, board: Board) -> None:
+    """Build after each save: the pages at once, the search when nothing is saved for a while."""
+    behind = False
+    while True:
+        if saved.wait(_QUIET if behind else None):
+            _make_again(replace(options, whole=False), "Saved: building again.")
+            board.turn()
+            behind = True
+        else:
+            _make_again(options, "Bringing the search up to date.")
+            behind = False
+        gc.collect()
+
+
+def _make_again(options: BuildOptions, doing: str) -> None:
+    """Build after a save. Whatever goes wrong may be put right by the next one."""
+    click.echo(doing)
+    try:
+        make_site(options)
+    except Refused as refused:
+        refused.show()
+    except OSError as error:
+        tell_file_error(error)
+    except Exception as error:
+        tell_fault(error)
+
+
+class Watch:
+    """Watches folders from a thread of its own, so that no save is lost while a build runs."""
+
+    def __init__(self, *folders: Path) -> None:
+        self._folders = folders
+        self._seen: queue.SimpleQueue[Exception | None] = queue.SimpleQueue()
+        self._stop = threading.Event()
+        self._thread = threading.Thread(target=self._run, daemon=True)
+
+    def __enter__(self) -> Self:
+        self._thread.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._stop.set()
+        self._thread.join(timeout=2)
+
+    def wait(self, quiet: float | None = None) -> bool:
+        """Return True when something was saved since the last call; raise what stopped the watch.
+
+        Return False after ``quiet`` seconds without a save.
+        """
+        end = None if quiet is None else time.monotonic() + quiet
+        while end is None or time.monotonic() < end:
+            try:
+                seen = self._seen.get(timeout=_MOMENT)  # short: Windows hears no Ctrl-C meanwhile
+            except queue.Empty:
+                continue
+            while not self._seen.empty():
+                seen = self._seen.get() or seen
+            if seen is not None:
+                raise seen
+            return True
+        return False
+
+    def _run(self) -> None:
+        from watchfiles import watch  # noqa: PLC0415 - other commands, and --help, need none of it
+
+        try:
+            for _ in watch(*self._folders, stop_event=self._stop, raise_interrupt=False):
+                self._seen.put(None)
+        except Exception as error:
+            self._seen.put(error)

@@ -7,7 +7,9 @@ import errno
 import os
 import socket
 import threading
+from collections.abc import Iterator
 from concurrent.futures import Future
+from contextlib import contextmanager
 from email.utils import formatdate
 from http import HTTPStatus
 from pathlib import Path
@@ -19,11 +21,11 @@ from procedures_lib.fronts.cli.answers import (
     HEADERS,
     Answer,
     Answers,
+    Board,
     Request,
     is_loopback,
     refusal,
 )
-from procedures_lib.fronts.cli.board import Board
 from procedures_lib.fronts.cli.terminal import Refused
 
 HEAD_BYTES = 16_384
@@ -82,10 +84,11 @@ async def _head(
 
 def _answer(answers: Answers, asked: h11.Request | h11.RemoteProtocolError) -> Answer:
     if isinstance(asked, h11.RemoteProtocolError):
-        return refusal(HTTPStatus(asked.error_status_hint), "This is no request that can be read")
-    said = {name.decode("latin-1"): value.decode("latin-1") for name, value in asked.headers}
+        return refusal(HTTPStatus(asked.error_status_hint), "This is no request that can be read.")
+    headers = {name: value.decode("latin-1") for name, value in asked.headers}
     method, target = asked.method.decode("ascii"), asked.target.decode("ascii")
-    return answers.to(Request(method, target, said.get("host"), said.get("if-modified-since")))
+    since = headers.get(b"if-modified-since")
+    return answers.to(Request(method, target, headers.get(b"host"), since))
 
 
 async def _send(
@@ -124,10 +127,7 @@ _MOMENT = 0.05
 
 
 class SiteServer:
-    """A server on a loopback address, listening from the beginning.
-
-    :meth:`serve_forever` serves in the thread that calls it, until another calls :meth:`shutdown`.
-    """
+    """A server on a loopback address, listening from the beginning; answers when it is running."""
 
     def __init__(self, address: tuple[str, int], site: Path, board: Board | None = None) -> None:
         family = socket.AF_INET6 if ":" in address[0] else socket.AF_INET
@@ -136,8 +136,6 @@ class SiteServer:
         self._answers = Answers(site, board)
         self._clients: dict[asyncio.Task[None], None] = {}  # in the order in which they came
         self._stop: Future[None] = Future()
-        self._idle = threading.Event()
-        self._idle.set()
 
     @property
     def url(self) -> str:
@@ -151,23 +149,19 @@ class SiteServer:
         """How many clients are attended at this moment."""
         return len(self._clients)
 
-    def serve_forever(self) -> None:
-        """Serve until :meth:`shutdown` is called."""
-        self._idle.clear()
+    @contextmanager
+    def running(self) -> Iterator[None]:
+        """Answer from a thread of its own; at the end all clients are let go, and the port too."""
+        thread = threading.Thread(target=lambda: asyncio.run(self._serve()), daemon=True)
+        thread.start()
         try:
-            if not self._stop.done():
-                with asyncio.Runner() as runner:
-                    runner.run(self._serve())
+            yield
         finally:
-            self._idle.set()
-
-    def shutdown(self) -> None:
-        """End :meth:`serve_forever`, and wait until it has ended."""
-        if not self._stop.done():
             self._stop.set_result(None)
-        self._idle.wait()
+            thread.join()
+            self.close()
 
-    def server_close(self) -> None:
+    def close(self) -> None:
         """Give the port back."""
         self._socket.close()
 
@@ -244,7 +238,7 @@ def _next_free(host: str, port: int, site: Path) -> int | None:
     first = max(port + 1, 1024)
     for candidate in range(first, min(first + _NEARBY, 65536)):
         try:
-            SiteServer((host, candidate), site).server_close()
+            SiteServer((host, candidate), site).close()
         except OSError:
             continue
         return candidate

@@ -11,24 +11,21 @@ from collections.abc import Set as AbstractSet
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, TYPE_CHECKING, Any
+from typing import IO, Any
 
 from docutils.nodes import Node
 from docutils.utils import get_source_line
 from sphinx import builders
 from sphinx.application import Sphinx
 from sphinx.errors import ExtensionError, SphinxError, SphinxParallelError
+from sphinx.util.console import nocolor
 from sphinx.util.docutils import docutils_namespace, patch_docutils
 from sphinx.util.parallel import ParallelTasks
 
-from procedures_lib.fronts.cli.build_target import Target
-from procedures_lib.fronts.cli.loading import Folders, relative
+from procedures_lib.fronts.cli.arguments import Folders, relative
 from procedures_lib.fronts.cli.publishing.disk import disk_fault_in, disk_fault_of, disk_fault_told
+from procedures_lib.fronts.cli.publishing.target import Target
 from procedures_lib.fronts.cli.terminal import Refused
-
-if TYPE_CHECKING:
-    from sphinx.environment import BuildEnvironment
-
 
 _COLOUR = re.compile(r"\x1b\[[\d;]*m")
 _LINE = re.compile(r":\d*$")
@@ -53,12 +50,13 @@ def run_sphinx(
     again: AbstractSet[str],
     jobs: int,
     status: IO[str] | None,
+    colour: bool,
     settings: Mapping[str, Any],
 ) -> SphinxRun:
     """Build the pages as HTML in the target's work folder.
 
-    ``again`` are pages to read even if they have not changed; ``status`` gets Sphinx's progress;
-    ``settings`` stand above those of ``conf.py``.
+    ``again`` are pages to read even if they have not changed; ``status`` gets Sphinx's progress,
+    without ``colour`` in plain text; ``settings`` stand above those of ``conf.py``.
     :class:`Refused` when Sphinx can't start or go on; :class:`OSError` when the disk is full or
     may not be written to, which Sphinx may only warn of; an exception from inside an extension is
     raised as it is.
@@ -73,10 +71,23 @@ def run_sphinx(
             f"{relative(first)} does not exist, and it is what a site opens with.\n"
             "Write it, with a title and a {toctree} of the pages below it."
         )
+    if not colour:
+        nocolor()
     warnings = io.StringIO()
     try:
         with patch_docutils(folders.conf), docutils_namespace(), _no_failure_passed_over():
-            app = _application(folders, target, jobs, status, warnings, settings)
+            app = Sphinx(
+                folders.pages,
+                folders.conf,
+                target.html,
+                target.doctrees,
+                "html",
+                confoverrides=dict(settings),
+                status=status,
+                warning=warnings,
+                warningiserror=True,
+                parallel=jobs,
+            )
             return _build(app, again, warnings)
     except SphinxError as error:
         raise _behind(error, warnings) from error
@@ -128,36 +139,8 @@ def _behind(error: SphinxError, warnings: io.StringIO) -> Exception:
     return Refused(f"{_plain(warnings)}{error.category}: {str(error).strip()}")
 
 
-def _application(
-    folders: Folders,
-    target: Target,
-    jobs: int,
-    status: IO[str] | None,
-    warnings: IO[str],
-    settings: Mapping[str, Any],
-) -> Sphinx:
-    return Sphinx(
-        folders.pages,
-        folders.conf,
-        target.html,
-        target.doctrees,
-        "html",
-        confoverrides=dict(settings),
-        status=status,
-        warning=warnings,
-        warningiserror=True,
-        parallel=jobs,
-    )
-
-
 def _build(app: Sphinx, again: AbstractSet[str], warnings: io.StringIO) -> SphinxRun:
-    def outdated(
-        app: Sphinx,
-        _env: BuildEnvironment,
-        _added: set[str],
-        _changed: set[str],
-        removed: set[str],
-    ) -> list[str]:
+    def outdated(_app: Any, _env: Any, _added: Any, _changed: Any, removed: set[str]) -> list[str]:
         for docname in removed:
             for name in (f"{docname}.html", f"_sources/{docname}.md.txt"):
                 app.outdir.joinpath(name).unlink(missing_ok=True)
@@ -171,14 +154,9 @@ def _build(app: Sphinx, again: AbstractSet[str], warnings: io.StringIO) -> Sphin
         raise places.fault
     if not app.statuscode:
         return SphinxRun(len(app.env.found_docs), "", frozenset())
-    return SphinxRun(len(app.env.found_docs), _plain(warnings), _pages(places, app))
-
-
-def _pages(places: _Places, app: Sphinx) -> frozenset[str] | None:
-    """The pages that warnings are about; None when one of them is about no page."""
     pages = {_page(location, app) for location in places.locations}
-    known = frozenset(page for page in pages if page)
-    return known if len(known) == len(pages) else None
+    known = None if "" in pages else frozenset(pages)
+    return SphinxRun(len(app.env.found_docs), _plain(warnings), known)
 
 
 class _Places(logging.Handler):

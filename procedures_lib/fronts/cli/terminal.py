@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import enum
-import importlib.metadata
 import json
 import os
 import platform
+import shutil
 import sys
 import traceback
 from collections.abc import Callable, Iterator
@@ -47,9 +47,11 @@ DISTRIBUTION = "procedures-lib"
 
 def version() -> str:
     """Return the installed version, "(not installed)" when it runs from its folder."""
+    from importlib import metadata  # noqa: PLC0415 - takes as long as all else of a start
+
     try:
-        return importlib.metadata.version(DISTRIBUTION)
-    except importlib.metadata.PackageNotFoundError:
+        return metadata.version(DISTRIBUTION)
+    except metadata.PackageNotFoundError:
         return "(not installed)"
 
 
@@ -76,11 +78,8 @@ def tell_file_error(error: OSError) -> ExitCode:
     return ExitCode.REFUSED
 
 
-CHOICES = ("auto", "always", "never")
-
-
-def wanted(choice: str, stream: IO[Any]) -> bool:
-    """Tell whether to colour what goes to a stream.
+def has_colour(choice: str, stream: IO[Any]) -> bool:
+    """Tell whether to colour what goes to a stream, by the choice after ``--colour``.
 
     ``auto`` colours a terminal, unless ``NO_COLOR`` is set or the terminal is a dumb one.
     """
@@ -90,28 +89,28 @@ def wanted(choice: str, stream: IO[Any]) -> bool:
     return stream.isatty() and not plain
 
 
-def with_colour(command: Callable[..., int]) -> Callable[..., int]:
-    """Add ``--colour`` to a command."""
-    option = click.option(
-        "--colour",
-        type=click.Choice(CHOICES),
-        default="auto",
-        show_default=True,
-        help="Colour the findings; `auto` does on a terminal, unless NO_COLOR is set.",
-    )
-    return option(command)
-
-
 def write_text(text: str) -> None:
     """Write a text to stdout as it is, line ends too."""
-    sys.stdout.flush()
-    sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace"))
-    sys.stdout.buffer.flush()
+    write_bytes(text.encode("utf-8", "backslashreplace"))
 
 
 def write_json(value: Any) -> None:
     """Write a value to stdout as JSON."""
     write_text(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+
+
+def write_bytes(content: bytes) -> None:
+    """Write to stdout what is no text, or text whose line ends must stay."""
+    sys.stdout.flush()
+    sys.stdout.buffer.write(content)
+    sys.stdout.buffer.flush()
+
+
+def width() -> int | None:
+    """Return the columns of the terminal; None, for no limit, when the output goes elsewhere."""
+    if sys.stdout.isatty() or os.environ.get("COLUMNS"):
+        return shutil.get_terminal_size().columns
+    return None
 
 
 LONG = 200
@@ -144,8 +143,10 @@ def printable(text: str) -> str:
 
     Messages quote pages, and a page must not be able to steer the terminal.
     """
-    return "".join(sign if sign.isprintable() or sign == "\u00a0" else _seen(sign) for sign in text)
+    return "".join(
+        sign if sign.isprintable() or sign == "\u00a0" else _escaped(sign) for sign in text
+    )
 
 
-def _seen(sign: str) -> str:
+def _escaped(sign: str) -> str:
     return " " if sign.isspace() else sign.encode("unicode_escape").decode("ascii")

@@ -2,98 +2,41 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+import datetime
+from typing import Any
 
 import click
 
-from procedures_lib.engineering.quantities import Quantity
-from procedures_lib.engineering.tightening import Stage, StageError, StageKind, read_stage
-from procedures_lib.engineering.tightening.wrench import Adapter, Choice, Fit, Need, Wrench, need_of
-from procedures_lib.engineering.tightening.wrench_choice import (
-    band_text,
+from procedures_lib.engineering.quantities import Quantity, QuantityError
+from procedures_lib.engineering.quantities.conversion import band_text, in_unit, torque_text
+from procedures_lib.engineering.tightening import Stage, StageKind, read_stage
+from procedures_lib.engineering.tightening.wrench import (
+    Adapter,
+    Choice,
+    Fit,
+    Wrench,
     choose,
-    in_unit,
+    need_of,
     percent,
-    torque_text,
 )
-from procedures_lib.fronts.cli.arguments import Amount, AmountCommand, Size, with_day
-from procedures_lib.fronts.cli.loading import SHOP_PAGE, Folders, read_settings, with_folders
+from procedures_lib.fronts.cli.arguments import (
+    SHOP_PAGE,
+    Amount,
+    AmountCommand,
+    Folders,
+    Size,
+    with_day,
+    with_folders,
+)
+from procedures_lib.fronts.cli.checked_manual import read_settings
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json
+from procedures_lib.fronts.formats.procedure_json import TABLE_FORMAT
 from procedures_lib.fronts.formats.table_text import spaced
-from procedures_lib.fronts.formats.values import FORMAT, stage_value
+from procedures_lib.fronts.formats.values import stage_value
 from procedures_lib.manual.shop import AngleGauge, Shop
 from procedures_lib.view.joint import gauge_for
 
-if TYPE_CHECKING:
-    import datetime
-
-
 _BAND_UNITS = ("N·m", "lbf·ft", "lbf·in")
-
-
-def choice_lines(stage: Stage, choice: Choice) -> list[str]:
-    """Return what to take and set, the band that this gives, and why others won't do."""
-    lines = [f"For {stage.shown()}"]
-    if choice.best is None:
-        lines.append("No wrench of the shop does this.")
-    else:
-        lines += _fit_lines(stage, choice.best)
-    if choice.refused:
-        lines.append("Not these:")
-        lines += [f"  {each.wrench.name}: {each.why}, {each.text}" for each in choice.refused]
-    return [spaced(line) for line in lines]
-
-
-def _fit_lines(stage: Stage, fit: Fit) -> list[str]:
-    does = "read" if fit.wrench.shows else "set"
-    end = "at most " if stage.kind is StageKind.NEXT_SLOT else ""
-    lines = [f"Take {fit.wrench.name}, {does} {end}{torque_text(fit.setting)}"]
-    if fit.low is None or fit.high is None or fit.wrench.deviation is None:
-        lines.append("How far it may be off is not known: the shop file does not state its class.")
-        return lines
-    bands = ", ".join(band_text(fit.low, fit.high, unit) for unit in _BAND_UNITS)
-    off = f"±{percent(fit.wrench.deviation)}, class {fit.wrench.deviation_class}"
-    lines.append(f"The fastener gets {bands} ({off})")
-    return lines
-
-
-def choice_json(stage: Stage, choice: Choice, day: datetime.date) -> dict[str, Any]:
-    """Return ``{format, stage, on, take, not}``; torques in N·m, the setting also in the others."""
-    return {
-        "format": FORMAT,
-        "stage": stage_value(stage),
-        "on": str(day),
-        "take": _fit_value(choice.best) if choice.best else None,
-        "not": [
-            {"id": each.wrench.id, "why": str(each.why), "text": spaced(each.text)}
-            for each in choice.refused
-        ],
-    }
-
-
-def _fit_value(fit: Fit) -> dict[str, Any]:
-    return {
-        "id": fit.wrench.id,
-        "name": spaced(fit.wrench.name),
-        "set": {unit: in_unit(fit.setting, unit) for unit in _BAND_UNITS},
-        "deviation": fit.wrench.deviation,
-        "low": None if fit.low is None else {u: in_unit(fit.low, u) for u in _BAND_UNITS},
-        "high": None if fit.high is None else {u: in_unit(fit.high, u) for u in _BAND_UNITS},
-    }
-
-
-def gauge_lines(stage: Stage, gauge: AngleGauge | None) -> list[str]:
-    """Return which gauge to take for an angle."""
-    if gauge is None:
-        return [f"For {stage.shown()}", "No angle gauge of the shop goes so far."]
-    step = f", in steps of {gauge.step}" if gauge.step else ""
-    return [f"For {stage.shown()}", f"Take {gauge.name}{step}"]
-
-
-def gauge_json(stage: Stage, gauge: AngleGauge | None) -> dict[str, Any]:
-    """Return ``{format, stage, take}`` for an angle."""
-    take = {"id": str(gauge.id), "name": spaced(gauge.name)} if gauge else None
-    return {"format": FORMAT, "stage": stage_value(stage), "take": take}
 
 
 @click.command(cls=AmountCommand, epilog=EXIT_CODES)
@@ -135,23 +78,33 @@ def wrench(
     """
     shop, findings = read_settings(folders)
     if findings:
-        shown = folders.shown(SHOP_PAGE)
+        shop_file = folders.way_to(SHOP_PAGE)
         click.echo(
-            f"Note: not all of {shown} can be read; see `procedures check {shown}`.", err=True
+            f"Note: not all of {shop_file} can be read; see `procedures check {shop_file}`.",
+            err=True,
         )
     asked = _stage(" ".join(stage))
     if asked.kind is StageKind.ANGLE:
-        return _tell_gauge(asked, shop, as_json)
-    need = need_of(asked, _adapter(lengths["adapter"], lengths["angle"]), drive)
-    if need is None:
-        raise Refused(f"`{asked.written()}` takes no torque wrench")
-    return _tell_wrench(asked, need, _wrenches(shop, lengths["length"]), day, as_json)
+        gauge = gauge_for(asked, shop)
+        lines, value = _gauge_lines(gauge), _gauge_value(gauge)
+    else:
+        need = need_of(asked, _adapter(lengths["adapter"], lengths["angle"]), drive)
+        if need is None:
+            raise Refused(f"`{asked.written()}` takes no torque wrench")
+        choice = choose(_wrenches(shop, lengths["length"]), need, day)
+        lines = _choice_lines(choice, asked.kind is StageKind.NEXT_SLOT)
+        value = _choice_value(choice, day)
+    if as_json:
+        write_json({"format": TABLE_FORMAT, "stage": stage_value(asked), **value})
+    else:
+        click.echo("\n".join([spaced(f"For {asked.shown()}"), *lines]))
+    return ExitCode.CLEAN if value["take"] else ExitCode.FINDINGS
 
 
 def _stage(text: str) -> Stage:
     try:
         return read_stage(text)
-    except StageError as error:
+    except QuantityError as error:
         raise Refused(f"{error.message}: {error.hint}") from None
 
 
@@ -170,21 +123,63 @@ def _wrenches(shop: Shop, length: Quantity | None) -> list[Wrench]:
     return [each.with_length(length.si * 1000) for each in shop.wrenches]
 
 
-def _tell_wrench(
-    stage: Stage, need: Need, wrenches: list[Wrench], day: datetime.date, as_json: bool
-) -> ExitCode:
-    choice = choose(wrenches, need, day)
-    if as_json:
-        write_json(choice_json(stage, choice, day))
+def _choice_lines(choice: Choice, next_slot: bool) -> list[str]:
+    """What to take and set, the band that this gives, and why others won't do."""
+    if choice.best is None:
+        lines = ["No wrench of the shop does this."]
     else:
-        click.echo("\n".join(choice_lines(stage, choice)))
-    return ExitCode.CLEAN if choice.best else ExitCode.FINDINGS
+        lines = _fit_lines(choice.best, next_slot)
+    if choice.refused:
+        lines.append("Not these:")
+        lines += [f"  {each.wrench.name}: {each.why}, {each.text}" for each in choice.refused]
+    return [spaced(line) for line in lines]
 
 
-def _tell_gauge(stage: Stage, shop: Shop, as_json: bool) -> ExitCode:
-    gauge = gauge_for(stage, shop)
-    if as_json:
-        write_json(gauge_json(stage, gauge))
-    else:
-        click.echo("\n".join(gauge_lines(stage, gauge)))
-    return ExitCode.CLEAN if gauge else ExitCode.FINDINGS
+def _fit_lines(fit: Fit, next_slot: bool) -> list[str]:
+    does = "read" if fit.wrench.shows else "set"
+    end = "at most " if next_slot else ""
+    lines = [f"Take {fit.wrench.name}, {does} {end}{torque_text(fit.setting)}"]
+    if fit.low is None or fit.high is None or fit.wrench.deviation is None:
+        lines.append("How far it may be off is not known: the shop file does not state its class.")
+        return lines
+    bands = ", ".join(band_text(fit.low, fit.high, unit) for unit in _BAND_UNITS)
+    off = f"±{percent(fit.wrench.deviation)}, class {fit.wrench.deviation_class}"
+    lines.append(f"The fastener gets {bands} ({off})")
+    return lines
+
+
+def _choice_value(choice: Choice, day: datetime.date) -> dict[str, Any]:
+    """``{on, take, not}``; each torque in N·m and the other units."""
+    return {
+        "on": str(day),
+        "take": _fit_value(choice.best) if choice.best else None,
+        "not": [
+            {"id": each.wrench.id, "why": str(each.why), "text": spaced(each.text)}
+            for each in choice.refused
+        ],
+    }
+
+
+def _fit_value(fit: Fit) -> dict[str, Any]:
+    return {
+        "id": fit.wrench.id,
+        "name": spaced(fit.wrench.name),
+        "set": _in_units(fit.setting),
+        "deviation": fit.wrench.deviation,
+        "low": None if fit.low is None else _in_units(fit.low),
+        "high": None if fit.high is None else _in_units(fit.high),
+    }
+
+
+def _in_units(torque: float) -> dict[str, float]:
+    return {unit: in_unit(torque, unit) for unit in _BAND_UNITS}
+
+
+def _gauge_lines(gauge: AngleGauge | None) -> list[str]:
+    if gauge is None:
+        return ["No angle gauge of the shop goes so far."]
+    return [f"Take {gauge.name}{f', in steps of {gauge.step}' if gauge.step else ''}"]
+
+
+def _gauge_value(gauge: AngleGauge | None) -> dict[str, Any]:
+    return {"take": {"id": str(gauge.id), "name": spaced(gauge.name)} if gauge else None}

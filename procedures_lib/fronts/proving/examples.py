@@ -9,11 +9,11 @@ import json
 import shlex
 import tomllib
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import yaml
 from click.testing import CliRunner
-from sybil import Region
+from sybil import Example, Region
 from sybil.evaluators.doctest import DocTestEvaluator
 from sybil.parsers.abstract.doctest import DocTestStringParser
 
@@ -27,11 +27,8 @@ from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import DataFiles
 
-if TYPE_CHECKING:
-    from sybil import Example
-
-    Judge = Callable[[Example], str | None]
-
+Judge = Callable[[Example], str | None]
+"""What tells why an example is wrong; None for one that is right."""
 
 _PROMPT = "$ "
 _HELP = frozenset({"-h", "--help"})
@@ -46,33 +43,38 @@ READING_IF = {"fix": ("write", False), "new": ("printed", True), "schema": ("out
 """Commands that write nothing while a parameter of theirs has this value."""
 
 
-def judge_console(text: str) -> Callable[[Example], str | None]:
+def judge_console(text: str) -> Judge:
     """Return an evaluator for a console example; ``...`` in the output stands for anything."""
 
     def judge(_example: Example) -> str | None:
-        from procedures_lib.fronts.cli import main  # noqa: PLC0415 - start-up of most runs needs none of it
-
-        for command, wanted in _commands(text):
-            try:
-                words = shlex.split(command)
-            except ValueError as error:
-                return f"`{command}` can't be read: {error}"
-            if words[:1] != ["procedures"]:
-                return f"`{command}` is not run: only `procedures …` is"
-            if not only_reads(words[1:]):
-                known = ", ".join(sorted(READING))
-                return (
-                    f"`{command}` is not run: an example runs what only reads: {known}; `fix`"
-                    " without `--write`, `new` with `--print`, `schema` without `--output`"
-                )
-            result = CliRunner().invoke(main, words[1:])
-            if result.exception and not isinstance(result.exception, SystemExit):
-                return f"`{command}` failed: {result.exception!r}"
-            if not doctest.OutputChecker().check_output(wanted, result.output, doctest.ELLIPSIS):
-                return f"`{command}` prints\n{result.output}instead of\n{wanted}"
-        return None
+        failures = (_run(command, output) for command, output in _commands(text))
+        return next(filter(None, failures), None)
 
     return judge
+
+
+def _run(command: str, output: str) -> str | None:
+    """Run a command that only reads, and compare what it prints."""
+    from procedures_lib.fronts.cli import main  # noqa: PLC0415 - start-up of most runs needs none of it
+
+    try:
+        words = shlex.split(command)
+    except ValueError as error:
+        return f"`{command}` can't be read: {error}"
+    if words[:1] != ["procedures"]:
+        return f"`{command}` is not run: only `procedures …` is"
+    if not only_reads(words[1:]):
+        known = ", ".join(sorted(READING))
+        return (
+            f"`{command}` is not run: an example runs what only reads: {known}; `fix`"
+            " without `--write`, `new` with `--print`, `schema` without `--output`"
+        )
+    result = CliRunner().invoke(main, words[1:])
+    if result.exception and not isinstance(result.exception, SystemExit):
+        return f"`{command}` failed: {result.exception!r}"
+    if not doctest.OutputChecker().check_output(output, result.output, doctest.ELLIPSIS):
+        return f"`{command}` prints\n{result.output}instead of\n{output}"
+    return None
 
 
 def only_reads(words: Sequence[str]) -> bool:
@@ -86,10 +88,10 @@ def only_reads(words: Sequence[str]) -> bool:
         return True
     if name not in READING_IF:
         return name in READING
-    from procedures_lib.fronts.cli import main  # noqa: PLC0415 - start-up of most runs needs none of it
+    from procedures_lib.fronts.cli.program import command  # noqa: PLC0415 - as above
 
     parameter, value = READING_IF[name]
-    context = main.commands[name].make_context(name, rest, resilient_parsing=True)
+    context = command(name).make_context(name, rest, resilient_parsing=True)
     return bool(context.params.get(parameter, "") == value)
 
 
@@ -105,30 +107,35 @@ def _commands(text: str) -> list[tuple[str, str]]:
     return found
 
 
-def sample_findings(text: str, beside: str = "", files: DataFiles | None = None) -> list[Finding]:
-    """Return the findings of a page that stands alone.
-
-    The data files that it names are looked for beside the page (of this name) that shows it.
-    """
-    name = f"{beside.rpartition('/')[0]}/example.md".lstrip("/")
-    content = build(read_page(text.encode(), name))
-    return check_page(Manual([content], files=files, whole=False), name)
+def judge_findings(findings: list[Finding]) -> Judge:
+    """Return an evaluator that fails when there are findings."""
+    return lambda _example: _told(findings) or None
 
 
-def judge_sample(
+def _told(findings: list[Finding]) -> str:
+    return "\n".join(f"{finding.text()}\n    {finding.hint}" for finding in findings)
+
+
+def judge_page_example(
     block: Block, content: Content, first: Judge, files: DataFiles | None = None
 ) -> Judge:
-    """Return an evaluator that fails unless the sample gives just the findings it names."""
+    """Return an evaluator that fails unless the example gives just the findings that it names.
+
+    It is read as a page that stands alone. The data files that it names are looked for beside the
+    page that shows it. What it gives is told before what ``first`` has to say of the block itself.
+    """
     options = next(s.options for s in content.samples if s.block.place == block.place)
-    wanted = sorted({str(name) for name in options.finds})
+    expected = sorted({str(name) for name in options.finds})
 
     def judge(example: Example) -> str | None:
-        found = sample_findings(block.body, content.page.name, files)
+        name = f"{content.page.name.rpartition('/')[0]}/example.md".lstrip("/")
+        page = build(read_page(block.body.encode(), name))
+        found = check_page(Manual([page], files=files, whole=False), name)
         names = sorted({finding.check for finding in found})
-        if names == wanted:
+        if names == expected:
             return first(example)
-        told = "\n".join(f"{f.text()}\n    {f.hint}" for f in found) or "no finding"
-        return f"this example must give {wanted or 'no finding'}, but gives {names}:\n{told}"
+        told = _told(found) or "no finding"
+        return f"this example must give {expected or 'no finding'}, but gives {names}:\n{told}"
 
     return judge
 
@@ -184,26 +191,18 @@ def _prompts(text: str, fence: Fence) -> Iterator[Region]:
 def _judge_for(fence: Fence) -> Judge:
     if fence.language == "console":
         return judge_console(fence.text)
-    readers: dict[str, Callable[[str], object]] = {
-        "json": json.loads,
-        "toml": tomllib.loads,
-        "yaml": yaml.compose,
-        "csv": lambda text: list(csv.reader(io.StringIO(text), strict=True)),
-        "md": _read_fragment,
-    }
-    if fence.language not in readers:
+    read = _READERS.get(fence.language)
+    if read is None:
         return lambda _example: (
             f"a code example in `{fence.language or 'no language'}` is not run by anything:"
-            f" use one of {', '.join(sorted([*readers, 'python', 'console']))},"
+            f" use one of {', '.join(sorted([*_READERS, 'python', 'console']))},"
             " or `text` for what is no code"
         )
 
     def judge(_example: Example) -> str | None:
         try:
-            readers[fence.language](fence.text)
-        except ValueError as error:
-            return f"this is no {fence.language}: {error}"
-        except yaml.YAMLError as error:
+            read(fence.text)
+        except (ValueError, yaml.YAMLError) as error:
             return f"this is no {fence.language}: {error}"
         return None
 
@@ -220,3 +219,13 @@ def _read_fragment(text: str) -> None:
     ]
     if found:
         raise ValueError("\n".join(found))
+
+
+_READERS: dict[str, Callable[[str], object]] = {
+    "json": json.loads,
+    "toml": tomllib.loads,
+    "yaml": yaml.compose,
+    "csv": lambda text: list(csv.reader(io.StringIO(text), strict=True)),
+    "md": _read_fragment,
+}
+"""What reads an example that is not run, by its language."""

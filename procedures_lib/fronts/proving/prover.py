@@ -3,27 +3,28 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from sybil import Document, Region, Sybil
 
 from procedures_lib.findings import Finding, Place
-from procedures_lib.fronts.proving.examples import example_regions, judge_sample, text_between
+from procedures_lib.fronts.proving.examples import (
+    example_regions,
+    judge_findings,
+    judge_page_example,
+    text_between,
+)
 from procedures_lib.judging.checks import check_page
 from procedures_lib.judging.checks.prose import GUIDES, may_run
 from procedures_lib.language.entities.content import Content
-from procedures_lib.language.reading.page import Block, Fence, Page
+from procedures_lib.language.reading.page import Block
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import DataFiles
 from procedures_lib.manual.shop import Shop, read_shop
-
-if TYPE_CHECKING:
-    from sybil import Example
 
 
 class Prover:
@@ -74,9 +75,11 @@ class Prover:
         content = self.manual.contents[name]
         findings = check_page(self.manual, name)
         of_shop = self._shop[1] if name == self._first else []
-        yield from _page_regions(document.text, content, findings, self.manual.files, of_shop)
-        unrun = _reason_not_to_run(path, content)
-        yield from example_regions(document.text, _all_fences(content.page), unrun)
+        yield from _block_regions(document.text, content, findings, self.manual.files)
+        around = _off_blocks(content, findings)
+        yield Region(0, 0, parsed=name, evaluator=judge_findings([*around, *of_shop]))
+        fences = [*content.page.fences, *(f for b in content.page.walk() for f in b.fences)]
+        yield from example_regions(document.text, fences, _reason_not_to_run(path, content))
 
     def _name_of(self, path: Path) -> str:
         """What the manual calls the file; where a link leads takes no part in it."""
@@ -102,62 +105,36 @@ def _reason_not_to_run(path: Path, content: Content) -> str:
     return ""
 
 
-def _all_fences(page: Page) -> list[Fence]:
-    return [*page.fences, *(fence for block in page.walk() for fence in block.fences)]
-
-
-def _page_regions(
-    text: str,
-    content: Content,
-    findings: list[Finding],
-    files: DataFiles | None,
-    others: list[Finding],
+def _block_regions(
+    text: str, content: Content, findings: list[Finding], files: DataFiles | None
 ) -> Iterator[Region]:
-    """Yield a test for each block and row, and one for the page around them.
-
-    ``others`` are findings that stand on no page; the test of the page around the blocks has them.
-    """
-    taken: set[int] = set()
+    """Yield a test for each block and each row of double entry."""
     for block in content.page.walk():
-        if block.name == "expect":
-            yield from _expect_regions(text, content, block, findings, taken)
-            continue
+        for first, last, lines in _parts(block, content):
+            judge = judge_findings([each for each in findings if each.place.line in lines])
+            if block.name == "page-example":
+                judge = judge_page_example(block, content, judge, files)
+            yield text_between(text, first, last, judge)
+
+
+def _parts(block: Block, content: Content) -> Iterator[tuple[int, int, set[int]]]:
+    """Yield the parts of a block: the first and the last line of each, and all that it answers for.
+
+    A block of double entry has one for its head and one for each row, any other is one part.
+    """
+    first, lines = block.place.line, set(range(block.place.line, block.end + 1))
+    if block.name == "expect":
+        tables = [expect for expect in content.expects if expect.place == block.place]
+        rows = {row.place.line for expect in tables for row in expect.rows}
+        yield first, first, lines - rows
+        yield from ((row, row, {row}) for row in sorted(rows))
+    else:
         inner = {line for child in block.blocks for line in range(child.place.line, child.end + 1)}
-        lines = set(range(block.place.line, block.end + 1)) - inner
-        taken |= lines
-        judge = _judge(findings, lines)
-        if block.name == "page-example":
-            judge = judge_sample(block, content, judge, files)
-        yield text_between(text, block.place.line, block.header_end, judge)
-    around = [finding for finding in findings if finding.place.line not in taken]
-    lines = {finding.place.line for finding in (*around, *others)}
-    judge = _judge([*around, *others], lines)
-    yield Region(0, 0, parsed=content.page.name, evaluator=judge)
+        yield first, block.header_end, lines - inner
 
 
-def _expect_regions(
-    text: str, content: Content, block: Block, findings: list[Finding], taken: set[int]
-) -> Iterator[Region]:
-    """Yield a test for the head of a block of double entry, and one for each of its rows."""
-    rows = [
-        row.place.line
-        for expect in content.expects
-        if expect.place == block.place
-        for row in expect.rows
-    ]
-    own = set(range(block.place.line, block.end + 1)) - set(rows)
-    taken |= own | set(rows)
-    yield text_between(text, block.place.line, block.place.line, _judge(findings, own))
-    for line in sorted(set(rows)):
-        yield text_between(text, line, line, _judge(findings, {line}))
-
-
-def _judge(findings: list[Finding], lines: set[int]) -> Callable[[Example], str | None]:
-    """Return an evaluator that fails when a finding stands on one of these lines."""
-    found = [finding for finding in findings if finding.place.line in lines]
-
-    def judge(_example: Example) -> str | None:
-        told = [f"{f.text()}\n    {f.hint}" for f in found]
-        return "\n".join(told) or None
-
-    return judge
+def _off_blocks(content: Content, findings: list[Finding]) -> list[Finding]:
+    """The findings that no part of a block answers for."""
+    parts = [part for block in content.page.walk() for part in _parts(block, content)]
+    taken = {line for _, _, lines in parts for line in lines}
+    return [finding for finding in findings if finding.place.line not in taken]

@@ -1,4 +1,4 @@
-"""What publishing does on the disk, and what is said when it is full or may not be written to.
+"""What the commands do on the disk, and what is told when it is full or may not be written to.
 
 Paths may be texts: a site has thousands of files, and a save waits for all of them.
 """
@@ -9,12 +9,14 @@ import errno
 import os
 import re
 import shutil
+import stat
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from logging import LogRecord
 from pathlib import Path
 
-from procedures_lib.fronts.cli.loading import relative
+from procedures_lib.fronts.cli.arguments import relative
 from procedures_lib.fronts.cli.terminal import Refused
 
 AnyPath = str | Path
@@ -113,6 +115,29 @@ def remove(path: AnyPath) -> None:
 def remove_folder(path: AnyPath) -> None:
     """Remove an empty folder."""
     os.rmdir(path)
+
+
+@contextmanager
+def arriving(path: Path, content: bytes) -> Iterator[Path]:
+    """Yield a file beside a path, to be moved there at one stroke; it goes when it was not.
+
+    It has the rights of the file that is there, or those of a new one.
+    """
+    handle, name = tempfile.mkstemp(prefix=".", suffix=".arriving", dir=path.parent)
+    made = Path(name)
+    try:
+        with _named(path), os.fdopen(handle, "wb") as file:
+            file.write(content)
+        made.chmod(stat.S_IMODE(path.stat().st_mode) if path.exists() else 0o666 & ~_umask())
+        yield made
+    finally:
+        made.unlink(missing_ok=True)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
 
 
 @contextmanager

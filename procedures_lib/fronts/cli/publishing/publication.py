@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from procedures_lib.fronts.cli.loading import relative
+from procedures_lib.fronts.cli.arguments import relative
 from procedures_lib.fronts.cli.publishing import disk
 from procedures_lib.fronts.cli.publishing.site_list import (
     LIST,

@@ -13,10 +13,9 @@ from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from procedures_lib.fronts.cli.loading import relative
+from procedures_lib.fronts.cli.arguments import relative
 from procedures_lib.fronts.cli.publishing import disk
 from procedures_lib.fronts.cli.terminal import Refused
-from procedures_lib.fronts.site.offline import HASH_DIGITS
 from procedures_lib.manual.folder import why_not_published
 
 LIST = "site-files.json"
@@ -27,6 +26,8 @@ PLAN = "site-files-to-be.json"
 
 _FORMAT = 1
 _MAKER = "procedures build"
+_HASH_DIGITS = 20
+"""How many hexadecimal digits of a SHA-256 tell a content: 80 bits."""
 
 
 class Content(NamedTuple):
@@ -135,7 +136,7 @@ def content_of(path: str, state: os.stat_result, known: Known | None) -> Content
         return known.content
     with open(path, "rb") as file:
         digest = hashlib.file_digest(file, "sha256").hexdigest()
-    return Content(state.st_size, digest[:HASH_DIGITS])
+    return Content(state.st_size, digest[:_HASH_DIGITS])
 
 
 def is_intact(path: str, known: Known) -> bool:
