@@ -4,167 +4,125 @@ from __future__ import annotations
 
 from procedures_lib.language.entities.car import Connection
 from procedures_lib.language.variants.car_sets import Region
-from procedures_lib.walk.hazards import connecting, disconnecting, opened
-from procedures_lib.walk.new_parts import from_kit
+from procedures_lib.walk import states
+from procedures_lib.walk.box import from_kit, used_again
+from procedures_lib.walk.fluids import opened
+from procedures_lib.walk.hazards import connecting, disconnecting
 from procedures_lib.walk.openings import over_covers, touch
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import (
     clear_the_way,
     connection_out_of_reach,
-    still_clamped,
+    out_of_reach,
+    still_held,
     tight_before,
 )
-from procedures_lib.walk.state import (
-    IN_PLACE,
-    IS_GONE,
-    IS_MADE,
-    IS_NEW,
-    IS_OPEN,
-    IS_YES,
-    LIFTED,
-    MADE,
-    OPEN,
-    TAG,
-    YES,
-)
+from procedures_lib.walk.states import Key
 
 
 def disconnect(run: Run, connection: Connection, cars: Region) -> None:
     """Open a connection."""
-    name = connection.id
-    made = run.where(name, IS_MADE, cars)
-    if cars is not made:
-        _nothing(run, name, cars - made, "is not connected", "it can be opened only once")
+    key = run.car.keys[connection.id]
+    made = run.where(key, cars, states.MADE)
+    hint = "it can be opened only once"
+    run.nothing_to_do(key, cars - made, "is not connected", hint, connection.place)
     if made:
-        _reach(run, connection, made)
-        still_clamped(run, name, made)
-        _look_alike(run, connection, made)
+        _within_reach(run, key, connection, made)
+        still_held(run, key, made)
+        _look_alike(run, key, connection, made)
         disconnecting(run, connection, made)
-    run.put(name, cars - run.gone_too_early(name, cars), OPEN)
-    touch(run, run.car.line(name))
+    run.put(key, cars - run.gone_too_early(key, cars), states.OPEN)
+    touch(run, key)
     opened(run, connection, made)
 
 
 def connect(run: Run, connection: Connection, cars: Region) -> None:
     """Close a connection."""
-    name = connection.id
-    made = run.where(name, IS_MADE, cars)
-    if made:
-        _nothing(run, name, made, "is connected already", "leave this out, or disconnect it before")
+    key, place = run.car.keys[connection.id], connection.place
+    made = run.where(key, cars, states.MADE)
+    hint = "leave this out, or disconnect it before"
+    run.nothing_to_do(key, made, "is connected already", hint, place)
     todo = cars - made
-    gone = run.where(name, IS_GONE, todo)
-    if gone:
-        _nothing(run, name, gone, "is gone for good", "connect what replaces it")
+    gone = run.where(key, todo, states.GONE)
+    run.nothing_to_do(key, gone, "is gone for good", "connect what replaces it", place)
     if todo:
-        from_kit(run, name, run.where(name, IS_NEW, todo))
+        from_kit(run, key, run.where(key, todo, states.NEW))
         if not connection.reuse:
-            _single_use(run, connection, run.where(name, IS_OPEN, todo))
-        _replaced(run, name, todo)
-        _both_ends(run, connection, todo)
-        _reach(run, connection, todo)
-        over_covers(run, run.car.line(name), todo)
-        tight_before(run, name, todo)
+            used_again(run, key, run.where(key, todo, states.OPEN), "connect")
+        _replaced(run, key, todo)
+        _both_ends(run, key, todo)
+        _within_reach(run, key, connection, todo)
+        over_covers(run, run.car.line(key), todo)
+        tight_before(run, key, todo)
         connecting(run, connection, todo)
-    run.put(name, cars, MADE)
-    touch(run, run.car.line(name))
+    run.put(key, cars, states.MADE)
+    touch(run, key)
 
 
 def tag(run: Run, connection: Connection, cars: Region) -> None:
     """Mark a connection, so that it goes back where it was."""
-    run.put(TAG + connection.id, cars, YES)
+    run.put(Key(states.TAG, connection.id), cars, states.YES)
 
 
-def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
-    cars = run.unforgiven(name, cars)
-    if cars:
-        verb = run.action.verb if run.action else ""
-        run.find(
-            "nothing-to-undo", cars, f"`{verb} {name}`: {run.does(name, how)}", hint,
-            run.track(name).mark(cars), run.car.things[name].place,
-        )  # fmt: skip
-        run.forgive(name, cars)
-
-
-def _single_use(run: Run, connection: Connection, cars: Region) -> None:
-    if cars:
-        run.find(
-            "reused-single-use", cars,
-            f"{run.does(connection.id, 'is')} for one use, and used again here",
-            "put a new one into the kit and connect that, or say `reuse: true` and note why",
-            run.track(connection.id).mark(cars), connection.place,
-        )  # fmt: skip
-
-
-def _reach(run: Run, connection: Connection, cars: Region) -> None:
-    blocked, by = connection_out_of_reach(run, connection.id, cars)
-    if not blocked:
+def _within_reach(run: Run, key: Key, connection: Connection, cars: Region) -> None:
+    blocked, by = connection_out_of_reach(run, key, cars)
+    if not blocked or by is None:
         return
-    seated = connection.reach == "lifted" and by in run.car.ends(connection)
+    seated = connection.reach == "lifted" and by in run.car.ends[key]
     how = "is seated" if seated else "is in front of it"
     hint = f"do it while `{by}` is lifted" if seated else f"take `{by}` off first"
-    run.find(
-        "not-reachable", blocked,
-        f"{run.called(connection.id)} can't be reached: {run.called(by)} {how}", hint,
-        run.track(by).mark(blocked), connection.place,
-    )  # fmt: skip
+    out_of_reach(run, key, blocked, by, f"be reached: {run.called(by)} {how}", hint)
     clear_the_way(run, by, blocked)
 
 
-def _replaced(run: Run, name: str, cars: Region) -> None:
+def _replaced(run: Run, key: Key, cars: Region) -> None:
     """Find a connection that is still made where its replacement goes."""
-    for old in run.car.older(name):
-        made = run.where(old, IS_MADE, cars)
+    for old in run.car.older(key):
+        made = run.where(old, cars, states.MADE)
         if made:
             run.find(
                 "still-connected", made,
-                f"{run.does(name, 'takes')} the place of {run.called(old)},"
+                f"{run.does(key, 'takes')} the place of {run.called(old)},"
                 " which is still connected",
                 f"disconnect `{old}` first", run.track(old).mark(made), run.car.things[old].place,
             )  # fmt: skip
-            run.assume(old, made, OPEN)
+            run.assume(old, made, states.OPEN)
 
 
-def _both_ends(run: Run, connection: Connection, cars: Region) -> None:
+def _both_ends(run: Run, key: Key, cars: Region) -> None:
     """Find a connection to a part that is not there."""
-    for line in run.car.ends(connection):
-        away = cars
-        for member in run.car.of_line(line):
-            away = away - run.where(member, IN_PLACE, away)
-            if not away:
-                break
+    for line in run.car.ends[key]:
+        members = run.car.of_line(line)
+        away = cars - run.any_there(line, cars)
         if away:
-            part = next(
-                (each for each in reversed(run.car.of_line(line)) if run.car.exists(each) & away),
-                line,
-            )
-            run.find(
-                "not-reachable", away,
-                f"{run.called(connection.id)} can't be connected: {run.does(part, 'is')} not there",
-                f"fit or position `{part}` first", run.track(part).mark(away),
-                run.car.things[part].place,
+            part = next((each for each in reversed(members) if run.car.exists(each) & away), line)
+            out_of_reach(
+                run, key, away, part, f"be connected: {run.does(part, 'is')} not there",
+                f"fit or position `{part}` first", run.car.things[part].place,
             )  # fmt: skip
-            run.assume(part, away, LIFTED)
+            run.assume(part, away, states.LIFTED)
 
 
-def _look_alike(run: Run, connection: Connection, cars: Region) -> None:
+def _look_alike(run: Run, key: Key, connection: Connection, cars: Region) -> None:
     """Find the second of look-alikes that is opened while no tag tells them apart."""
-    group = run.car.alike.get(str(connection.alike), ()) if connection.alike else ()
+    group = run.car.alike.get(connection.alike, ())
     if len(group) < 2:
         return
-    bare = cars - run.where(TAG + connection.id, IS_YES, cars)
+    tag_on = {each: Key(states.TAG, each.id) for each in group}
+    bare = cars - run.where(tag_on[key], cars, states.YES)
     for other in group:
-        if other == connection.id:
+        if other == key:
             continue
-        loose = run.where(other, IS_OPEN, cars)
-        loose = loose - (run.where(TAG + other, IS_YES, loose) - bare)
+        loose = run.where(other, cars, states.OPEN)
+        loose = loose - (run.where(tag_on[other], loose, states.YES) - bare)
         if loose:
             run.find(
                 "not-tagged", loose,
-                f"{run.does(connection.id, 'is')} opened while {run.called(other)}, which looks"
+                f"{run.does(key, 'is')} opened while {run.called(other)}, which looks"
                 " like it, hangs open, and not both are tagged",
-                f"`tag {other}, {connection.id}` before the second is opened",
+                f"`tag {other}, {key}` before the second is opened",
                 run.track(other).mark(loose), connection.place,
             )  # fmt: skip
-            run.put(TAG + connection.id, loose, YES)
-            run.put(TAG + other, loose, YES)
+            run.put(tag_on[key], loose, states.YES)
+            run.put(tag_on[other], loose, states.YES)
             bare = bare - loose

@@ -3,66 +3,56 @@
 from __future__ import annotations
 
 from procedures_lib.engineering.tightening import StageKind
-from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Connection, Fastener, Part
+from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Fastener
 from procedures_lib.language.variants.car_sets import Region
-from procedures_lib.walk.new_parts import from_kit, not_again
+from procedures_lib.walk import states
+from procedures_lib.walk.box import from_kit, not_again
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.reach import blocked_by, carriers, clear_the_way, connection_out_of_reach
-from procedures_lib.walk.state import (
-    GONE,
-    IN_PLACE,
-    IS_GONE,
-    IS_MADE,
-    IS_NEW,
-    IS_OUT,
-    IS_RAISED,
-    IS_TIGHT,
-    LOOSE,
-    OUT,
-    STARTED,
-    TIGHT,
-    VEHICLE,
-    stage_reached,
-    stage_state,
+from procedures_lib.walk.reach import (
+    blocked_by,
+    carriers,
+    connection_out_of_reach,
+    in_front,
+    old_still_there,
 )
-
-USED = "used "
-"""Before a group's id: the track that says whether it has been tight before."""
+from procedures_lib.walk.states import VEHICLE, Key, StageReached
 
 
 def loosen(run: Run, group: Fastener, cars: Region) -> None:
     """Slacken a group."""
-    slack = run.where(group.id, frozenset({LOOSE, OUT, GONE}), cars)
-    slack = slack | run.where(group.id, IS_NEW, cars)
-    if slack:
-        _nothing(run, group, slack, "not tight", "leave this out")
-    _reach(run, group, cars - slack)
-    _used(run, group, cars)
-    run.put(group.id, cars - run.where(group.id, IS_OUT, cars), LOOSE)
+    key = run.car.keys[group.id]
+    slack = run.where(key, cars, states.LOOSE, *states.IS_OUT)
+    run.nothing_to_do(key, slack, "is not tight", "leave this out", group.place)
+    _within_reach(run, key, cars - slack)
+    _used(run, key, group, cars)
+    run.put(key, cars - run.where(key, cars, *states.IS_OUT), states.LOOSE)
 
 
 def remove(run: Run, group: Fastener, cars: Region) -> None:
     """Take a group out."""
-    out = run.where(group.id, IS_OUT, cars)
-    if out:
-        _nothing(run, group, out, "out already", "leave this out")
-    _reach(run, group, cars - out)
-    _used(run, group, cars)
-    run.put(group.id, cars - run.gone_too_early(group.id, cars), OUT)
+    key = run.car.keys[group.id]
+    out = run.where(key, cars, *states.IS_OUT)
+    run.nothing_to_do(key, out, "is out already", "leave this out", group.place)
+    _within_reach(run, key, cars - out)
+    _used(run, key, group, cars)
+    run.put(key, cars - run.gone_too_early(key, cars), states.OUT)
 
 
-def _used(run: Run, group: Fastener, cars: Region) -> None:
+def _used(run: Run, key: Key, group: Fastener, cars: Region) -> None:
     if not group.reusable:
-        run.put(USED + group.id, run.where(group.id, IS_TIGHT, cars), "yes")
+        run.put(used(key), run.where(key, cars, states.TIGHT), states.YES)
+
+
+def used(group: Key) -> Key:
+    """Return the key of whether a group for one use has been tight before."""
+    return Key(states.USED, group.id)
 
 
 def start(run: Run, group: Fastener, cars: Region) -> None:
     """Turn a group in by hand."""
-    tight = run.where(group.id, IS_TIGHT, cars)
-    if tight:
-        _nothing(run, group, tight, "tight already", "remove it first, or leave this out")
-    _comes_from(run, group, cars - tight)
-    run.put(group.id, cars, STARTED)
+    key = run.car.keys[group.id]
+    _goes_in(run, key, group, cars, "is tight already")
+    run.put(key, cars, states.STARTED)
 
 
 def fit(run: Run, group: Fastener, cars: Region) -> None:
@@ -70,41 +60,46 @@ def fit(run: Run, group: Fastener, cars: Region) -> None:
     if group.tighten and group.kind not in TORQUE_FREE_KINDS:
         start(run, group, cars)
         return
-    tight = run.where(group.id, IS_TIGHT, cars)
-    if tight:
-        _nothing(run, group, tight, "in already", "remove it first, or leave this out")
-    _comes_from(run, group, cars - tight)
-    _reach(run, group, cars - tight)
-    run.put(group.id, cars, TIGHT)
+    key = run.car.keys[group.id]
+    _within_reach(run, key, _goes_in(run, key, group, cars, "is in already"))
+    run.put(key, cars, states.TIGHT)
+
+
+def _goes_in(run: Run, key: Key, group: Fastener, cars: Region, so: str) -> Region:
+    """Judge a group that goes in, and return the cars on which it was not in."""
+    tight = run.where(key, cars, states.TIGHT)
+    run.nothing_to_do(key, tight, so, "remove it first, or leave this out", group.place)
+    _comes_from(run, key, group, cars - tight)
+    return cars - tight
 
 
 def tighten(run: Run, group: Fastener, cars: Region) -> None:
     """Tighten a group, through all its stages or the one that the action names."""
+    key = run.car.keys[group.id]
     stage = run.action.stage if run.action else 0
-    last = len(group.tighten)
-    tight = run.where(group.id, IS_TIGHT, cars)
+    tight = run.where(key, cars, states.TIGHT)
     if tight:
-        _tight_already(run, group, tight)
-    _comes_from(run, group, cars - tight)
-    _reach(run, group, cars - tight)
-    if group.into is not None and group.into.part is not None:
-        _goes_into(run, group, str(group.into.part), cars - tight)
+        _tight_already(run, key, group, tight, stage)
+    todo = cars - tight
+    _comes_from(run, key, group, todo)
+    _within_reach(run, key, todo)
+    part = run.car.keys.get(group.into.part or "") if group.into else None
+    if part is not None and part.kind is states.PART:
+        _goes_into(run, key, part, todo)
     if stage:
-        _stage(run, group, stage, cars - tight)
-    final = not stage or stage >= last
+        _stage(run, key, group, todo, stage)
+    final = not stage or stage >= len(group.tighten)
     if final and group.at == "ride-height":
-        _at_ride_height(run, group, cars)
-    run.put(group.id, cars, TIGHT if final else stage_state(stage))
+        _at_ride_height(run, key, cars)
+    run.put(key, cars, states.TIGHT if final else StageReached(stage))
 
 
-def _goes_into(run: Run, group: Fastener, part: str, cars: Region) -> None:
+def _goes_into(run: Run, key: Key, part: Key, cars: Region) -> None:
     """Find a group that is tightened into a part which is not there."""
-    if not isinstance(run.car.things.get(part), Part):
-        return
     line = run.car.line(part)
     away = cars & run.car.exists(part)
-    away = away - run.any_of(line, IN_PLACE, away)
-    for user in run.car.users.get(run.car.line(group.id), ()) if away else ():
+    away = away - run.any_there(part, away)
+    for user in run.car.users.get(run.car.line(key), ()) if away else ():
         if run.car.line(user) == line:
             return
         for parent, where in carriers(run, user, away):
@@ -113,129 +108,91 @@ def _goes_into(run: Run, group: Fastener, part: str, cars: Region) -> None:
     if away:
         run.find(
             "tightened-too-early", away,
-            f"{run.does(group.id, 'is')} tightened into {run.called(part)}, which is not there",
+            f"{run.does(key, 'is')} tightened into {run.called(part)}, which is not there",
             f"fit `{part}` first", run.track(part).mark(away), run.car.things[part].place,
-            unless=lambda left: left - run.any_of(line, IN_PLACE, left),
+            unless=lambda left: left - run.any_there(part, left),
         )  # fmt: skip
 
 
-def _tight_already(run: Run, group: Fastener, cars: Region) -> None:
+def _tight_already(run: Run, key: Key, group: Fastener, cars: Region, stage: int) -> None:
     """Judge tightening what is tight: a second pull with the wrench does no harm, an angle does."""
-    never = run.none
-    for where, _, mark in run.track(group.id).within(cars):
-        if mark is None:
-            never = never | where
-    if never:
-        _nothing(run, group, never, "tight, and was never loosened", f"`loosen {group.id}` first")
-    again = cars - never
-    once = run.action is not None and run.action.stage
-    if again and (once or any(stage.kind is StageKind.ANGLE for stage in group.tighten)):
-        _nothing(run, group, again, "tight already", "a stage is done once; remove it first")
+    never = run.track(key).unchanged(cars)
+    hint = f"`loosen {key}` first"
+    run.nothing_to_do(key, never, "is tight, and was never loosened", hint, group.place)
+    if stage or any(each.kind is StageKind.ANGLE for each in group.tighten):
+        hint = "a stage is done once; remove it first"
+        run.nothing_to_do(key, cars - never, "is tight already", hint, group.place)
 
 
-def _stage(run: Run, group: Fastener, stage: int, cars: Region) -> None:
+def _stage(run: Run, key: Key, group: Fastener, cars: Region, stage: int) -> None:
     last = len(group.tighten)
     if stage > last:
         run.find(
-            "stage-skipped", cars, f"{run.does(group.id, 'has')} no stage {stage}",
+            "stage-skipped", cars, f"{run.does(key, 'has')} no stage {stage}",
             f"it has {last}" if last else "add `tighten: [...]` to it", group.place,
         )  # fmt: skip
         return
-    for where, state, mark in run.track(group.id).within(cars):
-        reached = stage_reached(state)
+    for where, state, mark in run.track(key).within(cars):
+        reached = state.number if isinstance(state, StageReached) else 0
         if stage > reached + 1:
             run.find(
                 "stage-skipped", where,
-                f"{run.does(group.id, 'goes')} to stage {stage} without stage {reached + 1}",
-                f"`tighten {group.id} stage {reached + 1}` first, on every fastener of the group",
+                f"{run.does(key, 'goes')} to stage {stage} without stage {reached + 1}",
+                f"`tighten {key} stage {reached + 1}` first, on every fastener of the group",
                 mark, group.place,
             )  # fmt: skip
         elif stage <= reached:
-            _nothing(run, group, where, f"past stage {stage} already", "a stage is done once")
+            past = f"is past stage {stage} already"
+            run.nothing_to_do(key, where, past, "a stage is done once", group.place)
 
 
-def _at_ride_height(run: Run, group: Fastener, cars: Region) -> None:
-    up = run.where(VEHICLE, IS_RAISED, cars) if VEHICLE in run.tracks else run.none
+def _at_ride_height(run: Run, key: Key, cars: Region) -> None:
+    up = run.where(VEHICLE, cars, states.RAISED) if VEHICLE in run.tracks else run.none
     if up:
         run.find(
-            "ride-height", up,
-            f"{run.does(group.id, 'is')} tightened while the car is raised",
+            "ride-height", up, f"{run.does(key, 'is')} tightened while the car is raised",
             "lower the car first: its weight has to stand on the wheels",
-            run.track(VEHICLE).mark(up), group.place,
-            unless=lambda cars: run.where(VEHICLE, IS_RAISED, cars),
+            run.track(VEHICLE).mark(up), run.car.things[key].place,
+            unless=lambda cars: run.where(VEHICLE, cars, states.RAISED),
         )  # fmt: skip
 
 
-def _comes_from(run: Run, group: Fastener, cars: Region) -> None:
+def _comes_from(run: Run, key: Key, group: Fastener, cars: Region) -> None:
     """Judge what goes in: not gone, not used before when it is for one use, out of the kit."""
     if not cars:
         return
-    name = group.id
-    gone = run.where(name, IS_GONE, cars) if name not in run.car.renewed else run.none
-    if gone:
-        _nothing(run, group, gone, "gone for good", "use what replaces it")
-    if not group.reusable and USED + name in run.tracks:
-        again = run.where(USED + name, frozenset({"yes"}), cars) - gone
-        again = again - run.where(name, frozenset({"stage 1", "stage 2", "stage 3"}), again)
+    gone = run.where(key, cars, states.GONE) if key not in run.car.renewed else run.none
+    run.nothing_to_do(key, gone, "is gone for good", "use what replaces it", group.place)
+    if not group.reusable and used(key) in run.tracks:
+        again = run.where(used(key), cars, states.YES) - gone
         if again:
-            not_again(run, group, again)
-            run.put(USED + name, again, "no")
-    if name in run.car.new:
-        from_kit(run, name, run.where(name, IS_NEW, cars))
-    for old in run.car.older(name):
-        _old_still_in(run, group, old, run.where(name, IS_NEW, cars))
+            not_again(run, key, again)
+            run.put(used(key), again, states.NO)
+    new = run.where(key, cars, states.NEW)
+    if key in run.car.new:
+        from_kit(run, key, new)
+    for old in run.car.older(key):
+        _old_still_in(run, key, old, new)
 
 
-def _old_still_in(run: Run, group: Fastener, old: str, cars: Region) -> None:
+def _old_still_in(run: Run, key: Key, old: Key, cars: Region) -> None:
     """Find a new group that goes in while the one that it replaces is still in."""
     there = cars & run.car.exists(old)
-    there = run.unforgiven(old, there - run.where(old, IS_OUT | IS_GONE, there))
-    if there:
-        run.find(
-            "not-reachable", there,
-            f"{run.called(group.id)} can't go in: {run.does(old, 'is')} still in the same place",
-            f"remove `{old}` first", run.track(old).mark(there), run.car.things[old].place,
-        )  # fmt: skip
-        run.assume(old, there, OUT)
+    there = run.unforgiven(old, there - run.where(old, there, *states.IS_OUT))
+    old_still_there(run, key, old, there, "go in")
 
 
-def _reach(run: Run, group: Fastener, cars: Region) -> None:
+def _within_reach(run: Run, key: Key, cars: Region) -> None:
     """Find a group that is behind something, with everything that it holds."""
-    users = run.car.users.get(run.car.line(group.id), ()) if cars else ()
     behind = free = run.none
-    what = ""
-    for user in users:
-        thing = run.car.things[user]
-        states = IN_PLACE if isinstance(thing, Part) else IS_MADE
-        there = run.where(user, states, cars)
+    what = None
+    for user in run.car.users.get(run.car.line(key), ()) if cars else ():
+        there = run.there(user, cars)
         if not there:
             continue
-        way = connection_out_of_reach if isinstance(thing, Connection) else blocked_by
+        way = connection_out_of_reach if user.kind is states.CONNECTION else blocked_by
         blocked, by = way(run, user, there)
         what = what or by
         behind = behind | blocked
         free = free | (there - blocked)
-    if behind:
-        _not_reachable(run, group, behind - free, what)
-
-
-def _not_reachable(run: Run, group: Fastener, cars: Region, what: str) -> None:
-    if cars:
-        run.find(
-            "not-reachable", cars,
-            f"{run.called(group.id)} can't be reached: {run.does(what, 'is')} in front of it",
-            f"take `{what}` off first, or fit it after this", run.track(what).mark(cars),
-            group.place,
-        )  # fmt: skip
-        clear_the_way(run, what, cars)
-
-
-def _nothing(run: Run, group: Fastener, cars: Region, how: str, hint: str) -> None:
-    cars = run.unforgiven(group.id, cars)
-    if cars:
-        verb = run.action.verb if run.action else ""
-        run.find(
-            "nothing-to-undo", cars, f"`{verb} {group.id}`: {run.does(group.id, 'is')} {how}",
-            hint, run.track(group.id).mark(cars), group.place,
-        )  # fmt: skip
-        run.forgive(group.id, cars)
+    in_front(run, key, behind - free, what)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from procedures_lib.language.entities.car import Opening
 from procedures_lib.language.variants.car_sets import Region
+from procedures_lib.walk import states
 from procedures_lib.walk.ending import rest_left, thing_left, to_be_judged
 from procedures_lib.walk.openings import exposed
 from procedures_lib.walk.progress import Change, Left, Run
-from procedures_lib.walk.state import IS_COVERED, IS_LIFTED, PARENT, Track
+from procedures_lib.walk.states import Key, Standing, Track
 
 HOW = {
     "left-disconnected": "disconnected",
@@ -48,43 +48,24 @@ class OpenItem:
     variants: str
 
 
-def replayed(run: Run, begun: Run, step: int) -> Run:
-    """Return a walk as it stood after a step, from its log and the state that it began with."""
-    past = begun.copy()
-    for change in run.log:
-        if change.step > step:
-            break
-        _replay(past, change)
-    return past
-
-
-def _replay(past: Run, change: Change) -> None:
-    past.track(change.key).put(change.cars, change.state, change.mark)
-    if change.key.startswith(PARENT) and change.state:
-        past.moved_to.setdefault(change.state, []).append(change.key.removeprefix(PARENT))
-
-
-def open_items(past: Run, cars: Region) -> list[OpenItem]:
-    """Return the open items of a walk as it stands, on these cars, in the order they came up."""
-    past.left.clear()
-    for name in to_be_judged(past):
-        thing_left(past, name)
-    return _items(past, cars)
-
-
-class _Past(Run):
-    """A walk as it stood after a step, which goes on step by step.
+class Past(Run):
+    """A walk as it stood after a step, which can go on step by step.
 
     What a judgement asks for and no step has changed is kept apart: it has not been touched.
+    ``reads``, when it is a set, gets every key whose state is asked for.
     """
 
-    def __init__(self, begun: Run) -> None:
+    def __init__(self, begun: Run, log: Sequence[Change]) -> None:
+        """Take the state that a walk began with, and its log."""
         super().__init__(begun.car, trial=True)
-        self.tracks = begun.copy().tracks
-        self.done = 0
-        self._asked: dict[str, Track] = {}
+        self.go_on_from(begun)
+        self.reads: set[Key] | None = None
+        self._changes = log
+        self._done = 0
+        self._asked: dict[Key, Track] = {}
 
-    def track(self, key: str) -> Track:
+    def track(self, key: Key) -> Track:
+        """Return the state of what the key names."""
         if self.reads is not None:
             self.reads.add(key)
         found = self.tracks.get(key) or self._asked.get(key)
@@ -92,15 +73,38 @@ class _Past(Run):
             found = self._asked[key] = self.start(key)
         return found
 
-    def go_on(self, log: Sequence[Change], step: int) -> None:
+    def where(self, key: Key, cars: Region, *states: Standing) -> Region:
+        """Return which of these cars have the thing in one of these states."""
+        return self.track(key).where(states, cars)
+
+    def put(self, key: Key, cars: Region, state: Standing) -> None:
+        """Move these cars to a state, by the action in hand."""
+        if cars:
+            self._touch(key)
+            super().put(key, cars, state)
+
+    def _touch(self, key: Key) -> None:
+        if key not in self.tracks:
+            asked = self._asked.pop(key) if key in self._asked else None
+            self.tracks[key] = asked or self.start(key)
+
+    def go_on(self, step: int) -> None:
         """Take over the changes of the steps up to this one."""
-        while self.done < len(log) and log[self.done].step <= step:
-            change = log[self.done]
-            if change.key not in self.tracks:
-                self._asked.pop(change.key, None)
-                self.tracks[change.key] = self.start(change.key)
-            _replay(self, change)
-            self.done += 1
+        while self._done < len(self._changes) and self._changes[self._done][0] <= step:
+            _, key, cars, state, mark = self._changes[self._done]
+            self._touch(key)
+            self.tracks[key].put(cars, state, mark)
+            if isinstance(state, Key):
+                self.note_moved(Key(states.PART, key.id), state)
+            self._done += 1
+
+
+def open_items(past: Run, cars: Region) -> list[OpenItem]:
+    """Return the open items of a walk as it stands, on these cars, in the order they came up."""
+    past.left.clear()
+    for key in to_be_judged(past):
+        thing_left(past, key)
+    return _items(past, cars)
 
 
 class OpenAfter:
@@ -113,46 +117,46 @@ class OpenAfter:
     def __init__(self, run: Run, begun: Run) -> None:
         """Take a walk to its end, and the state that it began with."""
         self._run, self._begun = run, begun
-        self._changes: dict[int, set[str]] = {}
-        for change in run.log:
-            self._changes.setdefault(change.step, set()).add(change.key)
-        self._known: dict[str, tuple[Left, ...]] = {}
-        self._asking: dict[str, set[str]] = {}
+        self._changes: dict[int, set[Key]] = {}
+        for step, key, *_ in run.log:
+            self._changes.setdefault(step, set()).add(key)
+        self._known: dict[Key, tuple[Left, ...]] = {}
+        self._asking: dict[Key, set[Key]] = {}
         self._step = 0
-        self._past = _Past(begun)
+        self._past = Past(begun, run.log)
 
     def items(self, step: int, cars: Region) -> list[OpenItem]:
         """Return what is open after a step, on these cars, as :func:`open_items` does."""
         self._forget_until(step)
         past = self._past
-        past.go_on(self._run.log, step)
-        names = to_be_judged(past)
-        for name in names:
-            if name not in self._known:
-                self._judge(past, name)
-        past.left = [left for name in names for left in self._known[name]]
+        past.go_on(step)
+        keys = to_be_judged(past)
+        for key in keys:
+            if key not in self._known:
+                self._judge(past, key)
+        past.left = [left for key in keys for left in self._known[key]]
         return _items(past, cars)
 
-    def _judge(self, past: Run, name: str) -> None:
+    def _judge(self, past: Past, judged: Key) -> None:
         past.left.clear()
         past.reads = set()
-        thing_left(past, name)
-        self._known[name] = tuple(past.left)
+        thing_left(past, judged)
+        self._known[judged] = tuple(past.left)
         for key in past.reads:
-            self._asking.setdefault(key, set()).add(name)
+            self._asking.setdefault(key, set()).add(judged)
         past.reads = None
 
     def _forget_until(self, step: int) -> None:
         """Forget the judgements that a step since the last one, up to this one, may change."""
         if step < self._step:
             self._known.clear()
-            self._step, self._past = 0, _Past(self._begun)
+            self._step, self._past = 0, Past(self._begun, self._run.log)
         for each in range(self._step + 1, step + 1):
             for key in self._changes.get(each, ()):
-                if key.startswith(PARENT):
+                if key.kind is states.CARRIER:
                     self._known.clear()
-                for name in self._asking.pop(key, ()):
-                    self._known.pop(name, None)
+                for judged in self._asking.pop(key, ()):
+                    self._known.pop(judged, None)
         self._step = step
 
 
@@ -165,7 +169,8 @@ def _items(past: Run, cars: Region) -> list[OpenItem]:
         both = each.cars & cars
         if both:
             step = each.mark.step if each.mark else 0
-            items.append(OpenItem(each.about, _how(past, each, both), step, past.text(both)))
+            how = _how(past, each, both)
+            items.append(OpenItem(str(each.about), how, step, past.text(both)))
     return sorted(items, key=lambda item: (item.step, item.thing, item.how, item.variants))
 
 
@@ -176,32 +181,23 @@ def _is_for_later(past: Run, left: Left) -> bool:
 
 
 def _how(past: Run, each: Left, cars: Region) -> str:
-    if each.check == "left-off" and past.where(each.about, IS_LIFTED, cars) is cars:
+    if each.check == "left-off" and past.where(each.about, cars, states.LIFTED) is cars:
         return "lifted"
     return HOW[each.check]
 
 
-def _openings(past: Run, listed: set[str]) -> list[Left]:
+def _openings(past: Run, listed: set[Key]) -> list[Left]:
     """Return the openings that are covered, also where nothing would close them yet, or exposed."""
     found: list[Left] = []
-    for thing in past.car.all_openings:
-        if not _is_touched(past, thing):
+    for key, closers in past.car.closers.items():
+        touched = any(past.touched(each) for each in (key, *closers))
+        if not touched or not past.car.closers_known(key):
             continue
-        name = thing.id
-        where = exposed(past, thing, past.car.exists(name))
-        covered = past.where(name, IS_COVERED, where)
-        if covered and name not in listed:
-            found.append(Left("left-covered", name, covered, past.track(name).mark(covered)))
+        where = exposed(past, key, past.car.exists(key))
+        covered = past.where(key, where, states.COVERED)
+        if covered and key not in listed:
+            found.append(Left("left-covered", key, covered, past.track(key).mark(covered)))
         bare = where - covered
         if bare:
-            marks = [past.track(str(each)).mark(bare) for each in thing.exposed_by]
-            at = next((mark for mark in marks if mark is not None), None)
-            found.append(Left("exposed", name, bare, at))
+            found.append(Left("exposed", key, bare, past.first_mark(closers, bare)))
     return found
-
-
-def _is_touched(past: Run, opening: Opening) -> bool:
-    known = [str(each) for each in opening.exposed_by if str(each) in past.car.things]
-    return len(known) == len(opening.exposed_by) and any(
-        past.touched(past.car.line(name)) for name in known
-    )

@@ -2,124 +2,99 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from procedures_lib.language.entities.car import Connection, Opening
+from procedures_lib.language.entities.car import Opening
 from procedures_lib.language.variants.car_sets import Region
-from procedures_lib.walk.state import (
-    CLEAR,
-    COVERED,
-    IN_PLACE,
-    IS_COVERED,
-    IS_GONE,
-    IS_MADE,
-    OFF,
-    OPEN,
-    Mark,
-)
-
-if TYPE_CHECKING:
-    from procedures_lib.walk.progress import Run
+from procedures_lib.walk import states
+from procedures_lib.walk.progress import Run
+from procedures_lib.walk.states import Key, Mark
 
 
-def exposed(run: Run, opening: Opening, cars: Region) -> Region:
-    """Return the cars on which something that closes an opening is off; covers do not count."""
+def exposed(run: Run, opening: Key, cars: Region) -> Region:
+    """Return the cars on which something that closes an opening is off; covers do not count.
+
+    All of them where an id that nothing defines, a finding of its own, is among what closes it.
+    """
+    if not run.car.closers_known(opening):
+        return cars
     found = run.none
-    for name in opening.exposed_by:
-        found = found | _exposed_by(run, str(name), cars)
+    for closer in run.car.closers[opening]:
+        found = found | _exposed_by(run, closer, cars)
     return found
 
 
-def _exposed_by(run: Run, name: str, cars: Region) -> Region:
+def _exposed_by(run: Run, closer: Key, cars: Region) -> Region:
     """Return the cars on which one of the things that close an opening is off."""
-    thing = run.car.things.get(name)
-    if thing is None:
-        return cars  # an id that nothing defines is a finding of its own
-    closing = IS_MADE if isinstance(thing, Connection) else IN_PLACE
-    line = run.car.line(name)
     has = run.none
-    for member in run.car.of_line(line):
+    for member in run.car.of_line(run.car.line(closer)):
         has = has | (cars & run.car.exists(member))
-    return has - run.any_of(line, closing, has)
+    return has - run.any_there(closer, has)
 
 
 def cover(run: Run, opening: Opening, cars: Region) -> None:
     """Close an opening against dirt."""
-    name = opening.id
-    covered = run.where(name, IS_COVERED, cars)
-    shut = cars - exposed(run, opening, cars) - covered
-    if covered:
-        _nothing(run, name, covered, "is covered already", "leave this out")
+    key = run.car.keys[opening.id]
+    covered = run.where(key, cars, states.COVERED)
+    shut = cars - exposed(run, key, cars) - covered
+    run.nothing_to_do(key, covered, "is covered already", "leave this out", opening.place)
     if shut:
-        told = shut - _found_before(run, opening, shut)
-        _nothing(run, name, told, "is not open", "cover it after what closes it is off")
-        _assume_open(run, opening, shut)
-    run.put(name, cars, COVERED)
+        told = shut - _found_before(run, key, shut)
+        hint = "cover it after what closes it is off"
+        run.nothing_to_do(key, told, "is not open", hint, opening.place)
+        for closer in _all_closers(run, key):
+            there = run.there(closer, shut)
+            if there:
+                run.assume(closer, there, states.UNDONE[closer.kind])
+    run.put(key, cars, states.COVERED)
 
 
-def _found_before(run: Run, opening: Opening, cars: Region) -> Region:
+def _all_closers(run: Run, opening: Key) -> list[Key]:
+    """Return what closes an opening, and all that takes the place of it."""
+    lines = [run.car.line(closer) for closer in run.car.closers[opening]]
+    return [member for line in lines for member in run.car.of_line(line)]
+
+
+def _found_before(run: Run, opening: Key, cars: Region) -> Region:
     """Return where what closes an opening was found wrong before."""
     found = run.none
-    for each in opening.exposed_by:
-        for name in run.car.of_line(run.car.line(str(each))):
-            found = found | (run.forgiven.get(name, run.none) & cars)
+    for closer in _all_closers(run, opening):
+        found = found | (run.forgiven.get(closer, run.none) & cars)
     return found
-
-
-def _assume_open(run: Run, opening: Opening, cars: Region) -> None:
-    for each in opening.exposed_by:
-        for name in run.car.of_line(run.car.line(str(each))):
-            thing = run.car.things.get(name)
-            if isinstance(thing, Connection):
-                run.assume(name, run.where(name, IS_MADE, cars), OPEN)
-            elif thing is not None:
-                run.assume(name, run.where(name, IN_PLACE, cars), OFF)
 
 
 def uncover(run: Run, opening: Opening, cars: Region) -> None:
     """Take the cover off an opening."""
-    name = opening.id
-    clear = cars - run.where(name, IS_COVERED, cars)
-    if clear:
-        _nothing(run, name, clear, "has no cover on", f"`cover {name}` when it is opened")
-    run.put(name, cars, CLEAR)
+    key = run.car.keys[opening.id]
+    clear = cars - run.where(key, cars, states.COVERED)
+    hint = f"`cover {key}` when it is opened"
+    run.nothing_to_do(key, clear, "has no cover on", hint, opening.place)
+    run.put(key, cars, states.CLEAR)
 
 
-def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
-    cars = run.unforgiven(name, cars)
-    if cars:
-        verb = run.action.verb if run.action else ""
-        run.find(
-            "nothing-to-undo", cars, f"`{verb} {name}`: {run.does(name, how)}", hint,
-            run.track(name).mark(cars), run.car.things[name].place,
-        )  # fmt: skip
-        run.forgive(name, cars)
-
-
-def over_covers(run: Run, line: str, cars: Region) -> None:
+def over_covers(run: Run, line: Key, cars: Region) -> None:
     """Find covers that are still on when a line of parts or connections is closed over them.
 
     A cover stays on while something else that closes the opening is still off.
     """
-    for name in run.car.openings.get(line, ()):
-        covered = run.where(name, IS_COVERED, cars) if name in run.tracks else run.none
-        opening = run.car.things[name]
-        for each in opening.exposed_by if isinstance(opening, Opening) else ():
-            if covered and run.car.line(str(each)) != line:
-                covered = covered - _exposed_by(run, str(each), covered)
+    for key in run.car.openings.get(line, ()):
+        covered = run.none
+        if key in run.tracks and run.car.closers_known(key):
+            covered = run.where(key, cars, states.COVERED)
+        for closer in run.car.closers[key] if covered else ():
+            if run.car.line(closer) != line:
+                covered = covered - _exposed_by(run, closer, covered)
         if covered:
+            place = run.car.things[key].place
             run.find(
-                "fitted-over-cover", covered,
-                f"the cover is still on {run.called(name)}", f"`uncover {name}` first",
-                run.track(name).mark(covered), run.car.things[name].place,
+                "fitted-over-cover", covered, f"the cover is still on {run.called(key)}",
+                f"`uncover {key}` first", run.track(key).mark(covered), place,
             )  # fmt: skip
-            run.assume(name, covered, CLEAR)
+            run.assume(key, covered, states.CLEAR)
 
 
-def touch(run: Run, line: str) -> None:
-    """Note that the openings of a line may have been opened or closed."""
-    for name in run.car.openings.get(line, ()):
-        run.watch.touch(name, run.mark)
+def touch(run: Run, key: Key) -> None:
+    """Note that the openings that a thing closes may have been opened or closed."""
+    for opening in run.car.openings.get(run.car.line(key), ()):
+        run.exposing[opening] = run.mark
 
 
 class Watch:
@@ -129,59 +104,54 @@ class Watch:
     on the same cars, if it is closed or covered there.
     """
 
-    def __init__(self) -> None:
-        """Begin with nothing touched."""
-        self._since: dict[str, Mark | None] = {}
-        self._pending: dict[str, Region] = {}
-        self._reported: dict[str, Region] = {}
+    def __init__(self, run: Run) -> None:
+        """Begin with nothing seen open."""
+        self._run = run
+        self._pending: dict[Key, Region] = {}
+        self._reported: dict[Key, Region] = {}
 
-    def touch(self, name: str, mark: Mark | None) -> None:
-        """Watch an opening from now on."""
-        self._since[name] = mark
-
-    def end_of_step(self, run: Run, cars: Region) -> None:
-        """Look at every touched opening after a step with actions."""
-        for name, mark in list(self._since.items()):
-            opening = run.car.things[name]
+    def end_of_step(self, cars: Region) -> None:
+        """Look at every opening that may be exposed after a step with actions."""
+        run = self._run
+        for key, mark in list(run.exposing.items()):
+            opening = run.car.things[key]
             if not isinstance(opening, Opening) or not opening.dirt_sensitive:
                 continue
-            where = cars & run.car.exists(name)
-            open_ = exposed(run, opening, where)
-            open_ = open_ - run.where(name, IS_COVERED, open_)
-            before = self._pending.get(name, run.none)
+            where = cars & run.car.exists(key)
+            open_ = exposed(run, key, where)
+            open_ = open_ - run.where(key, open_, states.COVERED)
+            before = self._pending.get(key, run.none)
             if open_ and before:
-                self._report(run, opening, open_ & before, mark)
-            self._pending[name] = (before - where) | open_
+                self._report(key, open_ & before, mark)
+            self._pending[key] = (before - where) | open_
 
-    def _report(self, run: Run, opening: Opening, cars: Region, mark: Mark | None) -> None:
-        seen = self._reported.get(opening.id, run.none)
+    def _report(self, key: Key, cars: Region, mark: Mark | None) -> None:
+        run = self._run
+        seen = self._reported.get(key, run.none)
         bad = cars - seen
         if bad:
             run.find(
-                "uncovered-opening", bad,
-                f"{run.does(opening.id, 'stands')} open while work goes on",
-                f"`cover {opening.id}` as soon as it is open, `uncover` it before it is closed",
-                run.mark, opening.place, at=mark,
-                unless=lambda cars: never_closed(run, opening, cars),
+                "uncovered-opening", bad, f"{run.does(key, 'stands')} open while work goes on",
+                f"`cover {key}` as soon as it is open, `uncover` it before it is closed",
+                run.mark, run.car.things[key].place, at=mark,
+                unless=lambda cars: never_closed(run, key, cars),
             )  # fmt: skip
-            run.forgive(opening.id, bad)
-            self._reported[opening.id] = seen | bad
+            run.forgive(key, bad)
+            self._reported[key] = seen | bad
 
 
-def never_closed(run: Run, opening: Opening, cars: Region) -> Region:
+def never_closed(run: Run, opening: Key, cars: Region) -> Region:
     """Return where an opening stays open to the end because what closes it is left open or off."""
     found = _found_before(run, opening, cars)
-    for each in opening.exposed_by:
-        if str(each) in run.car.things:
-            found = found | stays_open(run, run.car.line(str(each)), cars)
+    for closer in run.car.closers[opening]:
+        found = found | stays_open(run, closer, cars)
     return found
 
 
-def stays_open(run: Run, line: str, cars: Region) -> Region:
-    """Return where nothing of a line is in place or connected, and something should be."""
+def stays_open(run: Run, key: Key, cars: Region) -> Region:
+    """Return where nothing of a thing's line is there, and something should be."""
     found = run.none
-    for name in run.car.of_line(line):
-        closing = IS_MADE if isinstance(run.car.things[name], Connection) else IN_PLACE
-        found = found | (run.car.expected(name) & cars) - run.where(name, IS_GONE, cars)
-        found = found - run.where(name, closing, cars)
+    for member in run.car.of_line(run.car.line(key)):
+        found = found | (run.car.expected(member) & cars) - run.where(member, cars, states.GONE)
+        found = found - run.there(member, cars)
     return found

@@ -2,248 +2,199 @@
 
 from __future__ import annotations
 
-from procedures_lib.language.entities.car import Connection, Part
+from procedures_lib.language.entities.car import Part
 from procedures_lib.language.variants.car_sets import Region
-from procedures_lib.walk.new_parts import from_kit, not_again
+from procedures_lib.walk import states
+from procedures_lib.walk.box import from_kit, not_again
 from procedures_lib.walk.openings import over_covers, touch
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import (
     blocked_by,
     carried,
-    clear_the_way,
+    in_front,
+    old_still_there,
     on_bench,
     still_held,
     tight_before,
 )
-from procedures_lib.walk.state import (
-    FITTED,
-    IN_PLACE,
-    IS_FITTED,
-    IS_GONE,
-    IS_LIFTED,
-    IS_MADE,
-    IS_NEW,
-    IS_RAISED,
-    LIFTED,
-    NOT_THERE,
-    OFF,
-    OPEN,
-    PARENT,
-    VEHICLE,
-)
+from procedures_lib.walk.states import VEHICLE, Key
 
 
 def remove(run: Run, part: Part, cars: Region) -> None:
     """Take a part off, with all that is on it."""
-    name = part.id
-    there = run.where(name, IN_PLACE, cars)
-    _nothing(run, name, cars - there, "off already", "take it off once, or fit it first")
+    key = run.car.keys[part.id]
+    there = run.there(key, cars)
+    run.nothing_to_do(key, cars - there, "is off already", "take it off once, or fit it first")
     if there:
-        _out_of_the_way(run, name, there - on_bench(run, name, there))
-        still_held(run, name, there)
-        _still_connected(run, name, there)
-        _standing_on_it(run, name, there)
-    run.put(name, cars - run.gone_too_early(name, cars), OFF)
-    touch(run, run.car.line(name))
+        _not_behind(run, key, there - on_bench(run, key, there))
+        still_held(run, key, there)
+        _still_connected(run, key, there)
+        _standing_on_it(run, key, there)
+    run.put(key, cars - run.gone_too_early(key, cars), states.OFF)
+    touch(run, key)
 
 
-def _standing_on_it(run: Run, name: str, cars: Region) -> None:
+def _standing_on_it(run: Run, key: Key, cars: Region) -> None:
     """Find wheels that come off a car that stands on them, where the procedure raises it at all."""
-    if name not in run.car.wheels or not run.car.raises:
+    if key not in run.car.wheels or not run.car.raised:
         return
-    down = cars - run.where(VEHICLE, IS_RAISED, cars)
+    down = cars - run.where(VEHICLE, cars, states.RAISED)
     if down:
         run.find(
-            "lowered-without-wheels", down, f"{run.called(name)} come off while the car stands on"
+            "lowered-without-wheels", down, f"{run.called(key)} come off while the car stands on"
             " its wheels", "`raise vehicle` first", run.track(VEHICLE).mark(down),
         )  # fmt: skip
 
 
 def lift(run: Run, part: Part, cars: Region) -> None:
     """Raise a part that stays on its connections."""
-    name = part.id
-    there = run.where(name, IS_FITTED, cars)
-    _nothing(run, name, cars - there, "not in its place", "only what is fitted can be lifted")
+    key = run.car.keys[part.id]
+    there = run.where(key, cars, states.FITTED)
+    hint = "only what is fitted can be lifted"
+    run.nothing_to_do(key, cars - there, "is not in its place", hint)
     if there:
-        _out_of_the_way(run, name, there)
-        still_held(run, name, there)
-    run.put(name, cars, LIFTED)
-    touch(run, run.car.line(name))
+        _not_behind(run, key, there)
+        still_held(run, key, there)
+    run.put(key, cars, states.LIFTED)
+    touch(run, key)
 
 
 def position(run: Run, part: Part, cars: Region) -> None:
     """Offer a part up to its place, not yet seated."""
-    name = part.id
-    there = run.where(name, IN_PLACE, cars)
-    _nothing(run, name, there, "in its place already", "take it off first")
-    _bring(run, part, cars - there)
-    run.put(name, cars, LIFTED)
-    touch(run, run.car.line(name))
+    key = run.car.keys[part.id]
+    there = run.there(key, cars)
+    run.nothing_to_do(key, there, "is in its place already", "take it off first")
+    _bring(run, key, part, cars - there)
+    run.put(key, cars, states.LIFTED)
+    touch(run, key)
 
 
 def seat(run: Run, part: Part, cars: Region) -> None:
     """Bring a lifted part home."""
-    name = part.id
-    lifted = run.where(name, IS_LIFTED, cars)
-    _nothing(
-        run, name, cars - lifted, "not lifted",
-        "`position` it first, or `fit` it in one go",
-    )  # fmt: skip
-    _out_of_the_way(run, name, lifted - on_bench(run, name, lifted))
-    tight_before(run, name, lifted)
-    over_covers(run, run.car.line(name), lifted)
-    run.put(name, cars, FITTED)
-    touch(run, run.car.line(name))
+    key = run.car.keys[part.id]
+    lifted = run.where(key, cars, states.LIFTED)
+    hint = "`position` it first, or `fit` it in one go"
+    run.nothing_to_do(key, cars - lifted, "is not lifted", hint)
+    _not_behind(run, key, lifted - on_bench(run, key, lifted))
+    _home(run, key, lifted, cars)
 
 
 def fit(run: Run, part: Part, cars: Region) -> None:
     """Put a part in its place, or on the part that the action names."""
-    name = part.id
-    there = run.where(name, IS_FITTED, cars)
-    _nothing(run, name, there, "in its place already", "take it off first, or leave this out")
-    for holder in run.car.holders(name) if there else ():
+    key = run.car.keys[part.id]
+    there = run.where(key, cars, states.FITTED)
+    hint = "take it off first, or leave this out"
+    run.nothing_to_do(key, there, "is in its place already", hint)
+    for holder in run.car.holders.get(key, ()) if there else ():
         run.forgive(holder, there)
     todo = cars - there
-    _move(run, name, cars)
-    lifted = run.where(name, IS_LIFTED, todo)
-    _bring(run, part, todo - lifted)
-    _out_of_the_way(run, name, lifted - on_bench(run, name, lifted))
-    tight_before(run, name, todo)
-    over_covers(run, run.car.line(name), todo)
-    run.put(name, cars, FITTED)
-    touch(run, run.car.line(name))
+    _move(run, key, cars)
+    lifted = run.where(key, todo, states.LIFTED)
+    _bring(run, key, part, todo - lifted)
+    _not_behind(run, key, lifted - on_bench(run, key, lifted))
+    _home(run, key, todo, cars)
 
 
-def _bring(run: Run, part: Part, cars: Region) -> None:
+def _home(run: Run, key: Key, coming: Region, cars: Region) -> None:
+    """Have a part in its place on these cars; it is ``coming`` there only now on some of them."""
+    tight_before(run, key, coming)
+    over_covers(run, run.car.line(key), coming)
+    run.put(key, cars, states.FITTED)
+    touch(run, key)
+
+
+def _bring(run: Run, key: Key, part: Part, cars: Region) -> None:
     """Judge whether a part that is off, or in the box, can go to its place."""
     if not cars:
         return
-    name = part.id
-    gone = run.where(name, IS_GONE, cars) if name not in run.car.renewed else run.none
-    _nothing(run, name, gone, "gone for good", "it went to the scrap or the customer's box")
+    gone = run.where(key, cars, states.GONE) if key not in run.car.renewed else run.none
+    hint = "it went to the scrap or the customer's box"
+    run.nothing_to_do(key, gone, "is gone for good", hint)
+    new = run.where(key, cars, states.NEW)
     if not part.reusable:
-        not_again(run, part, cars - run.where(name, IS_NEW, cars) - gone)
-    from_kit(run, name, run.where(name, IS_NEW, cars))
-    _out_of_the_way(run, name, cars - on_bench(run, name, cars))
-    for old in run.car.older(name):
-        there = run.where(old, IN_PLACE, cars)
-        if there:
-            run.find(
-                "not-reachable", there,
-                f"{run.called(name)} can't go on: {run.does(old, 'is')} still in the same place",
-                f"remove `{old}` first", run.track(old).mark(there), run.car.things[old].place,
-            )  # fmt: skip
-            run.assume(old, there, OFF)
+        not_again(run, key, cars - new - gone)
+    from_kit(run, key, new)
+    _not_behind(run, key, cars - on_bench(run, key, cars))
+    for old in run.car.older(key):
+        old_still_there(run, key, old, run.there(old, cars), "go on")
 
 
-def _move(run: Run, name: str, cars: Region) -> None:
+def _not_behind(run: Run, key: Key, cars: Region) -> None:
+    if cars:
+        in_front(run, key, *blocked_by(run, key, cars))
+
+
+def _move(run: Run, key: Key, cars: Region) -> None:
     """Settle what carries a part from now on."""
     on = run.action.on if run.action is not None else None
     if on is None:
-        _follow(run, name, cars)
+        _follow(run, key, cars)
         return
-    parent = str(on)
-    if not isinstance(run.car.things.get(parent), Part):
+    parent = run.car.keys.get(on)
+    if parent is None or parent.kind is not states.PART:
         return
-    if parent == name or parent in {child for child, _ in carried(run, name, cars)}:
-        run.find("endless-chain", cars, f"`fit {name} on {parent}`: {run.does(name, 'is')} then"
+    if parent == key or parent in {child for child, _ in carried(run, key, cars)}:
+        run.find("endless-chain", cars, f"`fit {key} on {parent}`: {run.does(key, 'is')} then"
                  " on itself", "name the part that carries it")  # fmt: skip
         return
-    carry(run, name, parent, cars)
-    gone = run.where(parent, IS_GONE, cars)
+    run.carry(key, parent, cars)
+    gone = run.where(parent, cars, states.GONE)
     if gone:
         run.find(
             "left-on-discarded", gone,
-            f"{run.does(name, 'goes')} onto {run.called(parent)}, which is gone for good",
+            f"{run.does(key, 'goes')} onto {run.called(parent)}, which is gone for good",
             "fit it on what stays on the car", run.track(parent).mark(gone),
         )  # fmt: skip
 
 
-def carry(run: Run, name: str, parent: str, cars: Region) -> None:
-    """Have one part carried by another."""
-    run.put(PARENT + name, cars, parent)
-    moved = run.moved_to.setdefault(parent, [])
-    if name not in moved:
-        moved.append(name)
-
-
-def _follow(run: Run, name: str, cars: Region) -> None:
+def _follow(run: Run, key: Key, cars: Region) -> None:
     """A part that was on one that is off goes on what has taken that one's place by now."""
-    carrier = run.car.carrier(name)
-    if not carrier:
+    if key not in run.car.carrier:
         return
-    for where, parent, _ in run.track(PARENT + name).within(cars):
-        off = run.where(parent, NOT_THERE, where) if parent else run.none
-        if not off:
+    for where, parent, _ in run.track(Key(states.CARRIER, key.id)).within(cars):
+        if not isinstance(parent, Key):
             continue
-        for other in run.car.of_line(run.car.line(parent)):
-            now = run.where(other, IN_PLACE, off) if other != parent else run.none
+        off = run.where(parent, where, *states.NOT_THERE)
+        for other in run.car.of_line(run.car.line(parent)) if off else ():
+            now = run.there(other, off) if other != parent else run.none
             if now:
-                carry(run, name, other, now)
+                run.carry(key, other, now)
 
 
-def _nothing(run: Run, name: str, cars: Region, how: str, hint: str) -> None:
-    cars = run.unforgiven(name, cars)
-    if cars:
-        verb = run.action.verb if run.action else ""
-        run.find(
-            "nothing-to-undo", cars, f"`{verb} {name}`: {run.does(name, 'is')} {how}", hint,
-            run.track(name).mark(cars),
-        )  # fmt: skip
-        run.forgive(name, cars)
-
-
-def _out_of_the_way(run: Run, name: str, cars: Region) -> None:
-    if not cars:
-        return
-    blocked, by = blocked_by(run, name, cars)
-    if blocked:
-        run.find(
-            "not-reachable", blocked,
-            f"{run.called(name)} can't be reached: {run.does(by, 'is')} in front of it",
-            f"take `{by}` off first, or fit it after this", run.track(by).mark(blocked),
-            run.car.things[name].place,
-        )  # fmt: skip
-        clear_the_way(run, by, blocked)
-
-
-def _still_connected(run: Run, name: str, cars: Region) -> None:
+def _still_connected(run: Run, key: Key, cars: Region) -> None:
     """Find the connections between a part, or what goes with it, and what stays."""
-    going = [(name, cars), *carried(run, name, cars)]
+    going = [(key, cars), *carried(run, key, cars)]
     lines = {run.car.line(part) for part, _ in going}
-    judged: set[str] = set()
+    judged: set[Key] = set()
     for part, where in going:
         for each in run.car.connections.get(run.car.line(part), ()):
-            thing = run.car.things[each]
-            if each in judged or not isinstance(thing, Connection):
+            if each in judged:
                 continue
             judged.add(each)
-            made = run.where(each, IS_MADE, where)
-            if made and not _goes_along(run, thing, lines):
-                made = made - _far_end_off(run, thing, lines, made)
+            made = run.where(each, where, states.MADE)
+            if made and not _goes_along(run, each, lines):
+                made = made - _far_end_off(run, each, lines, made)
                 if made:
                     run.find(
                         "still-connected", made,
-                        f"{run.does(name, 'comes')} off with {run.called(each)} still connected",
-                        f"disconnect `{each}` first", run.track(each).mark(made), thing.place,
+                        f"{run.does(key, 'comes')} off with {run.called(each)} still connected",
+                        f"disconnect `{each}` first", run.track(each).mark(made),
+                        run.car.things[each].place,
                     )  # fmt: skip
-                run.assume(each, made, OPEN)
+                run.assume(each, made, states.OPEN)
 
 
-def _goes_along(run: Run, connection: Connection, lines: set[str]) -> bool:
-    ends = [str(end) for end in connection.between]
-    known = run.car.ends(connection)
-    return len(known) == len(ends) and set(known) <= lines
+def _goes_along(run: Run, connection: Key, lines: set[Key]) -> bool:
+    """Tell whether all ends of a connection are on these lines of parts."""
+    return run.car.ends_known(connection) and lines.issuperset(run.car.ends[connection])
 
 
-def _far_end_off(run: Run, connection: Connection, lines: set[str], cars: Region) -> Region:
+def _far_end_off(run: Run, connection: Key, lines: set[Key], cars: Region) -> Region:
     """Return where the other end hangs on a part that is itself off: they lie there together."""
-    far = [line for line in run.car.ends(connection) if line not in lines]
-    if len(far) + len([end for end in run.car.ends(connection) if end in lines]) < len(
-        connection.between
-    ):
+    if not run.car.ends_known(connection):
         return run.none
     found = run.none
-    for line in far:
-        found = found | (cars - run.any_of(line, IN_PLACE, cars))
+    for line in run.car.ends[connection]:
+        if line not in lines:
+            found = found | (cars - run.any_there(line, cars))
     return found

@@ -1,67 +1,57 @@
-"""What is in the way, and what holds parts and connections."""
+"""What is in the way, what carries a part, and what holds parts and connections."""
 
 from __future__ import annotations
 
-from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Connection, Fastener, Part
+from procedures_lib.findings import Place
+from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Connection, Fastener
 from procedures_lib.language.variants.car_sets import Region
+from procedures_lib.walk import states
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.state import (
-    IN_PLACE,
-    IS_FITTED,
-    IS_LIFTED,
-    IS_LOOSE,
-    IS_MADE,
-    IS_OUT,
-    IS_TIGHT,
-    LIFTED,
-    LOOSE,
-    NOT_THERE,
-    OPEN,
-    OUT,
-    PARENT,
-    SLACK,
-)
+from procedures_lib.walk.states import Key
 
 _DEEPEST = 30
 
 
-def on_bench(run: Run, part: str, cars: Region) -> Region:
+# -- what carries what -----------------------------------------------------------------------------
+
+
+def on_bench(run: Run, part: Key, cars: Region) -> Region:
     """Return the cars on which what carries a part is off, or not yet on."""
     found = run.none
     for parent, where in carriers(run, part, cars):
-        found = found | run.where(parent, NOT_THERE, where)
+        found = found | run.where(parent, where, *states.NOT_THERE)
     return found
 
 
-def carriers(run: Run, part: str, cars: Region) -> list[tuple[str, Region]]:
+def carriers(run: Run, part: Key, cars: Region) -> list[tuple[Key, Region]]:
     """Return what carries a part, what carries that, and so on, with the cars where it does."""
-    found: list[tuple[str, Region]] = []
+    found: list[tuple[Key, Region]] = []
     todo = [(part, cars)]
     for _ in range(_DEEPEST):
         if not todo:
             break
-        name, where = todo.pop()
-        if not run.car.carrier(name) and PARENT + name not in run.tracks:
+        key, where = todo.pop()
+        if key not in run.car.carrier and not run.moved_to:
             continue
-        for both, parent, _ in run.track(PARENT + name).within(where):
-            if parent:
+        for both, parent, _ in run.track(Key(states.CARRIER, key.id)).within(where):
+            if isinstance(parent, Key):
                 found.append((parent, both))
                 todo.append((parent, both))
     return found
 
 
-def carried(run: Run, part: str, cars: Region) -> list[tuple[str, Region]]:
+def carried(run: Run, part: Key, cars: Region) -> list[tuple[Key, Region]]:
     """Return the parts that go with a part, those on them too, with the cars where they do."""
-    found: list[tuple[str, Region]] = []
+    found: list[tuple[Key, Region]] = []
     todo = [(part, cars)]
     seen = {part}
     while todo:
-        name, where = todo.pop()
-        for child in _children(run, name):
+        key, where = todo.pop()
+        for child in (*run.car.children.get(key, ()), *run.moved_to.get(key, ())):
             if child in seen:
                 continue
-            on_it = run.where(PARENT + child, frozenset({name}), where)
-            there = run.where(child, IN_PLACE, on_it)
+            on_it = run.where(Key(states.CARRIER, child.id), where, key)
+            there = run.there(child, on_it)
             if there:
                 seen.add(child)
                 found.append((child, there))
@@ -69,180 +59,197 @@ def carried(run: Run, part: str, cars: Region) -> list[tuple[str, Region]]:
     return found
 
 
-def _children(run: Run, part: str) -> list[str]:
-    return [*run.car.children.get(part, ()), *run.moved_to.get(part, ())]
+# -- what is in the way ----------------------------------------------------------------------------
 
 
-def blocked_by(run: Run, name: str, cars: Region) -> tuple[Region, str]:
+def blocked_by(run: Run, key: Key, cars: Region) -> tuple[Region, Key | None]:
     """Return on which cars a part or connection is behind something, and behind what."""
-    thing = run.car.things[name]
-    behind = thing.behind if isinstance(thing, Part | Connection) else ()
-    if not behind:
-        return run.none, ""
-    found, what = run.none, ""
-    for each in behind:
-        before = str(each)
-        other = run.car.things.get(before)
-        if other is None or before == name:
-            continue
-        line = run.car.line(before)
-        if isinstance(other, Part):
-            there = _in_the_way(run, line, name, cars)
-        elif isinstance(other, Connection):
-            there = run.any_of(line, IS_MADE, cars)
-        else:
-            continue
-        if there and not what:
-            what = before
+    found, what = run.none, None
+    for front in run.car.behind.get(key, ()):
+        there = _in_the_way(run, front, key, cars)
+        if there and what is None:
+            what = front
         found = found | there
-    if found and isinstance(thing, Part):
-        found = found - on_bench(run, name, found)
-    return found, what if found else ""
+    if found and key.kind is states.PART:
+        found = found - on_bench(run, key, found)
+    return found, (what if found else None)
 
 
-def _in_the_way(run: Run, line: str, name: str, cars: Region) -> Region:
+def _in_the_way(run: Run, front: Key, key: Key, cars: Region) -> Region:
+    if front.kind is states.CONNECTION:
+        return run.any_there(front, cars)
     found = run.none
-    for member in run.car.of_line(line):
-        if member == name:
-            continue
-        there = run.where(member, IS_FITTED, cars)
+    for member in run.car.of_line(run.car.line(front)):
+        there = run.where(member, cars, states.FITTED) if member != key else run.none
         if there:
             found = found | (there - on_bench(run, member, there))
     return found
 
 
-def clear_the_way(run: Run, by: str, cars: Region) -> None:
-    """Assume that what was found in the way is out of it."""
-    if isinstance(run.car.things.get(by), Connection):
-        for name in run.car.of_line(run.car.line(by)):
-            run.assume(name, run.where(name, IS_MADE, cars), OPEN)
-        return
-    for name in run.car.of_line(run.car.line(by)):
-        fitted = run.where(name, IS_FITTED, cars)
-        run.assume(name, fitted, LIFTED)
-        for holder in run.car.holders(name):
-            run.assume(holder, run.where(holder, IS_TIGHT, fitted), OUT)
-
-
-def connection_out_of_reach(run: Run, name: str, cars: Region) -> tuple[Region, str]:
+def connection_out_of_reach(run: Run, key: Key, cars: Region) -> tuple[Region, Key | None]:
     """Return on which cars nobody gets at a connection, and what is in the way.
 
     It is within reach when it is so at one of the modelled parts at its ends: the far end of a
     lead blocks nothing. A connection that is reached while its part is lifted is in the way of
     itself on every car where the part is neither lifted nor off.
     """
-    thing = run.car.things[name]
+    thing = run.car.things[key]
     if not isinstance(thing, Connection):
-        return run.none, ""
-    found, what = blocked_by(run, name, cars)
-    at_ends, at_what = _ends_blocked(run, thing, cars)
-    if at_ends and not what:
-        what = at_what
+        return run.none, None
+    found, what = blocked_by(run, key, cars)
+    at_ends, at_what = _ends_blocked(run, key, cars)
+    if at_ends:
+        what = what or at_what
     found = found | at_ends
     if thing.reach == "lifted":
-        seated = _seated(run, thing, cars)
-        if seated and not what:
-            what = next((end for end in run.car.ends(thing)), "")
+        seated = _seated(run, key, cars)
+        if seated and what is None:
+            what = run.car.ends[key][0]
         found = found | seated
     return found, what
 
 
-def _ends_blocked(run: Run, thing: Connection, cars: Region) -> tuple[Region, str]:
+def _ends_blocked(run: Run, key: Key, cars: Region) -> tuple[Region, Key | None]:
     found: Region | None = None
-    what = ""
-    for line in run.car.ends(thing):
+    what = None
+    for line in run.car.ends[key]:
         blocked = run.none
-        for member in present(run, line, cars):
-            where, by = blocked_by(run, member, cars)
-            blocked = blocked | where
-            what = what or by
+        for member in run.car.of_line(line):
+            if run.there(member, cars):
+                where, by = blocked_by(run, member, cars)
+                blocked = blocked | where
+                what = what or by
         found = blocked if found is None else found & blocked
     return (run.none if found is None else found), what
 
 
-def present(run: Run, line: str, cars: Region) -> list[str]:
-    """Return the things of a line that are in place on some of these cars."""
-    return [name for name in run.car.of_line(line) if run.where(name, IN_PLACE, cars)]
-
-
-def _seated(run: Run, thing: Connection, cars: Region) -> Region:
+def _seated(run: Run, key: Key, cars: Region) -> Region:
     """Return where no end is lifted, by itself or with what it is on, and one is fitted."""
     lifted = fitted = run.none
-    for line in run.car.ends(thing):
-        lifted = lifted | run.any_of(line, IS_LIFTED, cars)
+    for line in run.car.ends[key]:
+        lifted = lifted | run.any_of(line, cars, states.LIFTED)
         for member in run.car.of_line(line):
             for parent, where in carriers(run, member, cars):
-                lifted = lifted | run.where(parent, IS_LIFTED | NOT_THERE, where)
-        fitted = fitted | run.any_of(line, IS_FITTED, cars)
+                lifted = lifted | run.where(parent, where, states.LIFTED, *states.NOT_THERE)
+        fitted = fitted | run.any_of(line, cars, states.FITTED)
     return fitted - lifted
 
 
-def groups(run: Run, name: str) -> list[Fastener]:
+def out_of_reach(
+    run: Run, key: Key, cars: Region, by: Key, why: str, hint: str, place: Place | None = None
+) -> None:
+    """Find what can't be done to a thing on these cars, because of another: ``why`` says both.
+
+    ``place`` is where the one to look at is defined, by default the thing itself.
+    """
+    run.find(
+        "not-reachable", cars, f"{run.called(key)} can't {why}", hint, run.track(by).mark(cars),
+        place or run.car.things[key].place,
+    )  # fmt: skip
+
+
+def in_front(run: Run, key: Key, cars: Region, by: Key | None) -> None:
+    """Find a part or a group that is behind something, and go on as if that were out of the way."""
+    if cars and by is not None:
+        out_of_reach(
+            run, key, cars, by, f"be reached: {run.does(by, 'is')} in front of it",
+            f"take `{by}` off first, or fit it after this",
+        )  # fmt: skip
+        clear_the_way(run, by, cars)
+
+
+def old_still_there(run: Run, key: Key, old: Key, cars: Region, goes: str) -> None:
+    """Find what goes where the thing that it replaces still is, and take that as taken off."""
+    if cars:
+        undo = "disconnect" if old.kind is states.CONNECTION else "remove"
+        out_of_reach(
+            run, key, cars, old, f"{goes}: {run.does(old, 'is')} still in the same place",
+            f"{undo} `{old}` first", run.car.things[old].place,
+        )  # fmt: skip
+        run.assume(old, cars, states.UNDONE[old.kind])
+
+
+def clear_the_way(run: Run, by: Key, cars: Region) -> None:
+    """Assume that what was found in the way is out of it."""
+    for key in run.car.of_line(run.car.line(by)):
+        if by.kind is states.CONNECTION:
+            run.assume(key, run.where(key, cars, states.MADE), states.OPEN)
+            continue
+        fitted = run.where(key, cars, states.FITTED)
+        run.assume(key, fitted, states.LIFTED)
+        for holder in run.car.holders.get(key, ()):
+            run.assume(holder, run.where(holder, fitted, states.TIGHT), states.OUT)
+
+
+# -- what holds ------------------------------------------------------------------------------------
+
+
+def held(run: Run, line: Key, cars: Region) -> Region:
+    """Return the cars on which a line of fasteners has something in place to hold."""
+    found = run.none
+    for user in run.car.users.get(line, ()):
+        found = found | run.there(user, cars)
+    return found
+
+
+def _groups(run: Run, key: Key) -> dict[Key, Fastener]:
     """Return the fasteners that hold a thing: those named, and all of their lines."""
-    found: dict[str, Fastener] = {}
-    for holder in run.car.holders(name):
+    found = {}
+    for holder in run.car.holders.get(key, ()):
         for member in run.car.of_line(run.car.line(holder)):
             thing = run.car.things[member]
             if isinstance(thing, Fastener):
                 found[member] = thing
-    return list(found.values())
+    return found
 
 
-def still_held(run: Run, name: str, cars: Region) -> None:
-    """Find the fasteners of a part that are still in; a clamp need only be loose."""
-    for group in groups(run, name):
-        where = cars & run.car.exists(group.id)
-        held = where - run.where(group.id, IS_OUT, where)
-        if held and group.kind == "clamp":
-            held = held - run.where(group.id, IS_LOOSE, held)
-        if held:
-            _held(run, name, group, held, OUT)
+def still_held(run: Run, key: Key, cars: Region) -> None:
+    """Find the fasteners that still hold what comes off.
+
+    Those of a part have to be out, but for a clamp, which need only be loose; those of a
+    connection have to be loose or out.
+    """
+    connection = key.kind is states.CONNECTION
+    for holder, group in _groups(run, key).items():
+        clamp = group.kind == "clamp"
+        free = states.SLACK if connection else states.IS_OUT
+        where = cars & run.car.exists(holder)
+        tight = where - run.where(holder, where, *free, *((states.LOOSE,) if clamp else ()))
+        if tight:
+            loosen = clamp and connection
+            run.find(
+                "still-held", tight, f"{run.does(key, 'is')} still held by {run.called(holder)}",
+                f"`{'loosen' if loosen else 'remove'} {holder}` first",
+                run.track(holder).mark(tight), group.place,
+            )  # fmt: skip
+            run.assume(holder, tight, states.LOOSE if loosen else states.OUT)
 
 
-def still_clamped(run: Run, name: str, cars: Region) -> None:
-    """Find the fasteners of a connection that are neither loose nor out."""
-    for group in groups(run, name):
-        where = cars & run.car.exists(group.id)
-        held = where - run.where(group.id, SLACK, where)
-        if held:
-            _held(run, name, group, held, LOOSE if group.kind == "clamp" else OUT)
-
-
-def _held(run: Run, name: str, group: Fastener, cars: Region, after: str) -> None:
-    undo = "loosen" if after == LOOSE else "remove"
-    run.find(
-        "still-held", cars,
-        f"{run.does(name, 'is')} still held by {run.called(group.id)}",
-        f"`{undo} {group.id}` first", run.track(group.id).mark(cars), group.place,
-    )  # fmt: skip
-    run.assume(group.id, cars, after)
-
-
-def tight_before(run: Run, name: str, cars: Region) -> None:
+def tight_before(run: Run, key: Key, cars: Region) -> None:
     """Find the fasteners that are tight before what they hold is in its place."""
-    cars = run.unforgiven(name, cars)
+    cars = run.unforgiven(key, cars)
     if not cars:
         return
-    for group in groups(run, name):
+    for holder, group in _groups(run, key).items():
         if group.kind in TORQUE_FREE_KINDS:
             continue
-        where = cars & run.car.exists(group.id)
-        for tight in run.track(group.id).within(run.where(group.id, IS_TIGHT, where)):
-            _too_early(run, name, group, tight[0])
+        where = cars & run.car.exists(holder)
+        for tight, _, _ in run.track(holder).within(run.where(holder, where, states.TIGHT)):
+            _too_early(run, key, holder, tight)
 
 
-def _too_early(run: Run, name: str, group: Fastener, cars: Region) -> None:
-    mark = run.track(group.id).mark(cars)
+def _too_early(run: Run, key: Key, holder: Key, cars: Region) -> None:
+    mark = run.track(holder).mark(cars)
     if mark is None:
         run.find(
             "still-held", cars,
-            f"{run.does(name, 'goes')} where {run.does(group.id, 'is')} still tight",
-            f"`remove {group.id}` first", group.place,
+            f"{run.does(key, 'goes')} where {run.does(holder, 'is')} still tight",
+            f"`remove {holder}` first", run.car.things[holder].place,
         )  # fmt: skip
-        run.assume(group.id, cars, OUT)
+        run.assume(holder, cars, states.OUT)
     else:
         run.find(
             "tightened-too-early", cars,
-            f"{run.does(group.id, 'is')} tight before {run.does(name, 'is')} in place",
-            f"tighten it after {run.does(name, 'is')} in", run.mark, at=mark,
+            f"{run.does(holder, 'is')} tight before {run.does(key, 'is')} in place",
+            f"tighten it after {run.does(key, 'is')} in", run.mark, at=mark,
         )  # fmt: skip

@@ -13,7 +13,7 @@ from procedures_lib.language.entities.kit import Kit, Needs
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Job, Procedure
 from procedures_lib.manual import Manual
-from procedures_lib.manual.manual import NumberedStep, Plan
+from procedures_lib.manual.plan import NumberedStep, Plan
 from procedures_lib.walk.walk import Walk, walk
 
 _MOST_TRIED = 24

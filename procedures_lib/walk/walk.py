@@ -1,98 +1,35 @@
-"""The walk itself: step by step over a plan, from the state it begins with to what is left."""
+"""The walk itself: a plan step by step and verb by verb, from how it begins to what is left."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from procedures_lib.findings import Finding
-from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Part
+from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
+from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.verbs import KEYWORDS, VERBS, Verb
 from procedures_lib.language.entities.work import Action, Common, Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
+from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.manual import Manual, NumberedStep, Plan
-from procedures_lib.walk.actions import act
+from procedures_lib.walk import (
+    connections,
+    fasteners,
+    fluids,
+    hazards,
+    openings,
+    parts,
+    states,
+    vehicle,
+)
+from procedures_lib.walk.box import dispose
 from procedures_lib.walk.car import Car
 from procedures_lib.walk.ending import end
-from procedures_lib.walk.open_items import OpenItem, open_items, replayed
+from procedures_lib.walk.open_items import OpenItem, Past, open_items
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.state import BATTERY, EMPTY, OFF, OPEN, OUT, RAISED, SAFE, VEHICLE, Mark
-
-
-def circles(edges: Mapping[str, Sequence[str]]) -> Iterator[tuple[str, ...]]:
-    """Yield the circles of a relation, each once: the ids on it, from the first that leads there.
-
-    Every id is looked at once, so that the time is in proportion to the mentions.
-    """
-    done: set[str] = set()
-    for start in edges:
-        if start in done:
-            continue
-        path: dict[str, None] = {start: None}
-        heap = [(start, iter(edges[start]))]
-        while heap:
-            name, rest = heap[-1]
-            target = next((each for each in rest if each in edges and each not in done), None)
-            if target is None:
-                heap.pop()
-                path.pop(name)
-                done.add(name)
-            elif target in path:
-                names = list(path)
-                yield tuple(names[names.index(target) :])
-            else:
-                path[target] = None
-                heap.append((target, iter(edges[target])))
-
-
-_OFF = "-off"
-
-
-def begin(run: Run, manual: Manual | None) -> list[Plan]:
-    """Bring the car into the states that the procedure says it begins with.
-
-    Returns the plans whose steps come before: those of the procedures and common steps named.
-    """
-    head = run.car.plan.head
-    before: list[Plan] = []
-    for each in head.begins_with if isinstance(head, Procedure) else ():
-        word = str(each).strip()
-        other = _plan(manual, word, head)
-        if other is not None:
-            before.append(other)
-        else:
-            _state(run, word)
-    return before
-
-
-def _plan(manual: Manual | None, word: str, head: Procedure | Common) -> Plan | None:
-    if manual is None or word == head.id:
-        return None
-    found = manual.head(Common, word) or manual.head(Procedure, word)
-    return manual.plan(found) if found is not None else None
-
-
-def _state(run: Run, word: str) -> None:
-    """Read the id of what is off, open, out, drained or isolated; `wheels-off` as `wheels` off."""
-    if word in {"raised", "vehicle-raised", VEHICLE}:
-        run.track(VEHICLE).put(run.all, RAISED, None)
-        return
-    if word in {BATTERY, "battery-isolated", "battery-off"}:
-        run.track(BATTERY).put(run.all, SAFE, None)
-        return
-    name = word if word in run.car.things else word.removesuffix(_OFF)
-    thing = run.car.things.get(name)
-    if thing is None:
-        return
-    cars = run.car.exists(name)
-    for kind, state in ((Part, OFF), (Connection, OPEN), (Fastener, OUT), (Fluid, EMPTY)):
-        if isinstance(thing, kind):
-            run.track(name).put(cars, state, None)
-    if isinstance(thing, Part | Connection):
-        for holder in run.car.holders(name):
-            run.track(holder).put(cars & run.car.exists(holder), OUT, None)
-    if isinstance(thing, Part):
-        for each in run.car.connections.get(run.car.line(name), ()):
-            run.track(each).put(cars & run.car.exists(each), OPEN, None)
+from procedures_lib.walk.states import BATTERY, CALIBRATION, VEHICLE, Key, Kind, Mark, Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,23 +50,23 @@ class Walk:
         """The procedure."""
         return self.run.car.plan
 
-    def after(self, step: int) -> Run:
+    def after(self, step: int) -> Past:
         """Return the walk as it stood after the step of this number; 0 is before the first."""
-        return replayed(self.run, self.begun, step)
+        past = Past(self.begun, self.run.log)
+        past.go_on(step)
+        return past
 
-    def state_after(self, step: int, car: Mapping[str, str]) -> dict[str, str]:
+    def state_after(self, step: int, car: Mapping[str, str]) -> dict[Key, Standing]:
         """Return the state of everything that was changed so far, on one car, after a step.
 
-        ``car`` gives its options; one that it does not name has its first value. Beside the ids of
-        things, the keys are those of :mod:`procedures_lib.walk.state`.
+        ``car`` gives its options; one that it does not name has its first value.
         """
-        past = self.after(step)
-        found = {}
-        for key, track in past.tracks.items():
-            for cars, state, _ in track.pieces:
-                if cars.contains(car):
-                    found[key] = state
-        return found
+        return {
+            key: state
+            for key, track in self.after(step).tracks.items()
+            for cars, state, _ in track.pieces
+            if cars.contains(car)
+        }
 
     def open_items(self, step: int, when: Condition = ALWAYS) -> list[OpenItem]:
         """Return what is open, off, loose, covered, drained or isolated after a step."""
@@ -143,42 +80,221 @@ def walk(plan: Plan, manual: Manual | None = None) -> Walk:
     ``manual`` is where the procedures named in ``begins-with`` are looked up.
     """
     run = Run(Car(plan))
-    for before in begin(run, manual):
-        follow(run, before)
+    for before in _begin(run, manual):
+        _follow(run, before)
         run.settle()
     begun = Run(run.car)
-    for key, track in run.tracks.items():
-        begun.track(key).pieces = list(track.pieces)
-    follow(run, plan)
+    begun.go_on_from(run)
+    _follow(run, plan)
     end(run)
     return Walk(run, tuple(run.findings), begun)
 
 
-def follow(run: Run, plan: Plan) -> None:
+# -- how a procedure begins ------------------------------------------------------------------------
+
+_OFF = "-off"
+
+
+def _begin(run: Run, manual: Manual | None) -> list[Plan]:
+    """Bring the car into the states that the procedure says it begins with.
+
+    Returns the plans whose steps come before: those of the procedures and common steps named.
+    """
+    head = run.car.plan.head
+    before: list[Plan] = []
+    for each in head.begins_with if isinstance(head, Procedure) else ():
+        word = each.strip()
+        other = _plan(manual, word, head)
+        if other is not None:
+            before.append(other)
+        else:
+            _begins_with(run, word)
+    return before
+
+
+def _plan(manual: Manual | None, word: str, head: Procedure | Common) -> Plan | None:
+    if manual is None or word == head.id:
+        return None
+    found = manual.head(Common, word) or manual.head(Procedure, word)
+    return manual.plan(found) if found is not None else None
+
+
+def _begins_with(run: Run, word: str) -> None:
+    """Read the id of what is off, open, out, drained or isolated; `wheels-off` as `wheels` off."""
+    car = run.car
+    if word in {"raised", "vehicle-raised", VEHICLE.id}:
+        run.track(VEHICLE).put(run.all, states.RAISED, None)
+        return
+    if word in {BATTERY.id, "battery-isolated", "battery-off"}:
+        run.track(BATTERY).put(run.all, states.SAFE, None)
+        return
+    key = car.keys.get(word) or car.keys.get(word.removesuffix(_OFF))
+    if key is None or key.kind not in states.UNDONE:
+        return
+    cars = car.exists(key)
+    run.track(key).put(cars, states.UNDONE[key.kind], None)
+    for each in (*car.holders.get(key, ()), *car.connections.get(car.line(key), ())):
+        run.track(each).put(cars & car.exists(each), states.UNDONE[each.kind], None)
+
+
+# -- step by step ----------------------------------------------------------------------------------
+
+
+def _follow(run: Run, plan: Plan) -> None:
     """Do the steps of a plan in turn."""
+    watch = openings.Watch(run)
     steps = list(plan.steps)
     for n, numbered in enumerate(steps):
-        if not numbered.step.actions:
+        cars = run.all & run.car.space.region(numbered.when)
+        if not numbered.step.actions or not cars:
             continue
         run.before = steps[:n]
         run.after = steps[n + 1 : n + 4]
-        _step(run, numbered)
+        run.step = numbered
+        for action in numbered.step.actions:
+            run.mark = _mark_of(numbered, action)
+            act(run, action, cars)
+        watch.end_of_step(cars)
 
 
-def _step(run: Run, numbered: NumberedStep) -> None:
-    cars = run.all & run.car.space.region(numbered.when)
-    if not cars:
-        return
-    run.step = numbered
-    run.cars = cars
-    for action in numbered.step.actions:
-        run.mark = mark_of(numbered, action)
-        act(run, action, cars)
-    run.watch.end_of_step(run, cars)
-
-
-def mark_of(numbered: NumberedStep, action: Action) -> Mark:
+def _mark_of(numbered: NumberedStep, action: Action) -> Mark:
     """Return where an action stands, as the procedure's own page sees it."""
     if numbered.through is None:
         return Mark(numbered.number, action.place)
     return Mark(numbered.number, numbered.through.place, action.place)
+
+
+# -- verb by verb ----------------------------------------------------------------------------------
+
+_DOING: dict[tuple[str, Kind], Callable[[Run, Any, Region], None]] = {
+    ("remove", states.PART): parts.remove,
+    ("lift", states.PART): parts.lift,
+    ("position", states.PART): parts.position,
+    ("seat", states.PART): parts.seat,
+    ("fit", states.PART): parts.fit,
+    ("disconnect", states.CONNECTION): connections.disconnect,
+    ("connect", states.CONNECTION): connections.connect,
+    ("tag", states.CONNECTION): connections.tag,
+    ("loosen", states.FASTENER): fasteners.loosen,
+    ("remove", states.FASTENER): fasteners.remove,
+    ("start", states.FASTENER): fasteners.start,
+    ("fit", states.FASTENER): fasteners.fit,
+    ("tighten", states.FASTENER): fasteners.tighten,
+    ("cover", states.OPENING): openings.cover,
+    ("uncover", states.OPENING): openings.uncover,
+    ("drain", states.FLUID): fluids.drain,
+    ("fill", states.FLUID): fluids.fill,
+    ("bleed", states.FLUID): fluids.bleed,
+}
+_ON_THE_CAR: dict[tuple[str, str], Callable[[Run, Region], None]] = {
+    ("raise", VEHICLE.id): vehicle.raise_,
+    ("lower", VEHICLE.id): vehicle.lower,
+    ("program", CALIBRATION.id): vehicle.program,
+}
+
+
+def act(run: Run, action: Action, cars: Region) -> None:
+    """Do one action on every car of ``cars`` that has its objects."""
+    run.action = action
+    verb = VERBS[action.verb]
+    if action.on is not None and action.on not in run.car.keys:
+        run.unsure = True
+    if verb.name == "test":
+        vehicle.test(run, " ".join(action.objects), cars)
+    for each in action.objects:
+        name = str(each)
+        key = _thing_meant(run, verb, name)
+        if key is not None:
+            where = cars & run.car.exists(key)
+            if where:
+                _on_thing(run, verb, key, where)
+            else:
+                _on_nothing(run, key, cars)
+        elif verb.name == "tag" and name in run.car.alike:
+            for other in run.car.alike[name]:
+                _on_thing(run, verb, other, cars & run.car.exists(other))
+        else:
+            _on_word(run, verb, name, cars)
+
+
+def _thing_meant(run: Run, verb: Verb, name: str) -> Key | None:
+    """Return the thing that an object of a verb names; None when it is no thing.
+
+    A word that the verb takes stands for itself: `isolate battery` is about the hazard, whatever
+    part has that id.
+    """
+    if name in BUILTIN_HAZARDS and "hazard" in verb.kinds:
+        return None
+    return None if KEYWORDS.get(name) in verb.kinds else run.car.keys.get(name)
+
+
+def _on_thing(run: Run, verb: Verb, key: Key, cars: Region) -> None:
+    _meet(run, verb, key.id, cars)
+    thing = run.car.things[key]
+    doing = _DOING.get((verb.name, key.kind))
+    if doing is not None:
+        doing(run, thing, cars)
+    elif verb.disposes and isinstance(thing, Part | Fastener | Connection):
+        dispose(run, thing, cars)
+    elif verb.name == "modify":
+        if isinstance(thing, Connection):
+            hazards.disconnecting(run, thing, cars)
+        if isinstance(thing, Part | Connection):
+            vehicle.modify(run, key, cars)
+    elif verb.kinds:
+        run.unsure = True
+
+
+def _on_nothing(run: Run, key: Key, cars: Region) -> None:
+    """Find an action that is done on no car: the step is for some, the thing is on others."""
+    thing = run.car.things[key]
+    own = run.step is not None and run.step.through is None
+    if not own or thing.when == ALWAYS:
+        return
+    elsewhere = run.car.space.region(thing.when)
+    if elsewhere and not elsewhere & cars:
+        run.find(
+            "never-true", cars,
+            f"`{run.verb} {key}`: {run.does(key, 'is')} on cars with `{thing.when}`, and"
+            " the step is for others", "correct one of the two conditions, or take this out",
+            thing.place, unless=lambda left: left if _told_otherwise(run, key) else run.none,
+        )  # fmt: skip
+
+
+def _told_otherwise(run: Run, key: Key) -> bool:
+    """Tell whether another finding is about the thing: the same slip, seen from its other side."""
+    can_open = key.kind in {states.PART, states.CONNECTION}
+    if can_open and run.touched(key) and openings.stays_open(run, key, run.all):
+        return True
+    cars = run.car.exists(key) & run.all
+    if key.kind is states.FASTENER and cars - run.where(key, cars, states.TIGHT):
+        return True
+    called = run.called(key)
+    return any(f.check != "never-true" and called in f.message for f in run.findings)
+
+
+def _on_word(run: Run, verb: Verb, name: str, cars: Region) -> None:
+    doing = _ON_THE_CAR.get((verb.name, name))
+    hazard = hazards.hazard_of(run.car, name)
+    if doing is not None:
+        doing(run, cars)
+    elif hazard is not None:
+        name = hazard.id
+        if verb.makes_safe:
+            hazards.make_safe(run, hazard, cars)
+        elif verb.name == "restore":
+            hazards.restore(run, hazard, cars)
+    elif verb.kinds:
+        run.unsure = True
+    _meet(run, verb, name, cars)
+
+
+def _meet(run: Run, verb: Verb, name: str, cars: Region) -> None:
+    """Judge the hazards that the verb, or what it works on, calls for by its name."""
+    naming = run.car.calls.naming
+    if verb.name not in naming and name not in naming:
+        return
+    calls = (*naming.get(verb.name, ()), *naming.get(name, ()))
+    for call in dict.fromkeys(calls):
+        if (verb.name, name) != (call.verb, call.target):
+            hazards.need(run, call, name, cars)

@@ -2,34 +2,47 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice, product
 
-from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Connection, Fastener, Part
+from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Region
-from procedures_lib.walk.actions import act
-from procedures_lib.walk.moves import (
-    Move,
-    covers_on,
-    in_front,
-    is_lost,
-    last_moves,
-    move_home,
-    not_home,
-    rank,
-    state_of,
-)
+from procedures_lib.walk import states
+from procedures_lib.walk.fasteners import used
+from procedures_lib.walk.fluids import air
 from procedures_lib.walk.open_items import OpenItem, open_items
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.state import BATTERY, IN_PLACE, IS_MADE, IS_OUT, IS_SAFE, NEW, TAG, VEHICLE
-from procedures_lib.walk.walk import Walk
+from procedures_lib.walk.states import (
+    BATTERY,
+    BRAKE_TEST,
+    ENGINE,
+    FUEL_TEST,
+    VEHICLE,
+    Key,
+    Standing,
+)
+from procedures_lib.walk.walk import Walk, act
 
-_FLUIDS = frozenset({"fill", "bleed"})
-"""What is done to fluids before the car comes down."""
+MOST_CARS = 64
+"""The most different cars that are tried; a page with more ways back than that is unheard of."""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One action on the way back; ``new`` says that a new one has to be got for it."""
+
+    verb: str
+    thing: str
+    new: bool = False
+
+    def __str__(self) -> str:
+        """The action as a writer writes it."""
+        return f"{self.verb} {self.thing}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,162 +60,17 @@ class BackOut:
     left: tuple[OpenItem, ...] = ()
 
 
-Known = dict[tuple[tuple[str, str], ...], tuple[Move, ...]]
-"""The ways back that were found so far on one car, by the state that they start from."""
-
-
-def back_out(
-    walked: Walk, step: int, car: Mapping[str, str], known: Known | None = None
-) -> BackOut:
-    """Return the shortest safe way from a step back to a car that can leave.
-
-    ``car`` gives its options; one that it does not name has its first value. ``known`` is filled
-    with what is found, and serves the next call for the same walk and car.
-    """
-    start = walked.after(step)
-    cars = one_car(start, car)
-    why = _why_not_back(start, cars)
-    if not why:
-        moves = _put_back(start, cars, {} if known is None else known)
-        if moves is not None:
-            return BackOut(moves=moves)
-        why = "not everything can be reached again in the order it came off"
-    steps = tuple(
-        numbered.number
-        for numbered in walked.plan.steps
-        if numbered.number > step and _applies(start, numbered.when, cars)
-    )
-    return BackOut(steps=steps, why=why, left=tuple(open_items(walked.after(10**9), cars)))
-
-
-def one_car(run: Run, car: Mapping[str, str]) -> Region:
-    """Return the set of one car."""
-    space, found = run.car.space, run.all
-    for option, values in tuple(space.options):
-        value = car.get(option)
-        if value not in values:
-            value = next((v for v in values if found & space.test(option, (v,))), values[0])
-        found = found & space.test(option, (str(value),))
-    return found
-
-
-def _applies(run: Run, when: Condition, cars: Region) -> bool:
-    return bool(run.car.space.region(when) & cars)
-
-
-def _why_not_back(run: Run, cars: Region) -> str:
-    """Say what stands against going back: what is gone, cut, or already new on the car."""
-    for name in run.tracks:
-        if name.startswith("modified ") and run.where(name, frozenset({"yes"}), cars):
-            return f"`{name.removeprefix('modified ')}` has been modified"
-    for name, state in not_home(run, cars).items():
-        if is_lost(run, name, state):
-            return f"{run.does(name, 'is')} gone for good"
-    for name in sorted(run.car.new & run.tracks.keys()):
-        here = run.where(name, IN_PLACE | IS_MADE, cars)
-        if run.car.things[name].KIND == "fastener":
-            here = (cars & run.car.exists(name)) - run.where(name, IS_OUT, cars)
-        if here:
-            return f"{run.does(name, 'is')} already on the car"
-    return ""
-
-
-def _put_back(start: Run, cars: Region, known: Known) -> tuple[Move, ...] | None:
-    """Put everything back, one move after another that the walk finds nothing wrong with.
-
-    None when something stays open, or when a move leads to a state that was there before.
-    """
-    run, moves = start.copy(), list[Move]()
-    path: dict[tuple[tuple[str, str], ...], int] = {}
-    while (state := _state_of_all(run, cars)) not in known:
-        if state in path:
-            return None
-        path[state] = len(moves)
-        chosen = _next(run, cars)
-        if chosen is None:
-            break
-        moves += chosen[0]
-        run = chosen[1]
-    if state not in known and open_items(run.copy(), cars):
-        return None
-    moves += known.get(state, ())
-    known.update({each: tuple(moves[at:]) for each, at in path.items()})
-    return tuple(moves)
-
-
-def _state_of_all(run: Run, cars: Region) -> tuple[tuple[str, str], ...]:
-    """What is not as it was on one car before the first step: what a way back depends on."""
-    found = []
-    for key in run.tracks:
-        if key.startswith(TAG):
-            continue
-        state = state_of(run, key, cars)
-        if state != next((s for _, s, _ in run.start(key).within(cars)), ""):
-            found.append((key, state))
-    return tuple(sorted(found))
-
-
-def _next(run: Run, cars: Region) -> tuple[list[Move], Run] | None:
-    away = not_home(run, cars)
-    waiting = {front for name in away for front in in_front(run, name)}
-    ready: list[list[Move]] = []
-    later: list[list[Move]] = []
-    terminals: list[list[Move]] = []
-    for name, state in sorted(away.items(), key=lambda item: rank(run, item[0], away)):
-        move = move_home(run, name, state, away)
-        if move is not None:
-            moves = [*covers_on(run, name, cars), move]
-            if _is_terminal(run, name, cars):
-                terminals.append(moves)
-            else:
-                (later if run.car.line(name) in waiting else ready).append(moves)
-    last = [[move] for move in last_moves(run, cars)]
-    first = [moves for moves in last if moves[0].thing == VEHICLE or moves[0].verb in _FLUIDS]
-    rest = [moves for moves in last if moves not in first]
-    for moves in (*ready, *first, *terminals, *rest, *later):
-        after = _tried(run, moves, cars)
-        if after is not None:
-            return moves, after
-    return None
-
-
-def _is_terminal(run: Run, name: str, cars: Region) -> bool:
-    """Tell whether a thing was undone in the step that isolates the battery: it goes on last."""
-    isolated = run.track(BATTERY).mark(cars) if BATTERY in run.tracks else None
-    mark = run.track(name).mark(cars)
-    if isolated is None or mark is None or not run.where(BATTERY, IS_SAFE, cars):
-        return False
-    return mark.step == isolated.step and isinstance(run.car.things.get(name), Fastener)
-
-
-def _tried(run: Run, moves: list[Move], cars: Region) -> Run | None:
-    """Return the walk after these moves; None when it finds something wrong with them."""
-    after = run.copy()
-    for move in moves:
-        if move.new:
-            after.put(move.thing, cars & after.car.exists(move.thing), NEW)
-            after.put(f"used {move.thing}", cars, "no")
-        act(after, action_of(move, run), cars)
-    return None if after.findings else after
-
-
-def action_of(move: Move, run: Run) -> Action:
-    """Return a move as an action of the page language."""
-    place = run.car.plan.head.place
-    line = place.line
-    return Action(Scalar(move.verb, line), (Scalar(move.thing, line),), place)
-
-
-MOST_CARS = 64
-"""The most different cars that are tried; a page with more ways back than that is unheard of."""
-
-
 @dataclass(frozen=True, slots=True)
 class Way:
     """A way back, and the cars that it is for ("" for every car)."""
 
     way: BackOut
     variants: str
+
+
+States = frozenset[tuple[Key, Standing]]
+Known = dict[States, tuple[Move, ...]]
+"""The ways back that were found so far on one car, by the states that they start from."""
 
 
 def ways_from(walked: Walk, step: int, when: Condition = ALWAYS) -> list[Way]:
@@ -232,3 +100,252 @@ def _cars(past: Run, wanted: Region) -> list[tuple[dict[str, str], Region]]:
         if alike and alike & one_car(past, car):
             found.append((car, alike))
     return found
+
+
+def one_car(run: Run, car: Mapping[str, str]) -> Region:
+    """Return the set of one car."""
+    space, found = run.car.space, run.all
+    for option, values in tuple(space.options):
+        value = car.get(option)
+        if value not in values:
+            value = next((v for v in values if found & space.test(option, (v,))), values[0])
+        found = found & space.test(option, (str(value),))
+    return found
+
+
+def back_out(
+    walked: Walk, step: int, car: Mapping[str, str], known: Known | None = None
+) -> BackOut:
+    """Return the shortest safe way from a step back to a car that can leave.
+
+    ``car`` gives its options; one that it does not name has its first value. ``known`` is filled
+    with what is found, and serves the next call for the same walk and car.
+    """
+    start = walked.after(step)
+    cars = one_car(start, car)
+    why = _why_not_back(start, cars)
+    if not why:
+        moves = _put_back(start, cars, {} if known is None else known)
+        if moves is not None:
+            return BackOut(moves=moves)
+        why = "not everything can be reached again in the order it came off"
+    steps = tuple(
+        numbered.number
+        for numbered in walked.plan.steps
+        if numbered.number > step and start.car.space.region(numbered.when) & cars
+    )
+    return BackOut(steps=steps, why=why, left=tuple(open_items(walked.after(10**9), cars)))
+
+
+def _why_not_back(run: Run, cars: Region) -> str:
+    """Say what stands against going back: what is gone, cut, or already new on the car."""
+    for key in run.tracks:
+        if key.kind is states.MODIFIED and run.where(key, cars, states.YES):
+            return f"`{key.id}` has been modified"
+    for key, state in _away(run, cars).items():
+        thing = run.car.things[key]
+        used_again = thing.reusable if isinstance(thing, Part | Fastener) else True
+        if state is states.GONE and used_again:
+            return f"{run.does(key, 'is')} gone for good"
+    for key in sorted(run.car.new & run.tracks.keys(), key=lambda key: key.id):
+        if key.kind is states.FASTENER:
+            where = cars & run.car.exists(key)
+            here = where - run.where(key, where, *states.IS_OUT)
+        else:
+            here = run.where(key, cars, *states.IN_PLACE, states.MADE)
+        if here:
+            return f"{run.does(key, 'is')} already on the car"
+    return ""
+
+
+# -- one move after another ------------------------------------------------------------------------
+
+
+def _put_back(start: Run, cars: Region, known: Known) -> tuple[Move, ...] | None:
+    """Put everything back, one move after another that the walk finds nothing wrong with.
+
+    None when something stays open, or when a move leads to a state that was there before.
+    """
+    run, moves = start.copy(), list[Move]()
+    path: dict[States, int] = {}
+    while (states := _states(run, cars)) not in known:
+        if states in path:
+            return None
+        path[states] = len(moves)
+        chosen = _next(run, cars)
+        if chosen is None:
+            break
+        moves += chosen[0]
+        run = chosen[1]
+    if states not in known and open_items(run.copy(), cars):
+        return None
+    moves += known.get(states, ())
+    known.update({each: tuple(moves[at:]) for each, at in path.items()})
+    return tuple(moves)
+
+
+def _states(run: Run, cars: Region) -> States:
+    """What is not as it was on one car before the first step: what a way back depends on."""
+    found = set()
+    for key in run.tracks:
+        state = _state(run, key, cars)
+        begun = next((each for _, each, _ in run.start(key).within(cars)), None)
+        if key.kind is not states.TAG and state is not None and state != begun:
+            found.add((key, state))
+    return frozenset(found)
+
+
+def _state(run: Run, key: Key, cars: Region) -> Standing | None:
+    """Return the state on one car, None where the car has no such thing."""
+    return next((state for _, state, _ in run.track(key).within(cars)), None)
+
+
+def _away(run: Run, cars: Region) -> dict[Key, Standing]:
+    """Return the things of the car as it came that are not in their place, with their states."""
+    found = {}
+    for key in run.tracks:
+        if key.kind in states.BOXED and key not in run.car.new:
+            state = _state(run, key, cars)
+            if state is not None and state is not states.ARRIVES[key.kind]:
+                found[key] = state
+    return found
+
+
+def _next(run: Run, cars: Region) -> tuple[list[Move], Run] | None:
+    away = _away(run, cars)
+    waiting = {front for key in away for front in _in_front(run, key)}
+    ready: list[list[Move]] = []
+    later: list[list[Move]] = []
+    terminals: list[list[Move]] = []
+    for key, state in sorted(away.items(), key=lambda item: _rank(run, item[0], away)):
+        move = _move_home(run, key, state, away)
+        if move is not None:
+            moves = [*_covers_on(run, key, cars), move]
+            if _is_terminal(run, key, cars):
+                terminals.append(moves)
+            else:
+                (later if run.car.line(key) in waiting else ready).append(moves)
+    last = [[move] for move in _last_moves(run, cars)]
+    first = [moves for moves in last if VERBS[moves[0].verb].kinds & {"fluid", "vehicle"}]
+    rest = [moves for moves in last if moves not in first]
+    for moves in (*ready, *first, *terminals, *rest, *later):
+        after = _tried(run, moves, cars)
+        if after is not None:
+            return moves, after
+    return None
+
+
+def _is_terminal(run: Run, key: Key, cars: Region) -> bool:
+    """Tell whether a thing was undone in the step that isolates the battery: it goes on last."""
+    isolated = run.track(BATTERY).mark(cars) if BATTERY in run.tracks else None
+    mark = run.track(key).mark(cars)
+    if isolated is None or mark is None or not run.where(BATTERY, cars, states.SAFE):
+        return False
+    return mark.step == isolated.step and key.kind is states.FASTENER
+
+
+def _tried(run: Run, moves: list[Move], cars: Region) -> Run | None:
+    """Return the walk after these moves; None when it finds something wrong with them."""
+    after = run.copy()
+    for move in moves:
+        make(after, move, cars)
+    return None if after.findings else after
+
+
+def make(run: Run, move: Move, cars: Region) -> None:
+    """Make a move in a walk, with a new thing where it asks for one."""
+    if move.new:
+        key = run.car.keys[move.thing]
+        run.put(key, cars & run.car.exists(key), states.NEW)
+        run.put(used(key), cars, states.NO)
+    place = run.car.plan.head.place
+    objects = (Scalar(move.thing, place.line),)
+    act(run, Action(Scalar(move.verb, place.line), objects, place), cars)
+
+
+# -- what can be moved next ------------------------------------------------------------------------
+
+
+def _move_home(run: Run, key: Key, state: Standing, away: Mapping[Key, Standing]) -> Move | None:
+    """Return the next move that brings a thing home; None when another has to come first."""
+    thing = run.car.things[key]
+    if isinstance(thing, Part):
+        return _part_home(run, key, thing, state, away)
+    if isinstance(thing, Connection):
+        return Move("connect", key.id, state is states.GONE or not thing.reuse)
+    if isinstance(thing, Fastener):
+        if any(user in away for user in run.car.users_named.get(key, ())):
+            return None
+        free = thing.kind in TORQUE_FREE_KINDS or not thing.tighten
+        return Move("fit" if free else "tighten", key.id, not thing.reusable)
+    return None
+
+
+def _part_home(
+    run: Run, key: Key, part: Part, state: Standing, away: Mapping[Key, Standing]
+) -> Move | None:
+    waiting = [
+        each
+        for each in run.car.connections.get(run.car.line(key), ())
+        if each in away and getattr(run.car.things[each], "reach", None) == "lifted"
+    ]
+    if any(child in away for child in run.car.children.get(key, ())):
+        return None
+    if state is states.LIFTED:
+        return None if waiting else Move("seat", key.id)
+    return Move("position" if waiting else "fit", key.id, not part.reusable)
+
+
+def _rank(run: Run, key: Key, away: Mapping[Key, Standing]) -> int:
+    """Return how early a move may come among those that nothing stands in front of.
+
+    First parts, and lines that are reached only while their part is lifted; then the lines of parts
+    that are to be seated; last what holds no modelled thing (a battery terminal, a drain plug).
+    """
+    thing = run.car.things[key]
+    if isinstance(thing, Fastener) and not run.car.users_named.get(key):
+        return 2
+    if isinstance(thing, Connection) and thing.reach is None:
+        return int(any(away.get(end) is states.LIFTED for end in run.car.ends[key]))
+    return 0
+
+
+def _in_front(run: Run, key: Key) -> set[Key]:
+    """Return the lines that are in front of a thing: it has to be home before they are."""
+    found = {run.car.line(front) for front in run.car.behind.get(key, ())}
+    if key.kind is states.CONNECTION:
+        ends = run.car.ends[key]
+        for end in ends:
+            found |= {run.car.line(front) for front in run.car.behind.get(end, ())}
+        found -= set(ends)
+    elif key.kind is states.FASTENER:
+        for user in run.car.users_named.get(key, ()):
+            found |= _in_front(run, user)
+    return found
+
+
+def _covers_on(run: Run, key: Key, cars: Region) -> list[Move]:
+    """Return the covers that have to come off before a thing closes their openings."""
+    return [
+        Move("uncover", opening.id)
+        for opening in run.car.openings.get(run.car.line(key), ())
+        if run.where(opening, cars, states.COVERED)
+    ]
+
+
+def _last_moves(run: Run, cars: Region) -> Iterator[Move]:
+    """Yield the moves after all is in its place: fluids, wheels, battery, tests."""
+    for key in [key for key in run.car.things if key.kind is states.FLUID]:
+        if _state(run, key, cars) is states.EMPTY:
+            yield Move("fill", key.id)
+        if run.where(air(key), cars, states.YES):
+            yield Move("bleed", key.id)
+    if run.where(BRAKE_TEST, cars, states.YES):
+        yield Move("test", "brakes")
+    if run.where(VEHICLE, cars, states.RAISED):
+        yield Move("lower", VEHICLE.id)
+    for key in (BATTERY, *run.tracks):
+        if key.kind is states.HAZARD and key != ENGINE and run.where(key, cars, states.SAFE):
+            yield Move("restore", key.id)
+    if run.where(FUEL_TEST, cars, states.YES):
+        yield Move("test", "leaks fuel")

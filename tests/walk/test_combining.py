@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from procedures_lib.fronts.tables.procedure_tables import visit_table
 from procedures_lib.judging.checks import check_page
 from procedures_lib.language.entities.work import Job, Procedure
 from procedures_lib.manual import Manual
-from procedures_lib.view.visit import visit_table
 from procedures_lib.walk.visit import Visit, clashes, combine
 from tests.helpers import findings_of, manual_from
 

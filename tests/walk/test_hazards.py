@@ -12,7 +12,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.walk.pages import checks, found, one
+from procedures_lib.walk.way_back import back_out
+from tests.walk.pages import HEAD, checks, found, one, walked
 
 LINES = """
 ```{connections}
@@ -353,3 +354,53 @@ def test_work_that_cannot_be_undone_is_announced() -> None:
     assert checks(parts, "modify shield") == ["not-announced"]
     assert checks(parts, "modify shield\n{notice} You cut here") == []
     assert checks(parts, "inspect shield\n{caution} You will cut", "modify shield") == []
+
+
+A_BATTERY = """
+```{parts}
+battery: {name: Battery, held-by: battery-nut}
+```
+```{fasteners}
+battery-nut: {name: Battery nut, kind: nut, tighten: 5 N·m, source: Sheet, condition: dry}
+```
+"""
+"""A part with the id of a hazard, as the battery has on many a car."""
+
+POWER = (
+    "isolate battery",
+    "remove battery-nut, battery",
+    "disconnect power-plug",
+    "connect power-plug",
+    "fit battery\ntighten battery-nut",
+    "restore battery",
+)
+
+
+def test_a_part_with_the_id_of_a_hazard() -> None:
+    assert checks(LINES + A_BATTERY, *POWER) == []
+
+
+@pytest.mark.parametrize(
+    ("left_out", "check"),
+    [
+        ("isolate battery", "hazard-live"),
+        ("restore battery", "left-isolated"),
+        ("remove battery-nut, battery", "nothing-to-undo"),
+    ],
+)
+def test_neither_is_taken_for_the_other(left_out: str, check: str) -> None:
+    assert check in checks(LINES + A_BATTERY, *(step for step in POWER if step != left_out))
+
+
+def test_both_are_open_items() -> None:
+    done = walked(LINES + A_BATTERY, *POWER)
+    items = [(item.thing, item.how, item.step) for item in done.open_items(2)]
+    assert items == [("battery", "isolated", 1), ("battery", "off", 2)]
+    moves = [str(move) for move in back_out(done, 2, {}).moves]
+    assert moves == ["fit battery", "tighten battery-nut", "restore battery"]
+
+
+def test_begins_with_the_battery_isolated_though_a_part_is_called_so() -> None:
+    head = HEAD + "begins-with: battery\n"
+    assert checks(LINES + A_BATTERY, "disconnect power-plug", "connect power-plug",
+                  head=head.replace("```\nbegins", "begins") + "```\n") == []  # fmt: skip

@@ -14,6 +14,7 @@ from tests.walk.pages import (
     checks,
     found,
     one,
+    walked,
 )
 
 HEAD = """
@@ -275,3 +276,40 @@ PROGRAM = "program calibration\n:tools: [battery charger]"
 )
 def test_calibrations(needs: str, steps: tuple[str, ...], expected: list[tuple[str, str]]) -> None:
     assert found("", *steps, kit=CALIBRATED % needs, head=HEAD) == expected
+
+
+A_PIPE = """
+```{kit} kit
+name: Kit
+fits: {vehicle: car}
+contents:
+  - {part: new-pipe, replaces: hot-hose}
+returns: [hot-hose, hot-clamp]
+```
+```{parts}
+new-pipe: {name: New pipe}
+```
+"""
+"""A part in the place of a connection."""
+
+FOR_A_PIPE = (
+    BUMPER_OFF,
+    f"{HOSE_OFF}\nremove hot-clamp\nreturn hot-hose, hot-clamp",
+    "uncover turbo-mouth\nfit new-pipe",
+    "inspect new-pipe",
+    "measure new-pipe",
+    BUMPER_ON,
+)
+
+
+def test_a_part_closes_what_the_hose_in_its_place_closed() -> None:
+    assert with_kit(*FOR_A_PIPE, kit=A_PIPE) == []
+    done = walked(FRONT, *FOR_A_PIPE, kit=A_PIPE, head=HEAD)
+    assert "turbo-mouth" in {item.thing for item in done.open_items(2)}
+    assert "turbo-mouth" not in {item.thing for item in done.open_items(3)}
+
+
+def test_a_part_while_the_hose_in_its_place_is_connected() -> None:
+    finding = one(FRONT, "fit new-pipe\nreturn hot-hose\nremove hot-clamp\nreturn hot-clamp",
+                  kit=A_PIPE, head=HEAD)  # fmt: skip
+    assert (finding.check, finding.hint) == ("not-reachable", "disconnect `hot-hose` first")

@@ -11,16 +11,16 @@ import pytest
 from procedures_lib.language.variants import read_condition
 from procedures_lib.manual import Manual
 from procedures_lib.walk import walk
-from procedures_lib.walk.actions import act
 from procedures_lib.walk.open_items import OpenAfter, open_items
-from procedures_lib.walk.state import NEW
-from procedures_lib.walk.way_back import BackOut, action_of, back_out, one_car
+from procedures_lib.walk.states import OFF, Key, Kind
+from procedures_lib.walk.way_back import BackOut, back_out, make, one_car
 from tests.walk.pages import (
     BUMPER_OFF,
     BUMPER_ON,
     COOLER_OFF,
     COOLER_ON,
     FRONT,
+    HEAD,
     HOSE_OFF,
     HOSE_ON,
     walked,
@@ -83,9 +83,10 @@ def test_how_things_stand(steps: tuple[str, ...], item: tuple[str, str, int]) ->
 
 def test_the_state_of_one_car() -> None:
     done = walked(FRONT, BUMPER_OFF, "remove tow-cover")
-    assert done.state_after(1, {})["bumper"] == "off"
-    assert done.state_after(2, {"tow-eye": "fitted"})["tow-cover"] == "off"
-    assert "tow-cover" not in done.state_after(2, {"tow-eye": "absent"})
+    cover = Key(Kind.PART, "tow-cover")
+    assert done.state_after(1, {})[Key(Kind.PART, "bumper")] is OFF
+    assert done.state_after(2, {"tow-eye": "fitted"})[cover] is OFF
+    assert cover not in done.state_after(2, {"tow-eye": "absent"})
 
 
 def test_the_way_back_is_the_way_out_reversed() -> None:
@@ -163,10 +164,7 @@ def _walks_clean(done: Walk, step: int, car: dict[str, str], back: BackOut) -> N
     run = done.after(step)
     cars = one_car(run, car)
     for move in back.moves:
-        if move.new:
-            run.put(move.thing, cars & run.car.exists(move.thing), NEW)
-            run.put(f"used {move.thing}", cars, "no")
-        act(run, action_of(move, run), cars)
+        make(run, move, cars)
     assert [finding.text() for finding in run.findings] == []
     assert open_items(run, cars) == []
 
@@ -186,4 +184,29 @@ def test_asked_for_in_their_order_the_steps_leave_the_same_open(name: str) -> No
     after = OpenAfter(done.run, done.begun)
     steps = [*range(len(done.plan.steps) + 1), 3, 9, 2]
     for step in steps:
+        assert after.items(step, done.run.all) == done.open_items(step)
+
+
+A_NEW_MODULE = """
+```{parts}
+module: {name: Pump module}
+```
+```{connections}
+feed: {name: Feed line, kind: line, between: [module, body], replaces: old-feed}
+old-feed: {name: Old feed line, kind: line, between: [body, engine]}
+spray: {name: Spray line, kind: line, between: [module, body]}
+```
+```{openings}
+feed-end: {name: Feed end, exposed-by: spray}
+```
+"""
+
+
+def test_a_cover_is_an_open_item_before_anything_that_closes_it_was_touched() -> None:
+    kit = "```{kit} kit\nname: Kit\nfits: {vehicle: car}\ncontents:\n  - {connection: spray}\n```\n"
+    steps = ("cover feed-end", "inspect module", "uncover feed-end\nconnect spray")
+    done = walked(A_NEW_MODULE, *steps, kit=kit, head=HEAD.replace("car\n", "car\nkit: kit\n"))
+    after = OpenAfter(done.run, done.begun)
+    for step, open_ in ((0, []), (1, ["feed-end"]), (2, ["feed-end"]), (3, [])):
+        assert [item.thing for item in done.open_items(step)] == open_
         assert after.items(step, done.run.all) == done.open_items(step)
