@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from procedures_lib.findings import Finding
-    from procedures_lib.language.entities.base import Entity
-    from procedures_lib.language.entities.content import Content
+    from procedures_lib.language.entities.entity import Entity
+    from procedures_lib.language.entities.work import Content
     from procedures_lib.language.reading.page import Page
     from procedures_lib.manual.shop import Shop
 

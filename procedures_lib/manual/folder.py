@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.findings import Finding, Place, SlipError
 from procedures_lib.language.entities.builder import build
-from procedures_lib.language.entities.content import Content
+from procedures_lib.language.entities.work import Content
 from procedures_lib.language.reading.page import Page
 from procedures_lib.language.reading.page_text import LARGEST
 from procedures_lib.language.reading.reader import read_page

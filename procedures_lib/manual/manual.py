@@ -10,11 +10,10 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.car import Vehicle
-from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity, leans_on
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Common, Job, Procedure
+from procedures_lib.language.entities.work import Common, Content, Job, Procedure
 from procedures_lib.manual.folder import UNREAD, DataFiles, page_names, read_contents, uncollected
 from procedures_lib.manual.plan import Plan, numbered_steps
 from procedures_lib.manual.replacement import with_replacements

@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from procedures_lib.language.entities.car import Vehicle
-from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Common, Procedure, Step
+from procedures_lib.language.entities.work import Common, Content, Procedure, Step
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual.scope import Scope, called_by
 

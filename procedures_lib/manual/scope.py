@@ -8,8 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
-from procedures_lib.language.entities.car import Connection, Fluid, Hazard, Part
+from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Fluid, Hazard, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import Action

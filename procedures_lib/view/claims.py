@@ -13,7 +13,7 @@ from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
-from procedures_lib.view.dyno_session import Measured
+from procedures_lib.view.dyno_result import Measured
 
 BASE = {"power": "kW", "torque": "N·m"}
 """The units in which gains are worked out."""

@@ -13,6 +13,7 @@ from procedures_lib.engineering.tightening.judgement import judge
 from procedures_lib.engineering.tightening.order_proposal import order_by_pattern
 from procedures_lib.engineering.tightening.wrench import Adapter, Choice, Fit, choose, need_of
 from procedures_lib.language.entities.car import ORDER_PATTERNS, Fastener
+from procedures_lib.language.entities.verbs import verbs_that
 from procedures_lib.language.variants import Condition
 from procedures_lib.manual.scope import name_of
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
@@ -73,7 +74,7 @@ def joints(uses: Uses) -> tuple[JointView, ...]:
     )
 
 
-WORKED = ("tighten", "start", "fit")
+WORKED = verbs_that(lambda verb: verb.turns_in)
 """The verbs at which a joint is worked."""
 
 

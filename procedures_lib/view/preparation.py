@@ -12,6 +12,7 @@ from typing import NamedTuple
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.kit import ContentItem, Kit
+from procedures_lib.language.entities.verbs import verbs_that
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import NumberedStep, Plan, Scope
@@ -21,9 +22,10 @@ from procedures_lib.view.joint import joint_tools
 from procedures_lib.view.step import MetHazard, Thing, hazards_met, thing_named
 from procedures_lib.view.uses import Uses, made_once, numbers_of, steps_of
 
-_OFF = ("remove", "disconnect")
-_ON = ("fit", "start", "tighten", "connect", "seat")
-_TURNING = ("remove", "loosen", "start", "tighten", "fit")
+_OFF = verbs_that(lambda verb: verb.takes_off)
+_ON = verbs_that(lambda verb: verb.puts_on)
+_AWAY = verbs_that(lambda verb: verb.disposes)
+_TURNING = verbs_that(lambda verb: verb.turns_out or verb.turns_in)
 
 
 class Fate(StrEnum):
@@ -175,11 +177,11 @@ def _from_car(uses: Uses) -> Iterator[PartView]:
         entity = uses.plan.scope.get(name)
         if not isinstance(entity, Part | Fastener | Connection) or name in boxed:
             continue
-        if isinstance(entity, Connection) and not uses.of(name, "discard", "return"):
+        if isinstance(entity, Connection) and not uses.of(name, *_AWAY):
             continue
         fate = _fate(entity, uses)
         if fate and uses.applies(entity.when):
-            used = uses.of(name, *_OFF, *_ON, "discard", "return")
+            used = uses.of(name, *_OFF, *_ON, *_AWAY)
             thing = Thing(name, name_of(entity, uses.plan.scope), entity)
             when = uses.condition(entity.when, used)
             yield PartView(fate, thing, steps_of(used), when, entity.number, entity.count)

@@ -8,8 +8,7 @@ from functools import reduce
 from operator import or_
 
 from procedures_lib.engineering.tightening import Stage
-from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS, BuiltinHazard
-from procedures_lib.language.entities.car import Fastener, Hazard
+from procedures_lib.language.entities.car import BUILTIN_HAZARDS, BuiltinHazard, Fastener, Hazard
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Action, Procedure, Signal, Step
 from procedures_lib.language.variants import ALWAYS, Condition

@@ -5,14 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
-from procedures_lib.language.entities.car import Connection, Hazard, Part
+from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Hazard, Part
 from procedures_lib.language.entities.verbs import KEYWORD_VERBS, KEYWORDS
 from procedures_lib.language.entities.work import Signal
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.manual.scope import Call
 from procedures_lib.walk import states
-from procedures_lib.walk.car import Car
+from procedures_lib.walk.arriving_car import Car
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.states import BATTERY, ENGINE, Key
 

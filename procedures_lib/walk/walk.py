@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from procedures_lib.findings import Finding
-from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
-from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Fastener, Part
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS, Verb
 from procedures_lib.language.entities.work import Action, Common, Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
@@ -24,8 +23,8 @@ from procedures_lib.walk import (
     states,
     vehicle,
 )
+from procedures_lib.walk.arriving_car import Car
 from procedures_lib.walk.box import dispose
-from procedures_lib.walk.car import Car
 from procedures_lib.walk.ending import end
 from procedures_lib.walk.open_items import OpenItem, Past, open_items
 from procedures_lib.walk.progress import Run

@@ -148,12 +148,9 @@ def _why_not_back(run: Run, cars: Region) -> str:
         if state is states.GONE and used_again:
             return f"{run.does(key, 'is')} gone for good"
     for key in sorted(run.car.new & run.tracks.keys(), key=lambda key: key.id):
-        if key.kind is states.FASTENER:
-            where = cars & run.car.exists(key)
-            here = where - run.where(key, where, *states.IS_OUT)
-        else:
-            here = run.where(key, cars, *states.IN_PLACE, states.MADE)
-        if here:
+        where = cars & run.car.exists(key)
+        out = run.where(key, where, *states.IS_OUT)
+        if where - out if key.kind is states.FASTENER else run.there(key, cars):
             return f"{run.does(key, 'is')} already on the car"
     return ""
 

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.serving import Served
-from tests.exports.find.typed import TYPED
+from tests.search.typed import TYPED
 from tests.site.building import CONF, SmallManual
 
 if TYPE_CHECKING:

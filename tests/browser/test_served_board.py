@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import threading
 from typing import TYPE_CHECKING
 
 import pytest
 from playwright.sync_api import expect
 
 from procedures_lib.findings import Finding, Place
-from procedures_lib.fronts.cli.board import Board
-from procedures_lib.fronts.cli.loading import Checked
+from procedures_lib.fronts.cli.answers import Board
+from procedures_lib.fronts.cli.checked_manual import Checked
 from procedures_lib.fronts.cli.server import open_server
 
 if TYPE_CHECKING:
@@ -28,10 +27,8 @@ def served(demo_html: Path) -> Iterator[tuple[Board, str]]:
     """The demo as ``procedures serve`` serves it: the board, and the address."""
     board = Board(demo_html)
     server = open_server("127.0.0.1", 0, demo_html, board)
-    threading.Thread(target=server.serve_forever, daemon=True).start()
-    yield board, server.url
-    server.shutdown()
-    server.server_close()
+    with server.running():
+        yield board, server.url
 
 
 def test_an_open_page_loads_again_and_shows_its_findings(

@@ -6,13 +6,15 @@ from typing import TYPE_CHECKING
 
 from playwright.sync_api import expect
 
+from tests.benchmarks.weight import weigh
 from tests.browser.serving import Served
 from tests.site.building import project_manual
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from playwright.sync_api import Page
+    import pytest
+    from playwright.sync_api import Browser, Page
 
 BUDGET = 150_000
 """Bytes over the wire for a procedure's page with all it loads (design: budgets)."""
@@ -25,6 +27,15 @@ def test_a_procedure_is_within_its_budget(site: Served, phone: Page, demo_html: 
         phone.goto(site.page(f"procedures/{path.stem}"))
         phone.wait_for_load_state("networkidle")
         assert 5_000 < site.bytes_sent() < BUDGET, path.stem
+
+
+def test_the_benchmark_weighs_a_page_of_each_kind(
+    site: Served, browser: Browser, capsys: pytest.CaptureFixture[str]
+) -> None:
+    weigh(site, browser, {"first page": "index", "procedure": "procedures/fit-tf-220"})
+    _, *rows = capsys.readouterr().out.splitlines()
+    assert [row.partition("  ")[0] for row in rows] == ["first page", "procedure"]
+    assert all(float(row.split()[-3]) > 1 for row in rows)
 
 
 def test_five_hundred_steps(tmp_path: Path, phone: Page) -> None:

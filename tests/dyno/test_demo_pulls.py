@@ -12,10 +12,10 @@ import pytest
 
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
-from procedures_lib.view.dyno_session import measure
+from procedures_lib.view.dyno_result import measure
 
 if TYPE_CHECKING:
-    from procedures_lib.view.dyno_session import Measured
+    from procedures_lib.view.dyno_result import Measured
 
 PROJECT = Path(__file__).resolve().parents[2]
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
-from procedures_lib.view.dyno_session import Measured, measure
+from procedures_lib.view.dyno_result import Measured, measure
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from procedures_lib.findings import Finding
-    from procedures_lib.language.entities.base import Entity
+    from procedures_lib.language.entities.entity import Entity
     from procedures_lib.language.entities.work import Action
     from procedures_lib.manual import Plan
     from tests.faults.kinds import Fault

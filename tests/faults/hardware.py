@@ -23,7 +23,7 @@ from tests.faults.source import Edit, Source
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.language.entities.base import Entity
+    from procedures_lib.language.entities.entity import Entity
     from tests.faults.demo import Demo
     from tests.faults.spots import Spot
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from procedures_lib.language.entities.kit import Kit
 
 if TYPE_CHECKING:
-    from procedures_lib.language.entities.base import Entity
+    from procedures_lib.language.entities.entity import Entity
     from procedures_lib.manual import Plan
     from tests.faults.demo import Demo
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from procedures_lib.judging.checks.mentions import action_mentions, mentions
-from procedures_lib.language.entities.content import references
+from procedures_lib.language.entities.entity import references
 from tests.faults.kinds import Fault, kind
 from tests.faults.source import Edit, Source
 from tests.faults.steps import WORK, name_of

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
-from procedures_lib.engineering.tightening import StageError, StageKind, read_stage
+from procedures_lib.engineering.tightening import StageKind, read_stage
 from procedures_lib.language.entities.car import Fastener, Fluid
 from tests.faults.joints import NEVER_TIGHTENED, is_tightened
 from tests.faults.kinds import Fault, kind
@@ -16,7 +16,7 @@ from tests.faults.source import Edit, Source
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from procedures_lib.language.entities.base import Entity
+    from procedures_lib.language.entities.entity import Entity
     from procedures_lib.language.entities.work import Expect
     from tests.faults.demo import Demo
     from tests.faults.kinds import Seeder
@@ -124,7 +124,7 @@ def _parts(spot: Spot) -> Iterator[Spot]:
 def _amount(text: str) -> Quantity | None:
     try:
         return read_stage(text).amount
-    except StageError:
+    except QuantityError:
         pass
     try:
         return read_quantity(text, "volume")

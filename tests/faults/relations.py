@@ -6,7 +6,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from procedures_lib.language.entities.car import Fluid
-from procedures_lib.language.entities.content import references
+from procedures_lib.language.entities.entity import references
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import VERBS
 

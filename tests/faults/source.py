@@ -11,9 +11,8 @@ from tests.faults.spots import Spot, spots_of
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from procedures_lib.language.entities.base import Entity
-    from procedures_lib.language.entities.content import Content
-    from procedures_lib.language.entities.work import Step
+    from procedures_lib.language.entities.entity import Entity
+    from procedures_lib.language.entities.work import Content, Step
     from procedures_lib.language.reading.page import Block
 
 

@@ -13,9 +13,9 @@ from jsonschema import Draft202012Validator
 from jsonschema.exceptions import ValidationError
 
 from procedures_lib.engineering.quantities import read_quantity
-from procedures_lib.fronts.formats.files import SCHEMA as SCHEMA_FILE
-from procedures_lib.fronts.formats.files import json_line, procedure_files, stem_of
-from procedures_lib.fronts.formats.files import procedure_schema_text as schema_text
+from procedures_lib.fronts.formats.procedure_files import SCHEMA as SCHEMA_FILE
+from procedures_lib.fronts.formats.procedure_files import json_line, procedure_files, stem_of
+from procedures_lib.fronts.formats.procedure_files import procedure_schema_text as schema_text
 from procedures_lib.fronts.formats.procedure_json import procedure_json
 from procedures_lib.fronts.formats.values import exact_number, quantity_value
 from procedures_lib.language.entities.car import Fastener

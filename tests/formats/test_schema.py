@@ -12,8 +12,8 @@ import yaml
 from jsonschema import Draft202012Validator
 
 from procedures_lib.fronts.formats.block_schema import block_schema, model_of
-from procedures_lib.fronts.formats.files import block_schema_text as schema_text
-from procedures_lib.fronts.formats.files import write_schemas
+from procedures_lib.fronts.formats.procedure_files import block_schema_text as schema_text
+from procedures_lib.fronts.formats.procedure_files import write_schemas
 from procedures_lib.language.entities.entity import fields_of
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, Body
 from procedures_lib.manual.folder import page_names, read_contents

@@ -9,7 +9,7 @@ from jsonschema import Draft202012Validator
 
 from procedures_lib.engineering.tightening import read_stage
 from procedures_lib.fronts.formats import procedure_json, table_json
-from procedures_lib.fronts.formats.files import procedure_schema_text
+from procedures_lib.fronts.formats.procedure_files import procedure_schema_text
 from procedures_lib.fronts.formats.values import stage_value
 from procedures_lib.fronts.tables.procedure_tables import TABLES, make_table
 from procedures_lib.language.entities.work import Procedure

@@ -9,7 +9,7 @@ from pathlib import Path
 from hypothesis import strategies as st
 
 from procedures_lib.language.entities.builder import build
-from procedures_lib.language.entities.content import Content
+from procedures_lib.language.entities.work import Content
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import DataFiles, page_names, read_contents

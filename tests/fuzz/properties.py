@@ -8,7 +8,7 @@ from procedures_lib.judging.checks import check_manual, check_page
 from procedures_lib.judging.compare import Act, Group, compare
 from procedures_lib.judging.compare.report import json_report, markdown_report, text_report
 from procedures_lib.judging.fixing import fix_page
-from procedures_lib.language.reading.inline_text import paragraphs
+from procedures_lib.language.reading.paragraphs import paragraphs
 from tests.fuzz.everything import everything
 from tests.fuzz.manuals import WITNESS, bases, content_of, raw_of
 

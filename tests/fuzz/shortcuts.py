@@ -2,33 +2,28 @@
 
 from __future__ import annotations
 
-import re
-from contextlib import ExitStack
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any
-from unittest.mock import patch
 
-from procedures_lib.language.reading import block_yaml, reader
-from procedures_lib.language.reading import inline_text as inline
 from procedures_lib.language.reading.page import Scalar
+from procedures_lib.language.reading.paragraphs import paragraphs
 from procedures_lib.language.reading.reader import read_page
+from procedures_lib.language.reading.shortcuts import barred
 from tests.fuzz.manuals import raw_of
 
 if TYPE_CHECKING:
     from tests.fuzz.manuals import Spoilt
 
-_ANY = re.compile("")
-
 
 def same_with_the_parsers(spoilt: Spoilt) -> None:
-    """Blocks, roles, words, findings, and the lines of all of them."""
+    """Blocks, roles, words, findings, the lines of all of them, and the paragraphs of bodies."""
     raw = raw_of(spoilt.text)
     quick = read_page(raw, spoilt.page)
-    with ExitStack() as barred:
-        barred.enter_context(patch.object(reader, "plain_paragraphs", lambda _: None))
-        barred.enter_context(patch.object(block_yaml, "plain_mapping", lambda *_: None))
-        barred.enter_context(patch.object(inline, "_MORE_THAN_TICKS", _ANY))
+    bodies = [block.body for block in quick.walk()]
+    shown = [paragraphs(body) for body in bodies]
+    with barred():
         parsed = read_page(raw, spoilt.page)
+        assert shown == [paragraphs(body) for body in bodies]
     assert laid_out(quick) == laid_out(parsed)
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.fronts.site.marks import ChangeMarks, keep_marks, marks_said
+from procedures_lib.fronts.site.change_marks import ChangeMarks, keep_marks, marks_said
 from procedures_lib.manual import Manual
 from tests.cli.repository import commit_all
 from tests.cli.world import run, write

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.fronts.tables.prose import prose
+from procedures_lib.fronts.tables.plain_words import prose
 from tests.mule import mule_uses
 
 

@@ -11,7 +11,7 @@ from procedures_lib.fronts.tables.gain_report import GainReport
 from procedures_lib.fronts.tables.table import Column, Row, Table, cell
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import claims_of, factor_to
-from procedures_lib.view.dyno_session import MeasuredPull
+from procedures_lib.view.dyno_result import MeasuredPull
 
 FORMAT = 1
 

@@ -9,8 +9,8 @@ from typing import Any
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.fronts.formats.table_text import spaced
+from procedures_lib.fronts.tables.plain_words import prose
 from procedures_lib.fronts.tables.procedure_tables import NO_STEP, item_note
-from procedures_lib.fronts.tables.prose import prose
 from procedures_lib.fronts.tables.words import hardware_text
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.manual.shop import Shop

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from procedures_lib.fronts.tables.prose import prose
+from procedures_lib.fronts.tables.plain_words import prose
 from procedures_lib.fronts.tables.words import (
     Doing,
     doings,

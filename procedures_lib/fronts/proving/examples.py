@@ -21,7 +21,7 @@ from procedures_lib.findings import Finding
 from procedures_lib.judging.checks import check_page
 from procedures_lib.judging.checks.prose import is_to_run
 from procedures_lib.language.entities.builder import build
-from procedures_lib.language.entities.content import Content
+from procedures_lib.language.entities.work import Content
 from procedures_lib.language.reading.page import Block, Fence
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual

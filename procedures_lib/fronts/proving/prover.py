@@ -19,7 +19,7 @@ from procedures_lib.fronts.proving.examples import (
 )
 from procedures_lib.judging.checks import check_page
 from procedures_lib.judging.checks.prose import GUIDES, may_run
-from procedures_lib.language.entities.content import Content
+from procedures_lib.language.entities.work import Content
 from procedures_lib.language.reading.page import Block
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual

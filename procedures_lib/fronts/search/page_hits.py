@@ -17,9 +17,8 @@ from procedures_lib.fronts.search.thing_hits import (
 )
 from procedures_lib.language.entities.builder import COLLECTIONS
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part, Vehicle
-from procedures_lib.language.entities.content import Content, Derived
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Procedure
+from procedures_lib.language.entities.work import Content, Derived, Procedure
 from procedures_lib.manual import Manual
 from procedures_lib.view.joint import joints
 from procedures_lib.view.step import step_view

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from procedures_lib.fronts.site.change_marks import add_changed
 from procedures_lib.fronts.site.directives import add_blocks
 from procedures_lib.fronts.site.files import add_exports, add_schemas
 from procedures_lib.fronts.site.inspection import add_inspection
-from procedures_lib.fronts.site.marks import add_changed
 from procedures_lib.fronts.site.nodes import add_nodes
 from procedures_lib.fronts.site.offline import add_offline
 from procedures_lib.fronts.site.parser import add_parser, add_wide_tables

@@ -12,15 +12,14 @@ from docutils.statemachine import StringList
 from sphinx.util import logging
 from sphinx.util.docutils import SphinxDirective
 
+from procedures_lib.fronts.site.change_marks import ChangeMarks
 from procedures_lib.fronts.site.html import Anchors, Href
-from procedures_lib.fronts.site.marks import ChangeMarks
 from procedures_lib.fronts.site.nodes import Fragment, Links
 from procedures_lib.fronts.site.rebuild import Shown, shown_on
 from procedures_lib.fronts.site.state import Site
 from procedures_lib.fronts.site.step_html import note_related
 from procedures_lib.judging.checks.walks import can_walk
-from procedures_lib.language.entities.content import Content
-from procedures_lib.language.entities.work import Procedure
+from procedures_lib.language.entities.work import Content, Procedure
 from procedures_lib.language.reading.page import Block
 from procedures_lib.manual import Manual, Plan, Scope
 from procedures_lib.walk.open_items import OpenAfter, OpenItem

@@ -11,7 +11,8 @@ from pathlib import Path
 from posixpath import basename, dirname, relpath
 from typing import TYPE_CHECKING, Any
 
-from procedures_lib.fronts.formats.files import (
+from procedures_lib.fronts.formats.how_to import how_to, script_text
+from procedures_lib.fronts.formats.procedure_files import (
     ENDINGS,
     INDEX,
     SCHEMA,
@@ -22,7 +23,6 @@ from procedures_lib.fronts.formats.files import (
     write_if_other,
     write_schemas,
 )
-from procedures_lib.fronts.formats.how_to import how_to, script_text
 from procedures_lib.fronts.site.block_directive import context_of
 from procedures_lib.fronts.site.rebuild import shown_on
 from procedures_lib.fronts.site.state import Site, is_whole

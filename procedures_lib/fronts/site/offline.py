@@ -12,7 +12,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from procedures_lib.fronts.formats.files import write_if_other
+from procedures_lib.fronts.formats.procedure_files import write_if_other
 from procedures_lib.fronts.site.state import Site, is_whole
 from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.dyno_session import DynoSession

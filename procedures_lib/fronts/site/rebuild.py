@@ -7,14 +7,14 @@ from collections.abc import Set as AbstractSet
 from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from procedures_lib.fronts.site.marks import marks_said
+from procedures_lib.fronts.site.change_marks import marks_said
 from procedures_lib.fronts.site.state import Site
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.manual import Manual, Scope
 from procedures_lib.view.claims import kit_of
-from procedures_lib.view.dyno_session import sessions_of
+from procedures_lib.view.dyno_result import sessions_of
 from procedures_lib.walk.visit import combine
 
 if TYPE_CHECKING:

@@ -12,7 +12,7 @@ import sphinx.search
 from docutils import nodes
 from sphinx.util.fileutil import copy_asset_file
 
-from procedures_lib.fronts.formats.files import write_if_other
+from procedures_lib.fronts.formats.procedure_files import write_if_other
 from procedures_lib.fronts.search import FoundPage, Row, index_files, make_index, rows_of_page
 from procedures_lib.fronts.site.head_html import vehicle_of
 from procedures_lib.fronts.site.nodes import anchor_of

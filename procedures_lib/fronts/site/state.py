@@ -18,7 +18,7 @@ from sphinx.util import logging
 from sphinx.util.matching import Matcher
 
 from procedures_lib.findings import Finding, Level
-from procedures_lib.fronts.site.marks import keep_marks
+from procedures_lib.fronts.site.change_marks import keep_marks
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import ENDING, UNREAD

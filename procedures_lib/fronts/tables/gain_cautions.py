@@ -23,7 +23,7 @@ from procedures_lib.engineering.dyno.limits import (
 from procedures_lib.engineering.quantities import NO_BREAK_SPACE, unit_named
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import factor_to, in_unit, interval_text, kit_of
-from procedures_lib.view.dyno_session import SIDES, Measured
+from procedures_lib.view.dyno_result import SIDES, Measured
 
 _BESIDE = {"kW": "hp", "hp": "kW", "PS": "kW", "N·m": "lbf·ft"}
 _SPEEDS_TO = 10

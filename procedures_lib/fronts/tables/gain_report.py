@@ -24,7 +24,7 @@ from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import claims_of, kit_of
-from procedures_lib.view.dyno_session import Measured, MeasuredPull, measure, sessions_of
+from procedures_lib.view.dyno_result import Measured, MeasuredPull, measure, sessions_of
 
 _GAIN_COLUMNS = (
     Column("what", "What"), Column("before", "Before"), Column("after", "After"),

@@ -254,7 +254,7 @@ _TURNING = {
 }
 """Which way a left-hand thread turns."""
 
-_TELLING = frozenset({"disconnect", "connect", "remove", "loosen", "start", "fit", "tag"})
+_TELLING = ("disconnect", "connect", "tag")
 """The verbs at which the note of a connection is told."""
 
 

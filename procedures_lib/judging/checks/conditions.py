@@ -7,9 +7,8 @@ from collections.abc import Iterator
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
 from procedures_lib.language.entities.car import Vehicle
-from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Common, Job, Procedure
+from procedures_lib.language.entities.work import Common, Content, Job, Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual

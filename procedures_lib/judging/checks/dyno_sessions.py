@@ -10,7 +10,7 @@ from procedures_lib.judging.checks.mentions import whole_things
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import claims_of
-from procedures_lib.view.dyno_session import SIDES, Measured, measure
+from procedures_lib.view.dyno_result import SIDES, Measured, measure
 
 
 def sessions(manual: Manual, page: str) -> Iterator[Finding]:

@@ -20,8 +20,8 @@ from procedures_lib.findings import Finding
 from procedures_lib.judging.checks.mentions import leans_on, things
 from procedures_lib.judging.checks.registry import check_alone, check_whole
 from procedures_lib.language.entities.builder import build
-from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.dyno_session import DynoSession
+from procedures_lib.language.entities.work import Content
 from procedures_lib.language.reading.page import Page
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual

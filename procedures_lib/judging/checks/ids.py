@@ -14,8 +14,14 @@ from procedures_lib.judging.checks.mentions import (
     steps_on,
 )
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
-from procedures_lib.language.entities.car import Connection, Fluid, Hazard, Opening, Vehicle
+from procedures_lib.language.entities.car import (
+    BUILTIN_HAZARDS,
+    Connection,
+    Fluid,
+    Hazard,
+    Opening,
+    Vehicle,
+)
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import KEYWORDS
 from procedures_lib.language.entities.work import Common, Procedure

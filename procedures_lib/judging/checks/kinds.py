@@ -8,8 +8,7 @@ from procedures_lib.engineering.quantities import QuantityError, read_quantity
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.ids import no_step
 from procedures_lib.judging.checks.mentions import ids_in, roles_of, steps_on
-from procedures_lib.language.entities.builtin_hazards import BUILTIN_HAZARDS
-from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Fastener
 from procedures_lib.language.entities.verbs import KEYWORD_VERBS, VERBS, verbs_for
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.allow_list import role_fault

@@ -7,12 +7,19 @@ from functools import cache
 from typing import NamedTuple, TypeVar
 
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity, references
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
-from procedures_lib.language.entities.work import Action, Common, ExpectRow, Job, Procedure, Step
+from procedures_lib.language.entities.work import (
+    Action,
+    Common,
+    Content,
+    ExpectRow,
+    Job,
+    Procedure,
+    Step,
+)
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS
 from procedures_lib.language.reading.page import Block, Role, Scalar
 from procedures_lib.manual import Manual, Plan

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from procedures_lib.engineering.quantities import find_quantities
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.content import Content
+from procedures_lib.language.entities.work import Content
 from procedures_lib.language.reading.page import Fence, Page, Prose
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual

@@ -24,10 +24,9 @@ from procedures_lib.judging.compare.review import review
 from procedures_lib.judging.compare.side import Side
 from procedures_lib.judging.compare.step_changes import work_changes
 from procedures_lib.language.entities.car import Fastener
-from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
-from procedures_lib.language.entities.work import Common, Procedure
+from procedures_lib.language.entities.work import Common, Content, Procedure
 from procedures_lib.manual import Manual, NumberedStep, Plan
 
 Digest = Callable[[str, str], str]

@@ -22,8 +22,7 @@ from procedures_lib.judging.compare.change import (
 from procedures_lib.judging.compare.renamed_things import Words
 from procedures_lib.judging.compare.side import Word
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.content import Content, Derived
-from procedures_lib.language.entities.work import Expect, ExpectRow, Signal
+from procedures_lib.language.entities.work import Content, Derived, Expect, ExpectRow, Signal
 from procedures_lib.language.reading.page import Block, Page, Prose, Role
 
 

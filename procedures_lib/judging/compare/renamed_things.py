@@ -11,8 +11,8 @@ from operator import attrgetter
 from procedures_lib.judging.compare.change import mutual_best
 from procedures_lib.judging.compare.side import Key, Side, Texts, key_of, traits_of
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
-from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.work import Content
 from procedures_lib.manual import Manual
 
 

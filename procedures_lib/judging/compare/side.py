@@ -12,12 +12,11 @@ from procedures_lib.findings import Place
 from procedures_lib.judging.compare.change import Use
 from procedures_lib.language.entities.builder import COLLECTIONS
 from procedures_lib.language.entities.car import Fastener, Vehicle
-from procedures_lib.language.entities.content import Content
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity, Model, fields_of
 from procedures_lib.language.entities.field_types import WrittenThread
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Common, Procedure
+from procedures_lib.language.entities.work import Common, Content, Procedure
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, Plan
 

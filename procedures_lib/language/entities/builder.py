@@ -15,7 +15,6 @@ from procedures_lib.language.entities.car import (
     Part,
     Vehicle,
 )
-from procedures_lib.language.entities.content import Content, Derived, Sample
 from procedures_lib.language.entities.dyno_session import DynoSession, Pull
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.expected import read_expect
@@ -26,10 +25,13 @@ from procedures_lib.language.entities.verbs import read_action
 from procedures_lib.language.entities.work import (
     Common,
     CommonStepsOptions,
+    Content,
+    Derived,
     DerivedOptions,
     Expect,
     Job,
     Procedure,
+    Sample,
     SampleOptions,
     Signal,
     SignalOptions,

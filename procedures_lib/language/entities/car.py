@@ -1,11 +1,13 @@
-"""What is on a car: parts, connections, openings, fasteners, fluids, and the car itself."""
+"""What is on a car: parts, connections, openings, fasteners, fluids, hazards; the car itself."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
+from procedures_lib.data_tables import toml_table
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
@@ -247,3 +249,32 @@ class Hazard(Entity):
     called_by: Texts = ()
     made_safe_by: Text = ""
     licensed: YesNo = False
+
+
+@dataclass(frozen=True, slots=True)
+class BuiltinHazard:
+    """A hazard of the library.
+
+    ``signal`` is the signal word after ANSI Z535.6; ``carries`` what a connection carries when
+    opening it calls for the hazard, ``verbs`` and ``part_kinds`` likewise; ``made_safe_by`` the
+    action that makes it safe ("" where there is none, "declared" where the page says);
+    ``licensed`` work is left to certified people.
+    """
+
+    id: str
+    name: str
+    signal: str
+    harm: str
+    avoid: str
+    source: str
+    carries: tuple[str, ...] = ()
+    verbs: tuple[str, ...] = ()
+    part_kinds: tuple[str, ...] = ()
+    made_safe_by: str = ""
+    licensed: bool = False
+
+
+BUILTIN_HAZARDS = {
+    name: BuiltinHazard(id=name, **{key.replace("-", "_"): value for key, value in row.items()})
+    for name, row in toml_table(__package__, "builtin_hazards.toml").items()
+}

@@ -1,4 +1,4 @@
-"""The work: procedures, common steps, steps, actions, signal words, double entry, jobs."""
+"""The work as its pages say it: procedures, jobs, steps, actions, double entry, all of a page."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Annotated, ClassVar
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.engineering.threads.designation import Thread
 from procedures_lib.engineering.tightening import Stage
-from procedures_lib.findings import Place
+from procedures_lib.findings import Finding, Place
 from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
     Count,
@@ -20,7 +20,7 @@ from procedures_lib.language.entities.field_types import (
     Texts,
     When,
 )
-from procedures_lib.language.reading.page import Block, Scalar
+from procedures_lib.language.reading.page import Block, Page, Scalar
 from procedures_lib.language.variants import ALWAYS, Condition
 
 
@@ -186,3 +186,45 @@ class Expect:
     source: str
     rows: tuple[ExpectRow, ...]
     place: Place = field(compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """A block that the library fills."""
+
+    block: Block
+    options: DerivedOptions
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """A page shown as an example, with the findings that it must give."""
+
+    block: Block
+    options: SampleOptions
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """One page's entities, steps and other blocks.
+
+    ``steps`` maps the id of a procedure or common head to its steps. ``lost`` holds the ids of
+    entities that could not be read, ``lost_heads`` those of heads among them, ``damaged`` those of
+    entities that were read without all their fields: what follows from that is no second finding.
+    """
+
+    page: Page
+    entities: tuple[Entity, ...] = ()
+    steps: tuple[tuple[str, tuple[Step, ...]], ...] = ()
+    expects: tuple[Expect, ...] = ()
+    derived: tuple[Derived, ...] = ()
+    samples: tuple[Sample, ...] = ()
+    signals: tuple[Signal, ...] = ()
+    lost: frozenset[str] = frozenset()
+    lost_heads: frozenset[str] = frozenset()
+    damaged: frozenset[str] = frozenset()
+    findings: tuple[Finding, ...] = ()
+
+    def steps_of(self, head: str) -> tuple[Step, ...]:
+        """The steps of one procedure or common head."""
+        return next((steps for owner, steps in self.steps if owner == head), ())
