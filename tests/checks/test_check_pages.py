@@ -15,7 +15,7 @@ from procedures_lib.language.entities.builder import build
 from procedures_lib.language.reading.reader import read_page
 
 if TYPE_CHECKING:
-    from procedures_lib.language.entities.content import Content, Sample
+    from procedures_lib.language.entities.work import Content, Sample
 
 FOLDER = Path(__file__).resolve().parents[2] / "docs" / "checks"
 INDEX = FOLDER / "index.md"

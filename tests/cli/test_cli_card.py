@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import sys
 from typing import TYPE_CHECKING
 
 import pypdf
@@ -120,3 +121,15 @@ def test_an_address_that_is_none_is_found(manual: Path, address: str) -> None:
     assert result.exit_code == 1
     assert "conf/shop.toml:2: error: unknown-word" in result.stdout
     assert "is no address of a site" in result.stdout
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="rights are others there")
+def test_a_card_has_the_rights_of_a_new_file_or_of_the_one_before(manual: Path) -> None:
+    (manual / "usual").touch()
+    card = manual / "renew-cover.pdf"
+    run("card", "renew-cover")
+    assert card.stat().st_mode == (manual / "usual").stat().st_mode
+    card.chmod(0o600)
+    run("card", "renew-cover")
+    assert card.stat().st_mode & 0o777 == 0o600
+    assert card.read_bytes().startswith(b"%PDF")

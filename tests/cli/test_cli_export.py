@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from jsonschema import Draft202012Validator
 
-from procedures_lib.fronts.formats.files import procedure_schema_text as schema_text
+from procedures_lib.fronts.formats.procedure_files import procedure_schema_text as schema_text
 from tests.cli.world import run
 
 if TYPE_CHECKING:

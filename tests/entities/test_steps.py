@@ -10,8 +10,7 @@ from procedures_lib.language.entities.verbs import VERBS
 from tests.helpers import content_from, only_slip, slips_of, summary
 
 if TYPE_CHECKING:
-    from procedures_lib.language.entities.content import Content
-    from procedures_lib.language.entities.work import Action, Step
+    from procedures_lib.language.entities.work import Action, Content, Step
 
 HEAD = "```{common} c\n```\n\n"  # the first step begins on line 4
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from procedures_lib.engineering.dyno.limits import TYRE_PRESSURE_KPA
-from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
+from procedures_lib.engineering.quantities import QuantityError, quantity_of
 
 MUST_AGREE = ("gear", "fuel", "tyre-pressure", "dyno", "correction", "rollers")
 """Conditions that have to be the same for every pull of a comparison."""
@@ -56,7 +56,7 @@ def same(name: str, one: str, other: str) -> bool:
     """
     if " ".join(one.casefold().split()) == " ".join(other.casefold().split()):
         return True
-    first, second = _quantity(one), _quantity(other)
+    first, second = quantity_of(one), quantity_of(other)
     if first is None or second is None or first.kind != second.kind:
         return False
     try:
@@ -66,10 +66,3 @@ def same(name: str, one: str, other: str) -> bool:
     if name == TYRES and first.kind == "pressure":
         return abs(first.si - second.si) <= TYRE_PRESSURE_KPA * 1000 + 1e-6
     return there == first.nominal
-
-
-def _quantity(text: str) -> Quantity | None:
-    try:
-        return read_quantity(text)
-    except QuantityError:
-        return None

@@ -18,7 +18,12 @@ from procedures_lib.engineering.quantities.conversion import (
     show_torque,
     with_conversion,
 )
-from procedures_lib.engineering.quantities.quantity import NO_BREAK_SPACE, Quantity, read_quantity
+from procedures_lib.engineering.quantities.quantity import (
+    NO_BREAK_SPACE,
+    Quantity,
+    quantity_of,
+    read_quantity,
+)
 from procedures_lib.engineering.quantities.running_text import TypedQuantity, find_quantities
 from procedures_lib.engineering.quantities.units import (
     KINDS,
@@ -42,6 +47,7 @@ __all__ = [
     "customary",
     "customary_torque_unit",
     "find_quantities",
+    "quantity_of",
     "read_quantity",
     "round_inwards",
     "round_value",

@@ -180,6 +180,14 @@ def read_quantity(text: str, kind: str | None = None, *, signed: bool = False) -
     return _read(str(text), kind, signed)
 
 
+def quantity_of(text: str, kind: str | None = None) -> Quantity | None:
+    """Return the quantity a text states, of the kind wanted (None: of any); None for any other."""
+    try:
+        return read_quantity(text, kind)
+    except QuantityError:
+        return None
+
+
 @lru_cache(maxsize=8192)
 def _read(text: str, kind: str | None, signed: bool) -> Quantity:
     written = text.strip()

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from procedures_lib.data_tables import csv_rows
-from procedures_lib.engineering.quantities import QuantityError, read_quantity
+from procedures_lib.engineering.quantities import quantity_of
 from procedures_lib.engineering.tightening.bounds import Interval
 
 NOT_KNOWN = "not known"
@@ -113,10 +113,5 @@ def _outer(head: str, diameter: float) -> Interval:
 def _across_flats(head: str) -> float | None:
     """The width across flats in mm of ``hex 10 mm``; None when the head's name has none."""
     match = _HEX.match(head)
-    if match is None:
-        return None
-    try:
-        size = read_quantity(match[1], "length")
-    except QuantityError:
-        return None
-    return float(size.exact_nominal("mm"))
+    size = quantity_of(match[1], "length") if match else None
+    return float(size.exact_nominal("mm")) if size else None

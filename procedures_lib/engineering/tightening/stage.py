@@ -11,6 +11,7 @@ from procedures_lib.engineering.quantities import (
     Quantity,
     QuantityError,
     convert,
+    quantity_of,
     read_quantity,
     show_torque,
 )
@@ -160,10 +161,8 @@ def _torque(text: str) -> Stage:
 
 
 def _is_angle(text: str) -> bool:
-    try:
-        return read_quantity(text).kind == "angle"
-    except QuantityError:
-        return False
+    quantity = quantity_of(text)
+    return quantity is not None and quantity.kind == "angle"
 
 
 def _back_off(rest: str) -> Stage:

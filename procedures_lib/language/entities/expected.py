@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.engineering.quantities import QuantityError, read_quantity
+from procedures_lib.engineering.quantities import QuantityError, quantity_of, read_quantity
 from procedures_lib.engineering.threads.designation import read_thread
 from procedures_lib.engineering.tightening import read_stages
 from procedures_lib.findings import Place, SlipError
@@ -92,7 +92,5 @@ def _count(text: str | None) -> int | None:
 
 
 def _is_volume(text: str) -> bool:
-    try:
-        return read_quantity(text).kind == "volume"
-    except QuantityError:
-        return False
+    amount = quantity_of(text)
+    return amount is not None and amount.kind == "volume"

@@ -11,7 +11,12 @@ from typing import Annotated, Any, NoReturn
 from pydantic import BeforeValidator, PlainSerializer, PlainValidator, WithJsonSchema
 from pydantic_core import CoreSchema, core_schema
 
-from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
+from procedures_lib.engineering.quantities import (
+    Quantity,
+    QuantityError,
+    quantity_of,
+    read_quantity,
+)
 from procedures_lib.engineering.threads import Thread, read_thread
 from procedures_lib.engineering.tightening import Stage, join_stages, read_stage
 from procedures_lib.findings import SlipError
@@ -91,9 +96,8 @@ def _count(value: Any) -> int:
 def _packed(value: Any) -> int | Quantity:
     """Read how much of a thing is in a box: a count, or an amount by length, volume or mass."""
     text = _text(value)
-    try:
-        amount = read_quantity(text)
-    except QuantityError:
+    amount = quantity_of(text)
+    if amount is None:
         return _count(value)
     if amount.kind not in PACKED_BY:
         kinds = f"{', '.join(PACKED_BY[:-1])} or {PACKED_BY[-1]}"

@@ -44,21 +44,25 @@ def shortest_text(region: Region) -> str:
     return min(texts, key=len)
 
 
+def _free(words: Words) -> Cube:
+    """Return the term that holds for every car: each option may have any of its values."""
+    return tuple(frozenset(range(len(values))) for _, values in words)
+
+
 def _either(cubes: list[Cube], words: Words) -> str:
     """Return a sum of terms, with what they all share put in front."""
+    free = _free(words)
     shared = [
-        chosen if len(set(column)) == 1 else frozenset(range(len(values)))
-        for column, (_, values), chosen in zip(
-            zip(*cubes, strict=True), words, cubes[0], strict=True
-        )
+        chosen if len(set(column)) == 1 else everything
+        for column, everything, chosen in zip(zip(*cubes, strict=True), free, cubes[0], strict=True)
     ]
     front = _tests(tuple(shared), words)
     if not front or len(cubes) == 1:
         return " or ".join(" and ".join(_tests(cube, words)) for cube in cubes)
     rest = [
         tuple(
-            frozenset(range(len(values))) if common == chosen else chosen
-            for chosen, common, (_, values) in zip(cube, shared, words, strict=True)
+            everything if common == chosen else chosen
+            for chosen, common, everything in zip(cube, shared, free, strict=True)
         )
         for cube in cubes
     ]
@@ -72,13 +76,8 @@ def _neither(cubes: list[Cube], words: Words) -> str:
     for cube in cubes:
         term = _tests(cube, words)
         if len(term) == 1:
-            flipped = tuple(
-                everything - chosen if chosen != everything else everything
-                for chosen, everything in (
-                    (chosen, frozenset(range(len(values))))
-                    for chosen, (_, values) in zip(cube, words, strict=True)
-                )
-            )
+            pairs = zip(cube, _free(words), strict=True)
+            flipped = tuple(everything - chosen or everything for chosen, everything in pairs)
             parts += _tests(flipped, words)
         else:
             parts.append(f"not ({' and '.join(term)})")
@@ -102,7 +101,7 @@ class _TooManyError(Exception):
 
 def _one_term(region: Region, words: Words) -> Cube:
     """Return one path of the diagram to "yes"."""
-    cube = {option: frozenset(range(len(values))) for option, values in words}
+    cube = dict(zip((option for option, _ in words), _free(words), strict=True))
     while region.children:
         at = next(n for n, child in enumerate(region.children) if child)
         cube[region.space.options[region.level][0]] = frozenset({at})
@@ -200,10 +199,9 @@ def _greedy(
 def _irredundant(region: Region, words: Words) -> list[Cube]:
     """Return terms none of which can be left out (Minato 1993, for options of several values)."""
     places = {option: n for n, (option, _) in enumerate(words)}
-    free: Cube = tuple(frozenset(range(len(values))) for _, values in words)
     cubes = []
     for literals in _cover(region, region, {}):
-        cube = list(free)
+        cube = list(_free(words))
         for level, chosen in literals:
             cube[places[region.space.options[level][0]]] = chosen
         cubes.append(tuple(cube))
