@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from procedures_lib.engineering.tightening.verdict_words import note_rows, note_summary, stress_rows
 from procedures_lib.fronts.formats import csv_text, plain_text, table_json
 from procedures_lib.fronts.formats.dyno_json import gain_json
 from procedures_lib.fronts.formats.how_to import how_to, script_text
@@ -27,11 +28,8 @@ from procedures_lib.fronts.tables.procedure_tables import (
     way_lines,
 )
 from procedures_lib.fronts.tables.words import (
-    note_rows,
-    note_summary,
     recheck_text,
     stages_text,
-    stress_rows,
     text_alternative,
     work_facts,
     wrench_rows,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from procedures_lib.engineering.tightening.joint import Verdict
-from procedures_lib.fronts.tables.words import note_rows, note_summary
+from procedures_lib.engineering.tightening.verdict_words import note_rows, note_summary
 from procedures_lib.view.joint import verdict_on
 from tests.view.world import judged
 

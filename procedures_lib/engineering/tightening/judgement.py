@@ -34,6 +34,7 @@ from procedures_lib.engineering.tightening.joint import (
     strength_of,
 )
 from procedures_lib.engineering.tightening.stage import Stage, StageKind
+from procedures_lib.engineering.tightening.verdict_words import kilonewtons, percent
 from procedures_lib.findings import Level
 
 
@@ -89,17 +90,6 @@ def _final(basis: Basis, stages: tuple[StageLoad, ...]) -> Interval | None:
     if not any(stage.stage.amount for stage in stages):
         return None
     return basis.borne(stages[-1].load, basis.thread.stress_area)
-
-
-def kilonewtons(load: float) -> str:
-    """A load in N as "21.2 kN"."""
-    return f"{load / 1000:.3g} kN"
-
-
-def percent(share: Interval) -> str:
-    """Bounds of a share as "48 to 106 %", to two figures."""
-    low, high = (f"{float(f'{100 * end:.2g}'):g}" for end in (share.low, share.high))
-    return f"{low} %" if low == high else f"{low} to {high} %"
 
 
 _UNITS = ("N·m", "lbf·ft", "lbf·in")

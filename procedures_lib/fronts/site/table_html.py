@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from html import escape
 
+from procedures_lib.engineering.tightening.verdict_words import note_rows, note_summary
 from procedures_lib.fronts.site.html import (
     Anchors,
     Href,
@@ -34,8 +35,6 @@ from procedures_lib.fronts.tables.procedure_tables import (
 )
 from procedures_lib.fronts.tables.table import Column, Row, step_links
 from procedures_lib.fronts.tables.words import (
-    note_rows,
-    note_summary,
     recheck_text,
     stage_major_text,
     work_facts,
