@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.view.joint import orders_by_stage
@@ -84,7 +86,7 @@ def _closest(points: list[Point]) -> float:
     return 0.0 if least == float("inf") else least
 
 
-def name_places(sheet: Sheet) -> dict[str, Point]:
+def _name_places(sheet: Sheet) -> dict[str, Point]:
     """Where the names stand: below their bolt, or above it where something is in the way."""
     if sheet.crowded:
         return {}
@@ -111,7 +113,7 @@ def _in_the_way(name: str, at: Point, placed: Mapping[str, Point], sheet: Sheet)
     )
 
 
-def runs_over(sheet: Sheet, here: str, there: str) -> bool:
+def _runs_over(sheet: Sheet, here: str, there: str) -> bool:
     """Tell whether a line from one bolt to another runs over a third."""
     (x1, y1), (x2, y2) = sheet.points[here], sheet.points[there]
     dx, dy = x2 - x1, y2 - y1
@@ -155,6 +157,76 @@ def front_from_names(pattern: Pattern) -> str:
     if abs(upward) > abs(across):
         return "up" if upward > 0 else "down"
     return "right" if across > 0 else "left"
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A text on the sheet; ``at`` is the middle of its base line, ``size`` in drawing units."""
+
+    at: Point
+    text: str
+    size: int
+    bold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """All that is drawn, in drawing units, y downwards.
+
+    ``lines`` lead from the edge of one bolt to that of the next; ``bolts`` are their middles, each
+    with its number or numbers in the order and its name; ``front`` tells where the front of the car
+    lies, and ``arrow`` points there: its tip, and degrees clockwise from up (None: no arrow).
+    """
+
+    sheet: Sheet
+    lines: tuple[tuple[Point, Point], ...]
+    bolts: tuple[tuple[Point, tuple[Label, ...]], ...]
+    front: Label
+    arrow: tuple[Point, int] | None
+
+
+def drawing_of(pattern: Pattern) -> Drawing:
+    """Return the drawing of a pattern; where there are many bolts, without lines and names."""
+    sheet = sheet_for(dict(pattern.positions))
+    lines = () if sheet.crowded else tuple(_lines(sheet, pattern.order))
+    front, arrow = _front(pattern.front, sheet.width, sheet.height)
+    return Drawing(sheet, lines, tuple(_bolts(sheet, pattern.order)), front, arrow)
+
+
+def _lines(sheet: Sheet, order: tuple[str, ...]) -> Iterator[tuple[Point, Point]]:
+    """From each bolt's edge to the next one's, so that no line crosses a number."""
+    for here, there in pairwise(name for name in order if name in sheet.points):
+        (x1, y1), (x2, y2) = sheet.points[here], sheet.points[there]
+        length = math.hypot(x2 - x1, y2 - y1)
+        if length <= 2 * sheet.radius or _runs_over(sheet, here, there):
+            continue
+        dx, dy = (x2 - x1) * sheet.radius / length, (y2 - y1) * sheet.radius / length
+        yield (x1 + dx, y1 + dy), (x2 - dx, y2 - dy)
+
+
+def _bolts(sheet: Sheet, order: tuple[str, ...]) -> Iterator[tuple[Point, tuple[Label, ...]]]:
+    numbers: dict[str, list[str]] = {}
+    for n, name in enumerate(order, start=1):
+        numbers.setdefault(name, []).append(str(n))
+    size, names = (9 if sheet.crowded else 15), _name_places(sheet)
+    for name, (x, y) in sheet.points.items():
+        number = Label((x, y + size / 3), "/".join(numbers.get(name, ())), size, bold=True)
+        below = [Label(names[name], name, 10)] if name in names else []
+        yield (x, y), ((number, *below) if name in numbers else tuple(below))
+
+
+def _front(front: str, width: float, height: float) -> tuple[Label, tuple[Point, int] | None]:
+    """The words and the arrow for the front of the car, in the margin that it points to."""
+    if front not in {"up", "down", "left", "right"}:
+        text = f"front of car: {front}" if front else "front of car: see text"
+        return Label((width / 2, 14), text, 12), None
+    tip, turn, x = {
+        "up": ((width / 2 - 52, 4), 0, width / 2),
+        "down": ((width / 2 - 52, height - 4), 180, width / 2),
+        "left": ((6, 10), -90, 62),
+        "right": ((width - 6, 10), 90, width - 62),
+    }[front]
+    return Label((x, height - 6 if front == "down" else 14), "front of car", 12), (tip, turn)
 
 
 def patterns_of(fastener: Fastener, name: str) -> list[tuple[Pattern, tuple[int, ...]]]:

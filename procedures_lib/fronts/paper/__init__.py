@@ -1,6 +1,6 @@
 """Job cards on paper: the values of a card set in lines, laid on pages, and written as PDF."""
 
 from procedures_lib.fronts.paper.card_pdf import SIZES, card_pdf, signs_lacking
-from procedures_lib.fronts.paper.marks import MISSING
+from procedures_lib.fronts.paper.lettering import MISSING
 
 __all__ = ["MISSING", "SIZES", "card_pdf", "signs_lacking"]

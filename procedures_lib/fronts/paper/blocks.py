@@ -1,256 +1,254 @@
-"""The blocks of a card: headings, paragraphs, signal words, its head, laid on pages."""
+"""The blocks of a card: headings, facts, signal words, tables and steps, as flowables."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any
 
-from procedures_lib.fronts.paper.card import CardHead
-from procedures_lib.fronts.paper.card_lists import CardSignal
-from procedures_lib.fronts.paper.marks import (
-    LEADING,
-    Block,
-    Box,
-    Line,
-    Mark,
-    Piece,
-    Rule,
-    moved,
-    printable,
-    qr_boxes,
-    set_lines,
-    space,
-    text_pieces,
-    width_of,
+from reportlab.lib.colors import black, white
+from reportlab.platypus import (
+    Flowable,
+    HRFlowable,
+    KeepTogether,
+    Paragraph,
+    PTOContainer,
+    Spacer,
+    Table,
 )
 
-BODY, SMALL, HEADING = 9.5, 8.5, 13.0
-TICK = 11.0
-"""The side of a tick box."""
+from procedures_lib.fronts.paper.card_lists import CardSignal, CardStep
+from procedures_lib.fronts.paper.lettering import (
+    BOLD,
+    REGULAR,
+    TICK,
+    Run,
+    paragraph,
+    printable,
+    style,
+    width_of,
+)
+from procedures_lib.fronts.tables.table import Table as TableValue
+from procedures_lib.fronts.tables.words import Doing
 
-_BAR = 14.0
-_INSET = 6.0
+MARGIN = 26.0
+"""From the left edge to the text of a step; the tick box stands in it."""
+
+SMALL = style(8.5)
+_STRONG = style(9.5, fontName=BOLD)
+_WORD, _PALE_WORD = style(10.0, fontName=BOLD, textColor=white), style(10.0, fontName=BOLD)
+_HEADING = style(13.0, fontName=BOLD, spaceBefore=14.0, keepWithNext=1)
+_SUBHEADING = style(9.5, fontName=BOLD, spaceBefore=6.0, spaceAfter=2.0, keepWithNext=1)
+_TITLE = style(11.0, fontName=BOLD, leftIndent=MARGIN,
+               bulletFontSize=20.0, bulletIndent=-1.5, bulletOffsetY=-3.0)  # fmt: skip
+_ONLY = style(9.5, fontName=BOLD, leftIndent=MARGIN)
+_PROSE = style(8.5, leftIndent=MARGIN, spaceBefore=1.5)
+_DOING = style(9.5, leftIndent=MARGIN + 12.0, bulletIndent=MARGIN + 1.0, bulletFontSize=9.5)
+_ORDER = style(8.5, leftIndent=MARGIN + 12.0)
+
 _FRAME = {"DANGER": 2.4, "WARNING": 1.8, "CAUTION": 1.2, "NOTICE": 0.6}
 """How thick the frame of each signal word is: the graver, the thicker."""
 
+ALL = (0, 0), (-1, -1)
+_GAP = 3.0
+"""Points to the left and to the right of a text in a table."""
 
-def heading(text: str, width: float) -> Block:
+
+class Rows(Table):
+    """A table that is parted between two rows; inside a row only where no page holds that."""
+
+    _LONG = 640.0
+    """Points; every sheet has room for such a row below its header."""
+
+    _rowHeights: list[float]  # noqa: N815 - the name is reportlab's
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Return the rows that fit in a height, and the others; [] when not one of them fits."""
+        self.splitInRow = int(self._rowHeights[self.repeatRows] > self._LONG)
+        return super().split(width, height)
+
+
+class Together(KeepTogether):
+    """What stands on one page if a page holds it; rows may go on on the next under their header."""
+
+    _content: list[Flowable]
+    _H: float
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """Begin here if rows that stand last can begin here; else on the next page."""
+        last = self._content[-1]
+        room = height - self._H + last.wrapOn(self.canv, width, height)[1]
+        begins = isinstance(last, Rows) and last.splitOn(self.canv, width, room)
+        return self._content[:] if begins else super().split(width, height)
+
+
+def heading(text: str) -> list[Flowable]:
     """Return a heading, which stays with what follows it."""
-    pieces = text_pieces([(text, True)], HEADING, width)
-    rule = Piece(5.0, (Rule(0, 2, width, 2, 0.8),))
-    return Block((space(10.0), *pieces, rule), len(pieces) + 2, with_next=True)
+    return [paragraph(text, _HEADING), _rule(0.8, 2.0)]
 
 
-def subheading(text: str, width: float) -> Block:
+def subheading(text: str) -> Paragraph:
     """Return a smaller heading, which stays with what follows it."""
-    pieces = text_pieces([(text, True)], BODY, width)
-    return Block((space(5.0), *pieces, space(2.0)), len(pieces) + 2, with_next=True)
+    return paragraph(text, _SUBHEADING)
 
 
-def paragraph(text: str, width: float, size: float = SMALL) -> Block:
-    """Return a paragraph."""
-    return Block((*text_pieces([(text, False)], size, width), space(2.0)), 2)
+def _rule(thickness: float, above: float) -> HRFlowable:
+    """A line above what it stays with."""
+    rule = HRFlowable("100%", thickness, "butt", black, spaceBefore=above, spaceAfter=3.0)
+    rule.keepWithNext = 1
+    return rule
 
 
-def facts(pairs: Iterable[tuple[str, str]], width: float, label: float = 92.0) -> list[Block]:
-    """Return labels with their texts beside them, a block each."""
-    return [_fact(name, text, width, label) for name, text in pairs]
+def rows(cells: Sequence[list[Any]], widths: Sequence[float], *look: Any, **more: Any) -> Rows:
+    """Return a table of flowables; ``look`` are commands of reportlab's table style."""
+    usual = (
+        ("VALIGN", *ALL, "TOP"),
+        ("LEFTPADDING", *ALL, 0.0),
+        ("RIGHTPADDING", *ALL, _GAP),
+        ("TOPPADDING", *ALL, 0.0),
+        ("BOTTOMPADDING", *ALL, 1.5),
+    )
+    return Rows(cells, widths, style=[*usual, *look], **{"hAlign": "LEFT", **more})
 
 
-def _fact(name: str, text: str, width: float, label: float) -> Block:
-    names = set_lines([(name, True)], SMALL, label - 6)
-    texts = set_lines([(text, False)], SMALL, width - label)
-    pieces = []
-    for n in range(max(len(names), len(texts))):
-        marks: list[Mark] = []
-        if n < len(names):
-            marks.append(Line(0, SMALL * 0.95, names[n], SMALL))
-        if n < len(texts):
-            marks.append(Line(label, SMALL * 0.95, texts[n], SMALL))
-        pieces.append(Piece(SMALL * LEADING, tuple(marks)))
-    return Block((*pieces, space(1.5)), len(names))
+def facts(pairs: Iterable[tuple[str, str]], width: float, label: float = 92.0) -> Rows:
+    """Return labels with their texts beside them; those of boxes stand as low as the boxes."""
+    pairs = tuple(pairs)
+    cells = [[paragraph([(name, True)], SMALL), paragraph(text, SMALL)] for name, text in pairs]
+    low = [(0, n) for n, (_, text) in enumerate(pairs) if TICK in text]
+    return rows(
+        cells,
+        (label, width - label),
+        *(("TOPPADDING", at, at, 4.0) for at in low),
+        *(("BOTTOMPADDING", at, at, 3.0) for at in low),
+    )
 
 
-def choice(label: str, values: Iterable[str], width: float) -> Block:
-    """Return an option with a tick box before each of its values."""
-    marks: list[Mark] = [Line(0, SMALL * 0.95, ((printable(label), True),), SMALL)]
-    pieces, x = [], 92.0
-    for value in values:
-        text = set_lines([(value, False)], SMALL, width - 92.0 - TICK)[0]
-        wide = sum(width_of(part, SMALL, bold) for part, bold in text)
-        if x > 92.0 and x + TICK + 4 + wide > width:
-            pieces.append(Piece(TICK + 3, tuple(marks)))
-            marks, x = [], 92.0
-        marks += [tick(x, 0.5, 8.0), Line(x + TICK, SMALL * 0.95, text, SMALL)]
-        x += TICK + wide + 14
-    return Block((*pieces, Piece(TICK + 3, tuple(marks))), len(pieces) + 1)
+def signal_frame(signal: CardSignal, width: float) -> Rows:
+    """Return a signal word in its frame: white on black, but where only things are at risk."""
+    line, people = _FRAME.get(signal.word, 1.0), signal.word != "NOTICE"
+    texts = [paragraph(signal.title, _STRONG)] if signal.title else []
+    texts += [paragraph(text, SMALL) for text in signal.lines]
+    bar = (0, 0), (0, 0)
+    return rows(
+        [[paragraph(signal.word, _WORD if people else _PALE_WORD)], [texts]],
+        [width],
+        ("LEFTPADDING", *ALL, 6.0),
+        ("BOTTOMPADDING", *ALL, 3.0),
+        ("BACKGROUND", *bar, black) if people else ("BOX", *bar, line, black),
+        ("BOX", *ALL, line, black),
+        repeatRows=1,
+        hAlign="RIGHT",
+        spaceBefore=4.0,
+    )
 
 
-def tick(x: float, y: float, side: float = TICK) -> Box:
-    """Return a tick box."""
-    return Box(x, y, side, side, 0.9)
+def step_block(step: CardStep, width: float, above: Iterable[Flowable] = ()) -> KeepTogether:
+    """Return a step with what stands above it, on one page if a page holds them.
 
-
-def signal_pieces(signal: CardSignal, width: float) -> list[Piece]:
-    """Return a signal word in its frame, a piece a line, so that any page can part it."""
-    inner = width - 2 * _INSET
-    line = _FRAME.get(signal.word, 1.0)
-    lines: list[Piece] = [_bar(signal, width)]
-    if signal.title:
-        lines += text_pieces([(signal.title, True)], BODY, inner, _INSET)
-    for text in signal.lines:
-        lines += text_pieces([(text, False)], SMALL, inner, _INSET)
-    lines.append(space(3.0))
-    framed = [
-        Piece(piece.height, (*piece.marks, *_sides(width, piece.height, line))) for piece in lines
-    ]
-    last = framed[-1]
-    bottom = Rule(0, last.height, width, last.height, line)
-    return [*framed[:-1], Piece(last.height, (*last.marks, bottom)), space(4.0)]
-
-
-def signal_block(signal: CardSignal, width: float) -> Block:
-    """Return a signal word as a block of its own."""
-    pieces = tuple(signal_pieces(signal, width))
-    return Block(pieces, min(len(pieces), 3))
-
-
-def _bar(signal: CardSignal, width: float) -> Piece:
-    """The signal word white on black, or black between lines where only things are at risk."""
-    white = signal.word != "NOTICE"
-    word = Line(_INSET, 10.4, ((signal.word, True),), 10.0, white=white)
-    return Piece(_BAR + 2, (Box(0, 0, width, _BAR, _FRAME.get(signal.word, 1.0), white), word))
-
-
-def _sides(width: float, height: float, line: float) -> tuple[Rule, Rule]:
-    return Rule(0, 0, 0, height, line), Rule(width, 0, width, height, line)
-
-
-def shifted(piece: Piece, dx: float) -> Piece:
-    """Return a piece moved to the right."""
-    return Piece(piece.height, tuple(moved(mark, dx, 0) for mark in piece.marks))
-
-
-def beside(piece: Piece, *marks: Mark) -> Piece:
-    """Return a piece with more marks on it."""
-    return Piece(piece.height, (*piece.marks, *marks))
-
-
-QR_SIDE = 96.0
-"""The side of the QR code with its quiet zone, 34 mm."""
-
-_TITLE = 17.0
-_MOST_LINES = 40
-
-
-def head_blocks(head: CardHead, width: float) -> list[Block]:
-    """Return the head, in the order in which it stands on the first page."""
-    inner = width - QR_SIDE - 8 if head.address else width
-    blocks = [_title(head, inner), *_about(head, inner)]
-    lacking = QR_SIDE + 4 - sum(block.height for block in blocks)
-    if head.address:
-        blocks[0] = _with_qr(blocks[0], head.address, width)
-        blocks += [Block((space(lacking),))] if lacking > 0 else []
-    blocks += [_fill_in(("Work order", "Registration", "Odometer"), width), _notice(head, width)]
-    if head.address:
-        blocks.append(paragraph(f"The page of this card: {head.address}", width))
-    return blocks
-
-
-def _title(head: CardHead, width: float) -> Block:
-    pieces = text_pieces([(head.shop, True), (f" · {head.manual} · Job card", False)], BODY, width)
-    pieces += [space(4.0), *text_pieces([(head.title, True)], _TITLE, width)]
-    return Block((*pieces, space(6.0)), len(pieces))
-
-
-def _about(head: CardHead, width: float) -> list[Block]:
-    """The procedure and the cars; options that are still open have boxes to tick."""
-    revision = f"{head.procedure}, revision {head.revision}" if head.revision else head.procedure
-    reviewed = [("Reviewed", head.reviewed)] if head.reviewed else []
-    cars = [("This card is for", head.when or "every car that the procedure is for")]
-    blocks = facts([("Procedure", revision), *reviewed, *head.facts, *cars], width)
-    for each in head.choices:
-        label = each.option.replace("-", " ").capitalize()
-        blocks += (
-            facts([(label, each.chosen)], width)
-            if each.chosen
-            else [choice(label, each.values, width)]
-        )
-    return blocks
-
-
-def _with_qr(block: Block, address: str, width: float) -> Block:
-    """A block with the QR code at the right, beside it and what comes below."""
-    boxes = (moved(box, width - QR_SIDE, 0) for box in qr_boxes(address, QR_SIDE))
-    return replace(block, pieces=(beside(block.pieces[0], *boxes), *block.pieces[1:]))
-
-
-def _fill_in(labels: tuple[str, ...], width: float) -> Block:
-    """Labels with a line behind each to write on, side by side."""
-    each = width / len(labels)
-    marks: list[Mark] = []
-    for n, label in enumerate(labels):
-        text = f"{label} "
-        start = n * each + width_of(text, SMALL, bold=True)
-        marks.append(Line(n * each, 20, ((text, True),), SMALL))
-        marks.append(Rule(start, 21, (n + 1) * each - 10, 21))
-    return Block((Piece(27.0, tuple(marks)),))
-
-
-def _notice(head: CardHead, width: float) -> Block:
-    lines = [
-        line for text in head.notices for line in set_lines([(text, True)], SMALL, width - 12)
-    ][:_MOST_LINES]
-    height = len(lines) * SMALL * 1.22 + 9
-    marks: list[Mark] = [Box(0, 3, width, height - 3, 0.8)]
-    marks += [Line(6, 5 + SMALL * (0.95 + n * 1.22), line, SMALL) for n, line in enumerate(lines)]
-    return Block((space(2.0), Piece(height, tuple(marks)), space(4.0)), 3)
-
-
-Placed = tuple[float, "Piece"]
-"""How far below the top of the page's room a piece begins, and the piece."""
-
-
-def lay(blocks: Sequence[Block], room: float) -> list[list[Placed]]:
-    """Return the pages, each with ``room`` points from top to bottom.
-
-    A block that fits on a page is not parted unless it is loose; of others the lead stays together.
+    One that no page holds begins on a page of its own; its number stands again on the next.
     """
-    pages = _Pages()
-    for n, block in enumerate(blocks):
-        if pages.used and pages.used + _need(blocks, n, room) > room:
-            pages.turn()
-        for piece in block.pieces:
-            if pages.used and pages.used + piece.height > room:
-                pages.turn()
-                if block.again is not None:
-                    pages.put(block.again)
-            pages.put(piece)
-    return pages.pages
+    parts: list[Flowable] = [paragraph(f"{step.number}  {step.title}", _TITLE, TICK)]
+    if step.only:
+        parts.append(paragraph(f"Only: {step.only}", _ONLY))
+    if step.facts:
+        told = " · ".join(f"{label}: {text}" for label, text in step.facts)
+        parts.append(paragraph(told, _PROSE))
+    parts += [signal_frame(signal, width - MARGIN) for signal in step.signals]
+    parts.append(Spacer(0, 3.0))
+    parts += [paragraph(_doing(doing), _DOING, "•") for doing in step.doings]
+    if step.drawings:
+        numbers = ", ".join(map(str, step.drawings))
+        parts.append(paragraph(f"Order: see drawing {numbers}", _ORDER))
+    parts += [paragraph(text, _PROSE) for text in step.prose]
+    again = paragraph([(f"{step.number} ", True), ("(continued)", False)], _PROSE)
+    return KeepTogether([*above, _rule(0.3, 6.0), PTOContainer(parts, header=[again])])
 
 
-def _need(blocks: Sequence[Block], n: int, room: float) -> float:
-    """What has to fit below for a block to begin there, with what it has to stand with."""
-    need = 0.0
-    for block in blocks[n:]:
-        whole = block.height <= room and not block.loose
-        need += block.height if whole else min(block.lead_height, room)
-        if not block.with_next:
-            break
-    return need if need <= room else min(blocks[n].lead_height, room)
+def _doing(doing: Doing) -> Iterator[Run]:
+    yield f"{doing.verb} ", True
+    yield doing.name, False
+    if doing.torque:
+        yield ": ", False
+        yield doing.torque, True
+    if doing.only:
+        yield f"  (only: {doing.only})", True
 
 
-class _Pages:
-    """The pages so far, and how much of the last one is used."""
+@dataclass(frozen=True, slots=True)
+class Col:
+    """A column: ``width`` in points, 0 to share what is left; empty ones are ruled to write in."""
 
-    def __init__(self) -> None:
-        self.pages: list[list[Placed]] = [[]]
-        self.used = 0.0
+    label: str
+    width: float = 0.0
+    ruled: bool = False
 
-    def turn(self) -> None:
-        self.pages.append([])
-        self.used = 0.0
 
-    def put(self, piece: Piece) -> None:
-        self.pages[-1].append((self.used, piece))
-        self.used += piece.height
+def tick_table(table: TableValue, width: float) -> Rows:
+    """Return a table that has rows, with a tick box before each of them."""
+    kept = table.without_empty_columns()
+    texts = [[[(cell.text, False)] for cell in row.cells] for row in kept.rows]
+    for row, cells in zip(kept.rows, texts, strict=True):
+        cells[0] += [(f"\nonly: {row.when}", True)] if row.when else []
+    return tick_rows([Col(column.label) for column in kept.columns], texts, width)
+
+
+def tick_rows(
+    cols: Sequence[Col], texts: Sequence[Sequence[Sequence[Run]]], width: float, tick: str = TICK
+) -> Rows:
+    """Return rows of texts under their header, with a tick box before each.
+
+    Ruled columns have no texts, and make each row high enough to write in.
+    """
+    box = 16.0 if tick else 0.0
+    blank = [Spacer(0, 21.0) for col in cols if col.ruled]
+    cells = [["", *(paragraph([(col.label, True)], SMALL) for col in cols)]]
+    widths = _widths(cols, texts, width - box)
+    cells += [[tick, *map(_cell, row, widths), *blank] for row in texts]
+    return rows(
+        cells,
+        [box, *widths],
+        ("FONT", *ALL, REGULAR, SMALL.fontSize, SMALL.leading),
+        ("LEFTPADDING", (1, 0), (-1, -1), _GAP),
+        ("TOPPADDING", (0, 1), (-1, -1), 2.0),
+        ("BOTTOMPADDING", *ALL, 3.0),
+        ("TOPPADDING", (0, 1), (0, -1), -1.0),
+        ("FONT", (0, 1), (0, -1), REGULAR, 13.0, 8.0),
+        ("LINEBELOW", *ALL, 0.3, black),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.9, black),
+        *(
+            ("LINEBEFORE", (n, 1), (n, -1), 0.3, black)
+            for n, col in enumerate(cols, 1)
+            if col.ruled
+        ),
+        repeatRows=1,
+        spaceAfter=6.0,
+    )
+
+
+def _cell(runs: Sequence[Run], width: float) -> Any:
+    """A text in a table: as it is where it fits on a line, else set as a paragraph."""
+    [(text, bold), *more] = runs
+    fits = not bold and not more and width_of(text, SMALL.fontSize) < width - 2 * _GAP
+    return printable(text) if fits else paragraph(runs, SMALL)
+
+
+def _widths(
+    cols: Sequence[Col], texts: Sequence[Sequence[Sequence[Run]]], room: float
+) -> list[float]:
+    """Share the room: narrow columns take what they need, the others share the rest."""
+    widths = [col.width for col in cols]
+    left = room - sum(widths)
+    needs = {n: _need(n, col, texts) for n, col in enumerate(cols) if not col.width}
+    for n in sorted(needs, key=needs.__getitem__):
+        widths[n] = min(needs.pop(n), left / (len(needs) + 1))
+        left -= widths[n]
+    widths[max(n for n, col in enumerate(cols) if not col.width)] += left
+    return widths
+
+
+def _need(n: int, col: Col, texts: Sequence[Sequence[Sequence[Run]]]) -> float:
+    """The width of a column's longest line, in points."""
+    whole = [col.label, *("".join(text for text, _ in row[n]) for row in texts)]
+    lines = (line for text in whole for line in text.split("\n"))
+    return max(width_of(line, SMALL.fontSize, bold=True) for line in lines) + 2 * _GAP + 1

@@ -1,27 +1,16 @@
-"""A tightening order drawn on paper, from the same sheet as the drawing on the page."""
+"""A tightening order drawn on paper: the same drawing as on the page."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from itertools import pairwise, zip_longest
+from itertools import zip_longest
 
-from procedures_lib.fronts.paper.blocks import SMALL
+from reportlab.platypus import Flowable, KeepTogether, Spacer
+
+from procedures_lib.fronts.paper.blocks import SMALL, rows
 from procedures_lib.fronts.paper.card_lists import CardDrawing
-from procedures_lib.fronts.paper.marks import (
-    Block,
-    Circle,
-    Line,
-    Mark,
-    Piece,
-    Rule,
-    Triangle,
-    moved,
-    printable,
-    space,
-    text_pieces,
-)
-from procedures_lib.view.order_drawing import Pattern, Sheet, name_places, runs_over, sheet_for
+from procedures_lib.fronts.paper.lettering import BOLD, REGULAR, paragraph, printable
+from procedures_lib.view.order_drawing import Label, Pattern, drawing_of
 
 _LARGEST = 0.85
 """Points on paper for one unit of the drawing, at most."""
@@ -30,128 +19,66 @@ _TALLEST = 420.0
 _BETWEEN = 20.0
 
 
-def drawing_blocks(drawings: Sequence[CardDrawing], width: float) -> list[Block]:
+def drawing_blocks(drawings: Sequence[CardDrawing], width: float) -> list[Flowable]:
     """Return the drawings, each with its caption, two side by side where they are small."""
-    blocks: list[Block] = []
-    half = (width - _BETWEEN) / 2
-    waiting: list[Piece] = []
+    half, blocks, waiting = (width - _BETWEEN) / 2, list[Flowable](), list[list[Flowable]]()
     for drawing in drawings:
-        column = _column(drawing, half)
-        if column.height > _TALLEST or sheet_of(drawing).crowded:
-            blocks += _rows(waiting, half)
+        order, caption = OrderDrawing(drawing.pattern, half), paragraph(drawing.caption, SMALL)
+        if order.drawing.sheet.crowded or order.height + caption.wrap(half, 0)[1] > _TALLEST:
+            order = OrderDrawing(drawing.pattern, width)
+            blocks += [*_pairs(waiting, half), KeepTogether([order, Spacer(0, 3.0), caption])]
             waiting = []
-            blocks.append(_alone(drawing, width))
         else:
-            waiting.append(column)
-    return blocks + _rows(waiting, half)
+            waiting.append([order, Spacer(0, 3.0), caption])
+    return blocks + _pairs(waiting, half)
 
 
-def sheet_of(drawing: CardDrawing) -> Sheet:
-    """Return the sheet on which a drawing stands on the page, too."""
-    return sheet_for(dict(drawing.pattern.positions))
-
-
-def _rows(columns: list[Piece], half: float) -> list[Block]:
+def _pairs(columns: list[list[Flowable]], half: float) -> list[Flowable]:
     """Columns in rows of two; none of them is ever parted."""
-    rows = []
-    for left, right in zip_longest(columns[::2], columns[1::2]):
-        marks = left.marks
-        if right is not None:
-            marks += tuple(moved(mark, half + _BETWEEN, 0) for mark in right.marks)
-        height = max(left.height, right.height if right else 0.0)
-        rows.append(Block((space(4.0), Piece(height, marks), space(8.0)), 3))
-    return rows
+    return [
+        rows([[*pair]], (half + _BETWEEN, half), ("BOTTOMPADDING", (0, 0), (-1, -1), 8.0))
+        for pair in zip_longest(columns[::2], columns[1::2], fillvalue="")
+    ]
 
 
-def _column(drawing: CardDrawing, width: float) -> Piece:
-    """A drawing and its caption as one piece."""
-    return _stacked(_pieces(drawing, width))
+class OrderDrawing(Flowable):
+    """A bolt pattern with the numbers of its order, in the middle of a width in points."""
 
+    def __init__(self, pattern: Pattern, width: float) -> None:
+        super().__init__()
+        self.drawing = drawing_of(pattern)
+        sheet = self.drawing.sheet
+        self.scale = min(_LARGEST, width / sheet.width, _TALLEST / sheet.height)
+        self.width, self.height = width, sheet.height * self.scale
 
-def _stacked(pieces: list[Piece]) -> Piece:
-    marks: list[Mark] = []
-    height = 0.0
-    for piece in pieces:
-        marks += (moved(mark, 0, height) for mark in piece.marks)
-        height += piece.height
-    return Piece(height, tuple(marks))
+    def draw(self) -> None:
+        """Draw it; y runs downwards on the sheet, and upwards in PDF."""
+        canvas, drawing, tall = self.canv, self.drawing, self.drawing.sheet.height
+        canvas.translate((self.width - drawing.sheet.width * self.scale) / 2, 0)
+        canvas.scale(self.scale, self.scale)
+        canvas.setLineWidth(0.7)
+        canvas.setDash(3, 4)
+        for (x1, y1), (x2, y2) in drawing.lines:
+            canvas.line(x1, tall - y1, x2, tall - y2)
+        canvas.setDash()
+        canvas.setLineWidth(1.4)
+        for (x, y), labels in drawing.bolts:
+            canvas.circle(x, tall - y, drawing.sheet.radius)
+            for label in labels:
+                self._write(label)
+        self._write(drawing.front)
+        if drawing.arrow:
+            (x, y), turn = drawing.arrow
+            canvas.translate(x, tall - y)
+            canvas.rotate(-turn)
+            path = canvas.beginPath()
+            path.moveTo(0, 0)
+            path.lineTo(6, -12)
+            path.lineTo(-6, -12)
+            canvas.drawPath(path, stroke=0, fill=1)
 
-
-def _alone(drawing: CardDrawing, width: float) -> Block:
-    pieces = (space(4.0), *_pieces(drawing, width), space(8.0))
-    return Block(pieces, len(pieces))
-
-
-def _pieces(drawing: CardDrawing, width: float) -> list[Piece]:
-    pattern, sheet = drawing.pattern, sheet_of(drawing)
-    scale = min(_LARGEST, width / sheet.width, _TALLEST / sheet.height)
-    marks = [*_path(sheet, pattern, scale), *_bolts(sheet, pattern, scale)]
-    marks += _front(sheet, pattern.front, scale)
-    left = (width - sheet.width * scale) / 2
-    placed = tuple(moved(mark, left, 0) for mark in marks)
-    caption = text_pieces([(drawing.caption, False)], SMALL, width)
-    return [Piece(sheet.height * scale, placed), space(3.0), *caption]
-
-
-def _path(sheet: Sheet, pattern: Pattern, scale: float) -> list[Mark]:
-    """Dashed lines from each bolt's edge to the next one's."""
-    marks: list[Mark] = []
-    order = [name for name in pattern.order if name in sheet.points]
-    for here, there in pairwise([] if sheet.crowded else order):
-        (x1, y1), (x2, y2) = sheet.points[here], sheet.points[there]
-        length = math.hypot(x2 - x1, y2 - y1)
-        if length <= 2 * sheet.radius or runs_over(sheet, here, there):
-            continue
-        dx, dy = (x2 - x1) * sheet.radius / length, (y2 - y1) * sheet.radius / length
-        start, end = (x1 + dx, y1 + dy), (x2 - dx, y2 - dy)
-        marks.append(
-            Rule(start[0] * scale, start[1] * scale, end[0] * scale, end[1] * scale, 0.6, True)
-        )
-    return marks
-
-
-def _bolts(sheet: Sheet, pattern: Pattern, scale: float) -> list[Mark]:
-    """A circle for each bolt, with its number or numbers in the order, and its name."""
-    numbers: dict[str, list[str]] = {}
-    for n, name in enumerate(pattern.order, start=1):
-        numbers.setdefault(name, []).append(str(n))
-    size, names = (9 if sheet.crowded else 15) * scale, name_places(sheet)
-    marks: list[Mark] = []
-    for name, (x, y) in sheet.points.items():
-        marks.append(Circle(x * scale, y * scale, sheet.radius * scale, 1.2))
-        if name in numbers:
-            said = "/".join(numbers[name])
-            marks.append(_label(x * scale, y * scale + size / 3, said, size, bold=True))
-        if name in names:
-            at_x, at_y = names[name]
-            marks.append(_label(at_x * scale, at_y * scale, name, 10 * scale))
-    return marks
-
-
-_CORNERS = {
-    "up": ((0, 0), (-6, 12), (6, 12)),
-    "down": ((0, 0), (-6, -12), (6, -12)),
-    "left": ((0, 0), (12, -6), (12, 6)),
-    "right": ((0, 0), (-12, -6), (-12, 6)),
-}
-
-
-def _front(sheet: Sheet, front: str, scale: float) -> list[Mark]:
-    """The mark for the front of the car, in the margin that it points to."""
-    width, height = sheet.width, sheet.height
-    if front not in _CORNERS:
-        text = f"front of car: {front}" if front else "front of car: see text"
-        return [_label(width / 2 * scale, 14 * scale, text, 12 * scale)]
-    x, y, text_x = {
-        "up": (width / 2 - 52, 4.0, width / 2),
-        "down": (width / 2 - 52, height - 4, width / 2),
-        "left": (6.0, 10.0, 62.0),
-        "right": (width - 6, 10.0, width - 62),
-    }[front]
-    a, b, c = (((x + dx) * scale, (y + dy) * scale) for dx, dy in _CORNERS[front])
-    text_y = height - 6 if front == "down" else 14
-    return [Triangle((a, b, c)), _label(text_x * scale, text_y * scale, "front of car", 12 * scale)]
-
-
-def _label(x: float, y: float, text: str, size: float, bold: bool = False) -> Line:
-    return Line(x, y, ((printable(text).replace("\n", " "), bold),), size, "centre")
+    def _write(self, label: Label) -> None:
+        x, y = label.at
+        text = printable(label.text).replace("\n", " ")
+        self.canv.setFont(BOLD if label.bold else REGULAR, label.size)
+        self.canv.drawCentredString(x, self.drawing.sheet.height - y, text)

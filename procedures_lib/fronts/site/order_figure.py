@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterator
 from html import escape
-from itertools import pairwise
 
 from procedures_lib.fronts.site.html import element
 from procedures_lib.fronts.tables.words import (
@@ -16,11 +15,11 @@ from procedures_lib.fronts.tables.words import (
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.view.joint import order_text
 from procedures_lib.view.order_drawing import (
+    Drawing,
+    Label,
     Pattern,
-    Sheet,
-    name_places,
+    drawing_of,
     patterns_of,
-    runs_over,
     sheet_for,
 )
 
@@ -35,88 +34,51 @@ def order_svg(pattern: Pattern) -> str:
     mode and in black and white; dashed lines lead from each number to the next. Where there are
     many bolts the sheet grows, and names and lines are left out.
     """
-    sheet = sheet_for(dict(pattern.positions))
-    order = [name for name in pattern.order if name in sheet.points]
+    drawing = drawing_of(pattern)
     alternative = escape(text_alternative(pattern))
-    width, height = f"{sheet.width:g}", f"{sheet.height:g}"
+    width, height = f"{drawing.sheet.width:g}", f"{drawing.sheet.height:g}"
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}"'
         f' width="{width}" height="{height}" role="img" aria-label="{alternative}"'
         ' fill="none" stroke="currentColor" font-family="sans-serif" text-anchor="middle">',
         f"<desc>{alternative}</desc>",
-        *([] if sheet.crowded else _path(sheet, order)),
-        *_bolts(sheet, pattern),
-        *_front(pattern.front, sheet.width, sheet.height),
+        *_marks(drawing),
         "</svg>",
     ]
     return "".join(parts)
 
 
+def _marks(drawing: Drawing) -> Iterator[str]:
+    """The lines, the bolts with their labels, and the front of the car."""
+    for (x1, y1), (x2, y2) in drawing.lines:
+        yield (
+            f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}"'
+            ' stroke-width="1" stroke-dasharray="3 4"/>'
+        )
+    for (x, y), labels in drawing.bolts:
+        radius = f"{drawing.sheet.radius:g}"
+        yield f'<circle class="bolt" cx="{x:g}" cy="{y:g}" r="{radius}" stroke-width="2"/>'
+        yield from map(_text, labels)
+    if drawing.arrow:
+        (x, y), turn = drawing.arrow
+        yield (
+            '<path d="M0 0 L6 12 L-6 12 Z" fill="currentColor" stroke="none"'
+            f' transform="translate({x:g} {y:g}) rotate({turn})"/>'
+        )
+    yield _text(drawing.front)
+
+
+def _text(label: Label) -> str:
+    (x, y), bold = label.at, ' font-weight="bold"' if label.bold else ""
+    return (
+        f'<text x="{x:g}" y="{y:g}" font-size="{label.size}"{bold} fill="currentColor"'
+        f' stroke="none">{escape(label.text)}</text>'
+    )
+
+
 def is_wide(pattern: Pattern) -> bool:
     """Whether a drawing is too wide for a page, and has to be scrolled to stay legible."""
     return sheet_for(dict(pattern.positions)).width > WIDE
-
-
-def _path(sheet: Sheet, order: list[str]) -> list[str]:
-    """Dashed lines from each bolt's edge to the next one's, so that no line crosses a number."""
-    lines = []
-    for here, there in pairwise(order):
-        (x1, y1), (x2, y2) = sheet.points[here], sheet.points[there]
-        length = math.hypot(x2 - x1, y2 - y1)
-        if length <= 2 * sheet.radius or runs_over(sheet, here, there):
-            continue
-        dx, dy = (x2 - x1) * sheet.radius / length, (y2 - y1) * sheet.radius / length
-        lines.append(
-            f'<line x1="{x1 + dx:.1f}" y1="{y1 + dy:.1f}" x2="{x2 - dx:.1f}" y2="{y2 - dy:.1f}"'
-            ' stroke-width="1" stroke-dasharray="3 4"/>'
-        )
-    return lines
-
-
-def _bolts(sheet: Sheet, pattern: Pattern) -> list[str]:
-    """A circle for each bolt, with its number in the order, or its numbers, and its name."""
-    numbers: dict[str, list[str]] = {}
-    for n, name in enumerate(pattern.order, start=1):
-        numbers.setdefault(name, []).append(str(n))
-    size, names = (9 if sheet.crowded else 15), name_places(sheet)
-    parts = []
-    for name, (x, y) in sheet.points.items():
-        parts.append(
-            f'<circle class="bolt" cx="{x:g}" cy="{y:g}" r="{sheet.radius:g}" stroke-width="2"/>'
-        )
-        if name in numbers:
-            bold = f'font-size="{size}" font-weight="bold"'
-            parts.append(_text((x, y + size / 3), bold, "/".join(numbers[name])))
-        if name in names:
-            parts.append(_text(names[name], 'font-size="10"', name))
-    return parts
-
-
-def _text(at: tuple[float, float], font: str, text: str) -> str:
-    place = f'x="{at[0]:g}" y="{at[1]:g}"'
-    return f'<text {place} {font} fill="currentColor" stroke="none">{escape(text)}</text>'
-
-
-def _front(front: str, width: float, height: float) -> list[str]:
-    """The mark for the front of the car: an arrow and the words, in the margin it points to."""
-    if front not in {"up", "down", "left", "right"}:
-        text = f"front of car: {front}" if front else "front of car: see text"
-        return [_label(width / 2, 14, text)]
-    x, y, turn, text_x = {
-        "up": (width / 2 - 52, 4, 0, width / 2),
-        "down": (width / 2 - 52, height - 4, 180, width / 2),
-        "left": (6, 10, -90, 62),
-        "right": (width - 6, 10, 90, width - 62),
-    }[front]
-    arrow = (
-        f'<path d="M0 0 L6 12 L-6 12 Z" fill="currentColor" stroke="none"'
-        f' transform="translate({x:g} {y:g}) rotate({turn})"/>'
-    )
-    return [arrow, _label(text_x, height - 6 if front == "down" else 14, "front of car")]
-
-
-def _label(x: float, y: float, text: str) -> str:
-    return _text((x, y), 'font-size="12"', text)
 
 
 def order_figure(fastener: Fastener, name: str) -> tuple[str, str]:

@@ -13,7 +13,8 @@ import zxingcpp
 
 from procedures_lib.fronts.paper import SIZES, card_pdf, signs_lacking
 from procedures_lib.fronts.paper.card import make_card
-from procedures_lib.fronts.paper.marks import MISSING, QUIET, has_sign, modules, printable, qr_boxes
+from procedures_lib.fronts.paper.card_pdf import QR_SIDE, QUIET
+from procedures_lib.fronts.paper.lettering import MISSING, has_sign, printable
 from procedures_lib.language.variants import ALWAYS
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import Shop
@@ -50,13 +51,25 @@ def test_the_code_is_read_from_a_poor_copy() -> None:
     assert code.text.endswith("/fit-tf-220.html")
 
 
-def test_the_boxes_are_the_modules_of_the_code() -> None:
+def test_the_modules_on_the_page_are_those_of_the_code() -> None:
     address = "https://manual.example/procedures/fit-tf-220.html"
-    matrix = segno.make_qr(address, error="m").matrix
-    assert modules(address) == tuple(tuple(bool(m) for m in row) for row in matrix)
-    unit = 100.0 / (len(matrix) + 2 * QUIET)
-    area = sum(box.width * box.height for box in qr_boxes(address, 100.0))
-    assert area / unit**2 == pytest.approx(sum(map(sum, matrix)))
+    matrix = [bytes(row) for row in segno.make_qr(address, error="m").matrix]
+    scale = 4.0
+    pdf = card_pdf(make_card(demo(), demo_plan("fit-tf-220"), ALWAYS))
+    image = first_page(pdf, int(72 * scale)).convert("L")
+    unit = QR_SIDE / (len(matrix) + 2 * QUIET)
+    left, top = SIZES["a4"][0] - 42 - QR_SIDE, 52.0
+
+    def dark(row: int, column: int) -> bool:
+        x, y = left + (column + QUIET + 0.5) * unit, top + (row + QUIET + 0.5) * unit
+        return int(image.getpixel((int(x * scale), int(y * scale)))) < 128
+
+    around = range(-QUIET, len(matrix) + QUIET)
+    inside = range(len(matrix))
+    for row in around:
+        for column in around:
+            there = row in inside and column in inside
+            assert dark(row, column) == (there and matrix[row][column] == 1), (row, column)
 
 
 def test_without_an_address_there_is_no_code() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from procedures_lib.fronts.paper import SIZES, card_pdf
 from procedures_lib.fronts.paper.card import MAKER_FIRST, Card, make_card
-from procedures_lib.fronts.tables.prose import prose
+from procedures_lib.fronts.tables.plain_words import prose
 from procedures_lib.fronts.tables.words import stages_text
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.variants import ALWAYS, Condition, read_condition
