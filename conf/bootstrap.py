@@ -4,8 +4,8 @@
     python3 conf/bootstrap.py test [words for pytest]
 
 `manual` builds the manual and serves it to this machine alone. `test` runs everything that a
-change must pass. Both first make `.venv` and install the locked requirements into it. A stamp left
-there lets the next run skip that.
+change must pass, with pytest in two processes (`-n 0`: in this one). Both first make `.venv` and
+install the locked requirements into it. A stamp left there lets the next run skip that.
 
 Standard library only. The grammar stays that of Python 3.7, so that an older Python ends in a
 message and not in a syntax error.
@@ -41,7 +41,7 @@ STAGES = (
         "site",
         ("sphinx", "-b", "html", "-c", "conf", "-EaqW", "--keep-going", "docs", ".build/test"),
     ),
-    ("tests", ("pytest",)),
+    ("tests", ("pytest", "-n", "2", "--dist", "loadfile", "--no-loadscope-reorder")),
 )
 PIP_FAILURES = (  # what pip's output holds, in small letters, and what that means
     (

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-import importlib
+import importlib.util
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -19,8 +19,10 @@ if TYPE_CHECKING:
 _HEAD = '<!DOCTYPE html><html lang="en"><title>{title}</title>'
 
 
-def pagefind_files(root: Path, pages: Sequence[FoundPage]) -> None:
-    """Write pagefind's index of the rows, and a page to search on.
+def pagefind_files(root: Path, pages: Sequence[FoundPage]) -> bool:
+    """Write pages of the rows, pagefind's index of them, and a page to search on.
+
+    Returns whether there is an index: none without pagefind.
 
     Each row is a heading with an id on its home page, which pagefind finds by itself; its terms
     stand below it, so that numbers with units are there in the short form too. (Records of their
@@ -32,8 +34,11 @@ def pagefind_files(root: Path, pages: Sequence[FoundPage]) -> None:
         file.parent.mkdir(parents=True, exist_ok=True)
         body = "".join(_row(n, hit) for n, hit in enumerate(hits))
         file.write_text(f"{_HEAD.format(title=escape(page.title))}<main>{body}", encoding="utf-8")
+    if importlib.util.find_spec("pagefind") is None:
+        return False
     asyncio.run(_write(root))
     (root / "page.html").write_text(_HEAD.format(title="Search"), encoding="utf-8")
+    return True
 
 
 def _row(number: int, hit: Hit) -> str:

@@ -13,6 +13,9 @@ from procedures_lib.engineering.dyno.pull_csv import read_pull
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+SMALLEST = ("1000",)
+"""The smallest runs, which the tests start."""
+
 
 def lines(rows: int) -> Iterator[str]:
     """A pull of so many rows."""

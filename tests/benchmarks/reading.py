@@ -21,6 +21,8 @@ from tests.benchmarks.generated import plain, procedure_page, spaced, write_manu
 from tests.benchmarks.growth import growth
 
 SIZES = (100, 500, 2000)
+SMALLEST = ("1 2", "1 --spaced")
+"""The smallest runs, which the tests start."""
 ROUNDS = 30
 BASELINE = 10
 """Pages that the baseline is taken of, before and again after."""
@@ -33,7 +35,7 @@ def measure(pages: int, *, wide: bool = False) -> dict[str, float]:
         write_manual(root, pages, spaced if wide else str)
         code = f"from tests.benchmarks.reading import once; once({str(root)!r})"
         done = subprocess.run(  # noqa: S603
-            [sys.executable, "-c", code], check=True, capture_output=True, text=True
+            [sys.executable, "-c", code], check=True, stdout=subprocess.PIPE, text=True
         )
     found: dict[str, float] = json.loads(done.stdout)
     return found
@@ -71,7 +73,7 @@ def _myst_alone(root: Path) -> float:
     from docutils.core import publish_doctree  # noqa: PLC0415
     from myst_parser.parsers.docutils_ import Parser  # noqa: PLC0415
 
-    from procedures_lib.manual.collector import uncollected  # noqa: PLC0415
+    from procedures_lib.manual.folder import uncollected  # noqa: PLC0415
 
     texts = [
         plain(page.read_text(encoding="utf-8"))

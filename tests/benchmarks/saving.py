@@ -18,15 +18,17 @@ import time
 from dataclasses import replace
 from pathlib import Path
 
-from procedures_lib.fronts.cli.build import Making, make_site
-from procedures_lib.fronts.cli.build_target import find_target
-from procedures_lib.fronts.cli.loading import find_folders
+from procedures_lib.fronts.cli.arguments import find_folders
+from procedures_lib.fronts.cli.build import BuildOptions, make_site
+from procedures_lib.fronts.cli.checked_manual import Rereading
+from procedures_lib.fronts.cli.publishing.target import find_target
 from procedures_lib.fronts.cli.terminal import ExitCode
-from procedures_lib.fronts.cli.watch import Rereading
 from tests.benchmarks.generated import write_manual
 
 PROJECT = Path(__file__).resolve().parents[2]
 EDITS = 3
+SMALLEST = ("8",)
+"""The smallest runs, which the tests start."""
 
 
 def main(pages: int) -> None:
@@ -37,9 +39,9 @@ def main(pages: int) -> None:
         shutil.copytree(PROJECT / "conf", root / "conf")
         folders = find_folders(root / "docs")
         reading = Rereading(folders)
-        making = Making(folders, find_target(root / "out", folders), reading=reading)
+        options = BuildOptions(folders, find_target(root / "out", folders), reading=reading)
         print(f"{pages} procedure pages; seconds: processor, clock")
-        _timed("first build", making)
+        _timed("first build", options)
         gc.collect()  # as `serve` does
         gc.freeze()
         gc.disable()
@@ -50,14 +52,14 @@ def main(pages: int) -> None:
             start = time.process_time(), time.perf_counter()
             reading.look()
             _say("read and check what changed", start)
-            _timed("and the site", replace(making, whole=False))
+            _timed("and the site", replace(options, whole=False))
             gc.collect()
 
 
-def _timed(name: str, making: Making) -> None:
+def _timed(name: str, options: BuildOptions) -> None:
     start = time.process_time(), time.perf_counter()
     with contextlib.redirect_stdout(io.StringIO()):
-        assert make_site(making) is ExitCode.CLEAN
+        assert make_site(options) is ExitCode.CLEAN
     _say(name, start)
 
 

@@ -39,6 +39,8 @@ if TYPE_CHECKING:
 
 STATIC = THEME / "static"
 FIRST = 3
+SMALLEST = ("1 --beside", "--share 1")
+"""The smallest runs, which the tests start."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,11 +92,10 @@ def write_site(root: Path, pages: Sequence[FoundPage]) -> None:
     for path, text in index_files(make_index(pages)).items():
         (root / path).parent.mkdir(parents=True, exist_ok=True)
         (root / path).write_text(text, encoding="utf-8")
-    (root / "_static").mkdir()
+    shutil.copytree(STATIC, root / "_static")  # the scripts of the search import others
     stemmers = Path(sphinx.search.__file__).with_name("non-minified-js")
-    names = [stemmers / name for name in ("base-stemmer.js", "english-stemmer.js")]
-    for file in (*STATIC.glob("find*.js"), *names):
-        shutil.copy(file, root / "_static")
+    for name in ("base-stemmer.js", "english-stemmer.js"):
+        shutil.copy(stemmers / name, root / "_static")
     head = '<!DOCTYPE html><html lang="en" data-content_root="./"><title>Search</title>'
     (root / "page.html").write_text(head, encoding="utf-8")
 
@@ -161,7 +162,9 @@ def main(words: list[str]) -> None:
         print_table(root / "site", own_search, asked)
         if "--beside" in words:
             begun = time.perf_counter()
-            pagefind_files(root / "beside", pages)
+            if not pagefind_files(root / "beside", pages):
+                print("pagefind is not installed")
+                return
             print(f"pagefind, made in {time.perf_counter() - begun:.0f} s")
             print_table(root / "beside", pagefind_search, asked)
 

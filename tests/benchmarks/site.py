@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 PROJECT = Path(__file__).resolve().parents[2]
 SIZES = (100, 500)
+SMALLEST = ("1 2 --literal",)
+"""The smallest runs, which the tests start."""
 SWITCHES = frozenset({"--literal", "--spaced"})
 
 

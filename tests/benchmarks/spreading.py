@@ -19,6 +19,9 @@ from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import Shop
 from tests.benchmarks.generated import write_manual
 
+SMALLEST = ("2 2",)
+"""The smallest runs, which the tests start."""
+
 
 def main(pages: int = 2000, processes: int = 2) -> None:
     """Measure and print."""

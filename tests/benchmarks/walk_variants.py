@@ -1,6 +1,7 @@
 """How the walk grows with options: ``python -m tests.benchmarks.walk_variants``.
 
-Walks a procedure that takes as many parts off and puts them back as there are two-way options,
+Takes numbers of two-way options (1, 5, 10 and 20 unless said). Walks a procedure that takes twenty
+parts off and puts them back, as many of them as there are options on some cars only,
 once where every part has its option to itself and nothing in common with the others, and once
 where all of them are behind one undertray. Prints the time of each, and its ratio to the same work
 on a car with one option, in the same run.
@@ -8,6 +9,7 @@ on a car with one option, in the same run.
 
 from __future__ import annotations
 
+import sys
 import time
 
 from procedures_lib.language.entities.work import Procedure
@@ -16,6 +18,8 @@ from procedures_lib.walk import walk
 from tests.helpers import manual_from
 
 SIZES = (1, 5, 10, 20)
+SMALLEST = ("1",)
+"""The smallest runs, which the tests start."""
 PARTS = 20
 ROUNDS = 20
 
@@ -73,11 +77,11 @@ def seconds(manual: Manual) -> float:
     return min(taken)
 
 
-def main() -> None:
-    """Print the table."""
+def main(words: list[str]) -> None:
+    """Print the table for the sizes named on the command line."""
     print("options   cars        apart ms   ratio   one undertray ms   ratio")
     base: list[float] = []
-    for options in SIZES:
+    for options in map(int, words or SIZES):
         pages = (page(options, shared=shared) for shared in (False, True))
         row = [seconds(manual_from({"p.md": text})) for text in pages]
         base = base or row
@@ -88,4 +92,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(sys.argv[1:])

@@ -15,6 +15,7 @@ import sys
 import tempfile
 import time
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from procedures_lib.fronts.site.offline import is_kept, kept_file, offline_files
 from procedures_lib.manual import Manual
@@ -23,7 +24,14 @@ from tests.browser.chromium import started, watched_page
 from tests.browser.kinds import KINDS
 from tests.browser.serving import Served
 
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from playwright.sync_api import Browser
+
 PROJECT = Path(__file__).resolve().parents[2]
+SMALLEST = ("1",)
+"""The smallest runs, which the tests start."""
 
 
 def build(docs: Path, out: Path) -> float:
@@ -38,17 +46,22 @@ def demo(folder: Path) -> None:
     """Print the weight of each kind of page of the demo site."""
     build(PROJECT / "docs", folder / "html")
     served = Served(folder / "html")
-    print("kind                     page kB   with css, js kB   answers")
     with started() as browser:
-        for kind, name in KINDS.items():
-            with watched_page(browser, "phone") as page:
-                served.sent.clear()
-                page.goto(served.page(name))
-                page.wait_for_load_state("networkidle")
-                own = served.sent[0].size / 1000
-                total = served.bytes_sent() / 1000
-                print(f"{kind:22} {own:9.1f} {total:17.1f} {len(served.sent):9}", flush=True)
+        weigh(served, browser, KINDS)
     served.close()
+
+
+def weigh(served: Served, browser: Browser, kinds: Mapping[str, str]) -> None:
+    """Print what one page of each of these kinds weighs."""
+    print("kind                     page kB   with css, js kB   answers")
+    for kind, name in kinds.items():
+        with watched_page(browser, "phone") as page:
+            served.sent.clear()
+            page.goto(served.page(name))
+            page.wait_for_load_state("networkidle")
+            own = served.sent[0].size / 1000
+            total = served.bytes_sent() / 1000
+            print(f"{kind:22} {own:9.1f} {total:17.1f} {len(served.sent):9}", flush=True)
 
 
 def large(folder: Path, size: int) -> None:

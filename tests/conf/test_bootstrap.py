@@ -158,7 +158,8 @@ def test_extra_words_go_to_pytest_alone_and_pytest_comes_last(
 
     monkeypatch.setattr(bootstrap, "run", run)
     assert bootstrap.test(["-k", "torque"]) == 0
-    assert ran[-1] == ["pytest", "-k", "torque"]
+    assert ran[-1] == [*bootstrap.STAGES[-1][1], "-k", "torque"]
+    assert ran[-1][0] == "pytest"
     assert not any("torque" in words for words in ran[:-1])
 
 

@@ -1,4 +1,4 @@
-"""The workflow of pull requests and the hooks: read-only, nothing of a change is run.
+"""The workflows and the hooks: they may only read; where pages are read, no code of a change runs.
 
 What a workflow may hold is from GitHub's documentation of its syntax and its hardening guide; the
 keys of a hook from pre-commit's documentation.
@@ -6,6 +6,7 @@ keys of a hook from pre-commit's documentation.
 
 from __future__ import annotations
 
+import os
 import re
 import shlex
 from pathlib import Path
@@ -15,10 +16,15 @@ import pytest
 import yaml
 from click import Command
 
-from procedures_lib.fronts.cli import main
+from procedures_lib.fronts.cli.program import command
 
 PROJECT = Path(__file__).resolve().parents[2]
 WORKFLOWS = sorted((PROJECT / ".github" / "workflows").glob("*.yml"))
+STARTS = {
+    "manual.yml": {"pull_request": None},
+    "tests.yml": {"push": None, "pull_request": None},
+}
+"""The workflows, and what each is started by: by nothing that has the base branch's rights."""
 HOOKS: list[dict[str, Any]] = yaml.safe_load(
     (PROJECT / ".pre-commit-hooks.yaml").read_text("utf-8")
 )
@@ -42,14 +48,14 @@ def commands(step: dict[str, Any]) -> list[list[str]]:
 
 def assert_is_a_command(words: list[str]) -> None:
     """Words after ``procedures`` name a command, and options that it has."""
-    found = main.commands[words[0]]
+    found = command(words[0])
     assert isinstance(found, Command)
     known = {option for param in found.params for option in param.opts}
     assert {word for word in words[1:] if word.startswith("--")} <= known
 
 
-def test_there_is_one() -> None:
-    assert [path.name for path in WORKFLOWS] == ["manual.yml"]
+def test_there_are_two() -> None:
+    assert [path.name for path in WORKFLOWS] == [*STARTS]
 
 
 @pytest.mark.parametrize("path", WORKFLOWS, ids=lambda path: path.name)
@@ -57,7 +63,8 @@ def test_a_workflow_may_only_read_and_holds_no_secret(path: Path) -> None:
     text, read = path.read_text("utf-8"), workflow(path)
     assert read["permissions"] == {"contents": "read"}
     assert not any("permissions" in job for job in read["jobs"].values())
-    assert read[True] == {"pull_request": None}, "`on`: without the rights of the base branch"
+    assert read[True] == STARTS[path.name]  # `on` is a word for true
+    assert all(job["timeout-minutes"] <= 30 for job in read["jobs"].values())
     assert "secrets" not in text.replace("holds no secret", "")
     assert "GITHUB_TOKEN" not in text
 
@@ -71,8 +78,16 @@ def test_actions_are_pinned_and_keep_no_credentials(path: Path) -> None:
         assert step["with"]["persist-credentials"] is False
 
 
-@pytest.mark.parametrize("path", WORKFLOWS, ids=lambda path: path.name)
-def test_nothing_of_the_change_is_run(path: Path) -> None:
+def test_the_tests_are_run_as_on_any_machine() -> None:
+    (path,) = (path for path in WORKFLOWS if path.name == "tests.yml")
+    assert commands(steps(path)[-1]) == [[".ci/run"]]
+    script = PROJECT / ".ci" / "run"
+    assert os.access(script, os.X_OK)
+    assert script.read_text("utf-8").endswith("\npython3 conf/bootstrap.py test\n")
+
+
+def test_nothing_of_the_change_is_run_where_its_pages_are_read() -> None:
+    (path,) = (path for path in WORKFLOWS if path.name == "manual.yml")
     for step in steps(path):
         assert "${{" not in step.get("run", ""), "no text of a change may become a command"
         for words in commands(step):

@@ -1,5 +1,6 @@
 """The locked requirements: complete, hashed, free of addresses, and of one mind."""
 
+import json
 import re
 import tomllib
 from pathlib import Path
@@ -48,3 +49,15 @@ def test_what_builds_the_package_is_locked_from_the_same_line() -> None:
     assert [line for line in lines if not line.startswith("#")] == metadata["build-system"][
         "requires"
     ]
+
+
+def test_what_npm_brings_is_locked_by_hash_and_names_no_place() -> None:
+    text = (ROOT / "conf" / "package-lock.json").read_text("utf-8")
+    assert not re.search(r"://|\"resolved\"|\"link\"", text)
+    packages = json.loads(text)["packages"]
+    own = json.loads((ROOT / "conf" / "package.json").read_text("utf-8"))
+    assert packages.pop("")["devDependencies"] == own["devDependencies"]
+    assert set(packages) == {f"node_modules/{name}" for name in own["devDependencies"]}
+    for name, package in packages.items():
+        assert package["integrity"].startswith("sha512-"), name
+        assert package["version"] == own["devDependencies"][name.removeprefix("node_modules/")]

@@ -70,4 +70,5 @@ def test_any_project_has_the_theme_of_an_installed_wheel(
     for script in THEME.joinpath("static").rglob("*.js"):
         published = static / script.relative_to(THEME / "static")
         assert published.read_bytes() == script.read_bytes()
+    assert not [*static.rglob("*.ts"), *static.rglob("tsconfig*")]
     assert '<main id="content"' in (tmp_path / "out" / "index.html").read_text("utf-8")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from procedures_lib.judging.checks import check_manual
-from procedures_lib.manual import Manual
+from procedures_lib.manual import Manual, folder
 from procedures_lib.manual.folder import OutsideError, page_name, page_names, read_content
 
 if TYPE_CHECKING:
@@ -104,3 +104,32 @@ def test_reading_through_processes_gives_the_same_manual(tmp_path: Path) -> None
     assert shared.contents == alone.contents
     assert len(ticks) == 71
     assert check_manual(shared) == check_manual(alone) != []
+
+
+@pytest.mark.parametrize(
+    ("name", "message"),
+    [
+        ("large.csv", "`large.csv` is larger than 3 MB"),
+        ("round.csv", "`round.csv` is a link to itself"),
+        ("out.csv", "`out.csv` leads out of the manual's folder"),
+        ("../../x.csv", "`../../x.csv` leads out of the manual's folder"),
+        ("/etc/hostname", "`/etc/hostname` leads out of the manual's folder"),
+        ("folder", "`folder` is no file"),
+        ("gone.csv", "`gone.csv` does not exist"),
+        ("a\\b.csv", "`a\\b.csv` is no path"),
+    ],
+)
+def test_a_data_file_that_may_not_be_read_says_why(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str, message: str
+) -> None:
+    root = tmp_path / "docs"
+    (root / "folder").mkdir(parents=True)
+    with (root / "large.csv").open("wb") as file:
+        file.truncate(3_000_001)
+    (root / "round.csv").symlink_to(root / "round.csv")
+    (root / "out.csv").symlink_to(tmp_path / "x.csv")
+    monkeypatch.setattr(folder, "LARGEST_DATA", 3_000_000)
+    with pytest.raises(folder.DataFileError) as caught:
+        folder.DataFiles(root).path("page.md", name)
+    assert str(caught.value) == message
+    assert caught.value.hint
