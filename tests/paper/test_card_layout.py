@@ -183,7 +183,7 @@ def test_every_word_is_printed_once_in_order(
 
 def lines_of(made: Text) -> list[list[tuple[str, float]]]:
     """The lines of a paragraph as signs with their sizes, without the blanks at their ends."""
-    laid: Any = made.blPara
+    laid: Any = made.blPara  # type: ignore[attr-defined]
     if laid.kind == 0:
         lines = [[(sign, laid.fontSize) for sign in " ".join(words)] for _, words in laid.lines]
     else:
