@@ -12,39 +12,30 @@ page opened with these fixtures fails the test.
 
 from __future__ import annotations
 
-import subprocess
-import sys
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
 from tests.browser.chromium import find_chromium, started, watched_page
 from tests.browser.serving import Served
+from tests.site.building import built_once
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from playwright.sync_api import Browser, Page
-
-PROJECT = Path(__file__).resolve().parents[2]
-
 
 @pytest.fixture(scope="session")
 def demo_html(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of the demo site, built once for all tests; nothing may write into it."""
     find_chromium()  # without a browser there is no need to build
-    root = tmp_path_factory.mktemp("demo")
-    words = ["-q", "-c", "conf", "-d", str(root / "doctrees"), "docs", str(root / "html")]
-    subprocess.run(  # noqa: S603
-        [sys.executable, "-m", "sphinx", *words], cwd=PROJECT, check=True, capture_output=True
-    )
-    return root / "html"
+    return built_once(tmp_path_factory).html
 
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    """The browser, one for all tests."""
+    """The browser, one for all tests of a process."""
     with started() as browser:
         yield browser
 

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import io
+import json
+import os
 import shutil
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from filelock import FileLock
 from sphinx.application import Sphinx
 from sphinx.util.console import strip_colors
 from sphinx.util.docutils import docutils_namespace, patch_docutils
+
+if TYPE_CHECKING:
+    import pytest
 
 PROJECT = Path(__file__).resolve().parents[2]
 
@@ -168,3 +175,21 @@ def project_manual(root: Path) -> SmallManual:
     manual = SmallManual.__new__(SmallManual)
     manual.root = root
     return manual
+
+
+def built_once(factory: pytest.TempPathFactory) -> Built:
+    """The project's own manual, built by the first that asks; nothing may write into it.
+
+    Where pytest runs in several processes, they share it.
+    """
+    root = factory.getbasetemp() / "demo"
+    if "PYTEST_XDIST_WORKER" in os.environ:  # each process has a folder of its own in that of all
+        root = root.parents[1] / "demo"
+    told = root / "built.json"
+    with FileLock(root.with_suffix(".lock")):
+        if not told.exists():
+            shutil.rmtree(root, ignore_errors=True)
+            built = asdict(project_manual(root).build())
+            told.write_text(json.dumps(built, default=str), "utf-8")
+    kept = json.loads(told.read_text("utf-8"))
+    return Built(**{**kept, "html": Path(kept["html"])})

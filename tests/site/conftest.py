@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from tests.site.building import project_manual
+from tests.site.building import built_once
 
 if TYPE_CHECKING:
     from tests.site.building import Built
@@ -14,5 +14,5 @@ if TYPE_CHECKING:
 
 @pytest.fixture(scope="session")
 def demo_built(tmp_path_factory: pytest.TempPathFactory) -> Built:
-    """The project's own manual, built once, by one process; nothing may write into it."""
-    return project_manual(tmp_path_factory.mktemp("demo")).build()
+    """The project's own manual, built once for all tests; nothing may write into it."""
+    return built_once(tmp_path_factory)

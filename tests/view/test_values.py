@@ -53,6 +53,7 @@ TEXTS = {
     "HandoverView": {"title", "calibration", "returned", "notes"},
     "JointTool": {"name"},
     "JointView": {"name"},
+    "Label": {"text"},
     "MeasuredPull": {"name", "conditions", "samples", "repeats"},
     "PartView": {"number"},
     "Pattern": {"title", "positions", "order", "front"},

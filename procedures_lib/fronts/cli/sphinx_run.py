@@ -61,16 +61,7 @@ def run_sphinx(
     may not be written to, which Sphinx may only warn of; an exception from inside an extension is
     raised as it is.
     """
-    if not (folders.conf / "conf.py").is_file():
-        raise Refused(
-            f"{relative(folders.conf / 'conf.py')} does not exist: the site's settings belong there"
-        )
-    first = folders.pages / "index.md"
-    if not first.is_file():
-        raise Refused(
-            f"{relative(first)} does not exist, and it is what a site opens with.\n"
-            "Write it, with a title and a {toctree} of the pages below it."
-        )
+    _check_there(folders)
     if not colour:
         nocolor()
     warnings = io.StringIO()
@@ -91,6 +82,20 @@ def run_sphinx(
             return _build(app, again, warnings)
     except SphinxError as error:
         raise _behind(error, warnings) from error
+
+
+def _check_there(folders: Folders) -> None:
+    """Refuse a manual without settings of its site, or without the page that it opens with."""
+    if not (folders.conf / "conf.py").is_file():
+        raise Refused(
+            f"{relative(folders.conf / 'conf.py')} does not exist: the site's settings belong there"
+        )
+    first = folders.pages / "index.md"
+    if not first.is_file():
+        raise Refused(
+            f"{relative(first)} does not exist, and it is what a site opens with.\n"
+            "Write it, with a title and a {toctree} of the pages below it."
+        )
 
 
 class _Tasks(ParallelTasks):
