@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Browser, Page
 
+
 @pytest.fixture(scope="session")
 def demo_html(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of the demo site, built once for all tests; nothing may write into it."""

@@ -163,6 +163,11 @@ def test_extra_words_go_to_pytest_alone_and_pytest_comes_last(
     assert not any("torque" in words for words in ran[:-1])
 
 
+def test_the_examples_of_a_page_stay_in_one_process() -> None:
+    _, words = bootstrap.STAGES[-1]
+    assert "--dist loadfile" in " ".join(words), "an example follows from those before it"
+
+
 def test_without_a_command_the_script_shows_how_it_is_used(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
