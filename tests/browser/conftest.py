@@ -12,6 +12,7 @@ page opened with these fixtures fails the test.
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -22,9 +23,10 @@ from tests.site.building import built_once
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from pathlib import Path
 
     from playwright.sync_api import Browser, Page
+
+PROJECT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(scope="session")
