@@ -68,7 +68,7 @@ def test_stages_that_fall_are_found() -> None:
     ("words", "said"),
     [
         (("M8x", "8.8", "25 N·m"), "no thread designation"),
-        (("M8", "9.7", "25 N·m"), "did you mean `9.8`"),
+        (("M8", "9.7", "25 N·m"), "look at the mark on the head: `9.8`, "),
         (("M8", "grade 5", "25 N·m"), "inch threads"),
         (("M8", "unknown", "25 N·m"), "Nothing is known of the strength of `unknown`"),
         (("M8", "8.8", "25"), "has no unit"),

@@ -59,7 +59,12 @@ BAD_FIELDS = [
     ("positions: [0, 0]", "wrong-shape", "a mapping", "{lower left: [0, 0], …}"),
     ("head:", "missing-field", "the value is missing", "drop the key"),
     ("headd: hex 10 mm", "unknown-field", "has no field `headd`", "did you mean `head`?"),
-    ("wibble: 1", "unknown-field", "has no field `wibble`", "known here: `adapter`"),
+    (
+        "wibble: 1",
+        "unknown-field",
+        "has no field `wibble`",
+        "known here: `name`, `kind`, `count`, ",
+    ),
 ]
 
 

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from procedures_lib.data_tables import csv_rows
 from procedures_lib.engineering.threads.bolt_grades import (
-    ALIKE,
     GradeError,
     Strength,
     plain_words,
@@ -114,7 +113,7 @@ def _at_least(number: str, names: tuple[str, ...], grade: str) -> str:
 
 
 def _no_class(grade: str) -> GradeError:
-    near = nearest(grade.strip(), [*_THIN, *_BOLTS, "grade 2", "grade 5", "grade 8"], ALIKE)
+    near = nearest(grade.strip(), [*_THIN, *_BOLTS, "grade 2", "grade 5", "grade 8"])
     hint = "write `8` (ISO 898-2), `grade 8` (SAE J995), `A2-70` (ISO 3506-2) or `unknown`"
     if near:
         hint = f"did you mean `{near}`?"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import (
@@ -27,11 +26,9 @@ from procedures_lib.language.entities.verbs import KEYWORDS
 from procedures_lib.language.entities.work import Common, Procedure
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
-from procedures_lib.spelling import suggestion
+from procedures_lib.spelling import nearest, suggestion
 
 _DEFINE = "define it on this page, or on the page of its kit or its car"
-_ALIKE = 0.8
-"""How like a known part a free end must be to be taken for a slip (difflib ratio)."""
 
 
 def duplicate_ids(manual: Manual, page: str) -> Iterator[Finding]:
@@ -146,17 +143,16 @@ def _all_known(manual: Manual, page: str, mention: Mention) -> list[str]:
 def _slip(manual: Manual, page: str, mention: Mention) -> Iterator[Finding]:
     """Find a free end that is neither a part nor fixed.
 
-    Where the vehicle does not say what is fixed, only an end that is so like a part's id that it
-    must be a slip of the pen.
+    Where the vehicle does not say what is fixed, only an end that is the misspelt id of a part.
     """
     name, fixed = str(mention.target), _fixed(manual, page)
     if name in fixed or _follows_from_another(manual, page, mention):
         return
     known = [*_known(manual, page, mention), *sorted(fixed)]
-    near = get_close_matches(name, known, n=1, cutoff=0.6 if fixed else _ALIKE)
+    near = nearest(name, known)
     if near or fixed:
         said = f"{mention.by} names `{name}`, which no page in reach defines"
-        meant = f"did you mean `{near[0]}`? " if near else ""
+        meant = f"did you mean `{near}`? " if near else ""
         hint = f"{meant}A fixed end goes into the vehicle's `fixed`"
         yield Finding(Place(page, mention.target.line), "unknown-id", said, hint)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from difflib import get_close_matches
 
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.conditions import no_car_meets, vehicle_of
@@ -17,6 +16,7 @@ from procedures_lib.language.variants import ALWAYS
 from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual, Plan
 from procedures_lib.manual.scope import name_of
+from procedures_lib.spelling import nearest
 from procedures_lib.walk.visit import Clash, clashes, combine
 from procedures_lib.walk.walk import walk
 
@@ -159,12 +159,10 @@ def visits(manual: Manual, page: str) -> Iterator[Finding]:
 
 _STATES = ("as it arrives", "raised", "vehicle-raised", "battery-isolated", "battery-off")
 _OFF = "-off"
-_ALIKE = 0.85
-"""How like a known state a word must be to be taken for a slip (difflib ratio)."""
 
 
 def begins_with(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find words of `begins-with` that are so like a state, or an id, that they must be slips.
+    """Find words of `begins-with` that are a misspelt state or id.
 
     Any other word is a state that this manual does not model, and is let pass.
     """
@@ -174,11 +172,11 @@ def begins_with(manual: Manual, page: str) -> Iterator[Finding]:
         for word in procedure.begins_with:
             if _is_known(manual, page, word) or _is_known(manual, page, word.removesuffix(_OFF)):
                 continue
-            near = get_close_matches(word, _known(manual, page), n=1, cutoff=_ALIKE)
+            near = nearest(word, _known(manual, page))
             if near:
                 line = word.line if isinstance(word, Scalar) else procedure.place.line
                 said = f"`begins-with` names `{word}`, which is no state and no id"
-                yield Finding(Place(page, line), "unknown-id", said, f"did you mean `{near[0]}`?")
+                yield Finding(Place(page, line), "unknown-id", said, f"did you mean `{near}`?")
 
 
 def _is_known(manual: Manual, page: str, word: str) -> bool:
