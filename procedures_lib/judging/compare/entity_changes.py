@@ -8,6 +8,7 @@ from typing import Any
 
 from procedures_lib.engineering.quantities import Quantity, QuantityError
 from procedures_lib.engineering.tightening import Stage
+from procedures_lib.findings import counted
 from procedures_lib.judging.compare.change import (
     JOINT_TOPICS,
     Act,
@@ -16,7 +17,6 @@ from procedures_lib.judging.compare.change import (
     Group,
     Thing,
     act_of,
-    counted,
     gone_and_come,
     group_of,
     paired_in_turn,
