@@ -34,7 +34,7 @@ def judge_row(manual: Manual, page: str, expect: Expect, row: ExpectRow) -> Iter
         problem = _fluid(entity, row)
     else:
         return
-    if problem and not manual.is_damaged(entity):
+    if problem and not manual.is_damaged(entity) and row.id not in manual.scope(page).shared:
         yield Finding(
             row.place,
             "expect-disagrees",

@@ -130,7 +130,7 @@ def _is_fitted(
 def unused_supplies(manual: Manual, page: str) -> Iterator[Finding]:
     """Find supplies and tools of the kit that no step asks for."""
     for plan in plans_on(manual, page):
-        if plan.kit is not None and plan.steps:
+        if plan.kit is not None and plan.steps and manual.sees_all(page):
             yield from _supplies(plan, plan.kit)
 
 

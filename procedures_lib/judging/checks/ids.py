@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 from procedures_lib.findings import Finding, Place
@@ -28,24 +29,54 @@ from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
 from procedures_lib.spelling import nearest, suggestion
 
+_HEADS_FIRST_TO_LAST = ("vehicle", "common", "kit", "procedure", "job", "dyno-session")
 _DEFINE = "define it on this page, or on the page of its kit or its car"
 
 
 def duplicate_ids(manual: Manual, page: str) -> Iterator[Finding]:
     """Find two things of one id on this page, and of this page and another that it can see."""
-    content = manual.contents[page]
-    seen: dict[str, Place] = {}
-    for entity in content.entities:
-        if entity.id in seen:
-            yield duplicate(entity.id, entity.place, seen[entity.id])
-        seen.setdefault(entity.id, entity.place)
+    for entity in manual.contents[page].entities:
         head = manual.head(type(entity), entity.id) if entity.KIND in HEADS else None
-        if head is not None and head.place != entity.place and head.place.page != page:
+        if head is not None and head.place.page not in {page, entity.place.page}:
             yield duplicate(entity.id, entity.place, head.place)
-    if any(isinstance(entity, Procedure | Common) for entity in content.entities):
-        for near, far in manual.scope(page).clashes():
-            if near.KIND not in HEADS or near.KIND != far.KIND:
-                yield duplicate(near.id, near.place, far.place)
+    for first, *others in _of_one_id(manual, page):
+        for other in others:
+            apart = first.place.page != other.place.page
+            told_already = apart and first.KIND == other.KIND and first.KIND in HEADS
+            if not told_already and _are_seen_together(manual, page, {first.place, other.place}):
+                yield duplicate(other.id, other.place, first.place)
+
+
+def _of_one_id(manual: Manual, page: str) -> Iterator[list[Entity]]:
+    """Yield the entities that a page can see and that have one id, what comes first at the front.
+
+    The car comes before its kit, and that before its procedure, whichever of them asks.
+    """
+    found: dict[str, dict[Place, Entity]] = defaultdict(dict)
+    for name in manual.scope(page).pages:
+        for entity in (*manual.contents[name].entities, *manual.entities_on(name).values()):
+            found[entity.id].setdefault(entity.place, entity)
+    for group in found.values():
+        if len(group) > 1:
+            yield sorted(group.values(), key=lambda each: (_rank(manual, each), each.place))
+
+
+def _rank(manual: Manual, entity: Entity) -> int:
+    """Return how late a page comes, by its heads."""
+    kinds = {each.KIND for each in manual.contents[entity.place.page].entities}
+    return max((_HEADS_FIRST_TO_LAST.index(kind) for kind in kinds & HEADS.keys()), default=0)
+
+
+def _are_seen_together(manual: Manual, page: str, places: set[Place]) -> bool:
+    """Tell whether one procedure can see what stands at both places, or this page's own heads do.
+
+    A job and a dyno session see the pages of several procedures, which need not see each other.
+    """
+    pages = {place.page for place in places}
+    heads = {entity.KIND for entity in manual.contents[page].entities}
+    if pages == {page} or heads & {"procedure", "common", "kit"}:
+        return True
+    return page in pages and bool(heads & {"job", "dyno-session"})
 
 
 def duplicate(name: str, place: Place, other: Place) -> Finding:
@@ -59,8 +90,7 @@ def unknown_ids(manual: Manual, page: str) -> Iterator[Finding]:
     """Find mentions of ids that nothing in reach defines, or that are of another kind."""
     content, scope = manual.contents[page], manual.scope(page)
     for mention in mentions(content):
-        entity = scope.get(mention.target)
-        if entity is None or entity.KIND not in mention.kinds:
+        if not scope.kinds(mention.target) & set(mention.kinds):
             yield from _judge(manual, page, mention, mention.target.line)
     for step in steps_on(content):
         for action in step.actions:
@@ -96,8 +126,7 @@ def _judge(
 
 def _kinds_of(manual: Manual, page: str, name: str, mention: Mention) -> set[str]:
     """What an id may be from here: on a common page, whatever any page makes of it."""
-    entity = manual.scope(page).get(name)
-    kinds = {entity.KIND} if entity else set()
+    kinds = set(manual.scope(page).kinds(name))
     wanted_heads = set(mention.kinds) & set(HEADS)
     for kind in wanted_heads:
         if manual.head(HEADS[kind], name):

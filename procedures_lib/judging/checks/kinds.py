@@ -37,7 +37,7 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
             for name in ids_in(action):
                 entity = scope.get(name)
                 kind = entity.KIND if entity else ""
-                if not kind or name == action.on or kind in kinds:
+                if not kind or name == action.on or scope.kinds(name) & kinds:
                     continue
                 if name in BUILTIN_HAZARDS and "hazard" in kinds:
                     continue
@@ -84,8 +84,11 @@ def _quantity(_manual: Manual, _page: str, role: Role, place: Place) -> Iterator
 
 
 def _torque(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Finding]:
-    fastener = manual.scope(page).of(Fastener, role.target)
-    if fastener is not None and not fastener.tighten and not manual.is_damaged(fastener):
+    scope = manual.scope(page)
+    fastener = scope.of(Fastener, role.target)
+    if fastener is None or role.target in scope.shared:
+        return
+    if not fastener.tighten and not manual.is_damaged(fastener):
         said = f"`{role.target}` has no stages to show"
         yield Finding(place, "missing-field", said, "add `tighten: [...]` to the fastener")
 
