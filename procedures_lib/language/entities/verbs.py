@@ -176,7 +176,7 @@ def _setting(rest: str, line: int, reader: FieldReader) -> tuple[str, str]:
     to = match[2].strip()
     if not _COUNTED.match(to):
         try:
-            to = read_quantity(to).tidy
+            read_quantity(to)
         except QuantityError as error:
             reader.find(line, error.check, error.message, error.hint)
     return match[1], to
