@@ -111,6 +111,17 @@ def strength(grade: str, thread: Thread) -> Strength | None:
     raise _too_large(name, thread)
 
 
+def is_weaker(grade: str, other: str) -> bool:
+    """Whether a bolt of the one grade bears less than one of the other (proof stress).
+
+    False when either is not known, and for grades of two standards, which are not compared.
+    """
+    rows = [grades().get(_name(each)) for each in (grade, other)]
+    if rows[0] is None or rows[1] is None or rows[0][0].standard != rows[1][0].standard:
+        return False
+    return rows[0][0].strength.proof_stress < rows[1][0].strength.proof_stress
+
+
 def plain_words(written: str) -> str:
     """What was written, in small letters, without quotes and double spaces."""
     return " ".join(written.strip().strip("\"'").lower().split())

@@ -29,12 +29,13 @@ def joints(manual: Manual, page: str) -> Iterator[Finding]:
     """Find torques and angles that do not go with the bolt, and stages that fall."""
     for fastener in things(manual, page, Fastener):
         if not manual.is_damaged(fastener):
-            for fault in (*falling_stages(fastener.tighten), *_faults(fastener)):
+            for fault in (*falling_stages(fastener.tighten), *faults_of(fastener)):
                 said = f"`{fastener.id}`: {fault.message}"
                 yield Finding(fastener.place, fault.check, said, fault.hint, fault.level)
 
 
-def _faults(fastener: Fastener) -> tuple[Fault, ...]:
+def faults_of(fastener: Fastener) -> tuple[Fault, ...]:
+    """Return what is wrong with the torques and angles of a joint, by its bolt or nut."""
     joint = joint_of(fastener)
     if joint is None:
         return ()

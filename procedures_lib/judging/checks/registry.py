@@ -18,6 +18,7 @@ from procedures_lib.judging.checks import (
     orders,
     prose,
     publishing,
+    replaced,
     signal_words,
     walks,
 )
@@ -57,6 +58,8 @@ CHECKS: tuple[Check, ...] = (
     signal_words.signal_words,
     hardware.threads,
     hardware.counts,
+    replaced.unlike,
+    replaced.nuts,
     hardware.unused_supplies,
     walks.conflicts,
     walks.visits,
