@@ -19,7 +19,7 @@ _LONG = 8
 _SHORT = 3
 """In a word of so many letters one for another makes another word: `nut`, `net`, `not`."""
 
-_ALIKE = 0.5
+_ALIKE = 0.6
 """How like a word a choice must be to be listed before the others (difflib ratio)."""
 
 WORDS_OF_THEIR_OWN = frozenset({
@@ -46,9 +46,12 @@ def nearest(word: str, known: Iterable[str]) -> str:
     places with the second. Small and capital letters, and what joins the words of a name, make
     no difference. A word that only begins or ends like another one, or is part of it, is none.
     """
-    found = ((_slips(word, each), each) for each in _few(known))
-    slips = [(number, each) for number, each in found if number is not None]
-    return min(slips, key=lambda slip: (slip[0], -_likeness(word, slip[1])), default=(0, ""))[1]
+    begins = {*word.casefold()[:2]}
+    near = [each for each in _few(known) if each[:1].casefold() in begins]
+    found = ((_slips(word, each), each) for each in near)
+    slips = {each: number for number, each in found if number is not None}
+    likely = likely_first(word, slips)
+    return min(likely, key=lambda each: slips[each], default="")
 
 
 def suggestion(word: str, known: Iterable[str]) -> str:
@@ -73,20 +76,25 @@ def choices(words: Iterable[str], most: int = SHOWN) -> str:
 
 def likely_first(word: str, known: Iterable[str]) -> list[str]:
     """Return the words, each once: those first that are like ``word`` or have a word of it."""
-    return sorted(dict.fromkeys(known), key=lambda each: -_likeness(word, each))
+    matcher = SequenceMatcher(b=word.casefold())
+    parts = {part for part in _parts(word) if len(part) >= _SHORT}
+
+    def unlikeness(other: str) -> float:
+        matcher.set_seq1(other.casefold())
+        alike = all(
+            ratio() >= _ALIKE
+            for ratio in (matcher.real_quick_ratio, matcher.quick_ratio, matcher.ratio)
+        )
+        common = bool(parts) and not parts.isdisjoint(_parts(other))
+        return -(common + (matcher.ratio() if alike else 0.0))
+
+    return sorted(dict.fromkeys(known), key=unlikeness)
 
 
 def _few(known: Iterable[str]) -> Collection[str]:
     """Return the known words; none of more than can be compared in a moment."""
     words = known if isinstance(known, Collection) else list(known)
     return () if len(words) > _MOST_KNOWN else words
-
-
-def _likeness(word: str, other: str) -> float:
-    """Return how like two words are, 0 when they are not: a word in common counts most."""
-    common = any(len(part) >= _SHORT for part in {*_parts(word)} & {*_parts(other)})
-    ratio = SequenceMatcher(None, word.casefold(), other.casefold()).ratio()
-    return common + (ratio if ratio >= _ALIKE else 0.0)
 
 
 def _parts(word: str) -> list[str]:

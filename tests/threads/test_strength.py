@@ -156,7 +156,7 @@ def test_below_a_quarter_inch_the_grade_keeps_its_strength() -> None:
     ("written", "size", "hint"),
     [
         ("9.7", "M8", "look at the mark on the head: `9.8`, "),
-        ("8.9", "M8", "look at the mark on the head: `8.8`, `10.9`, "),
+        ("8.9", "M8", "look at the mark on the head: `8.8`, "),
         ("10.8", "M8", "look at the mark on the head: `10.9`, "),
         ("grade 9.7", "M8", "look at the mark on the head: `9.8`, "),
         ("A2-60", "M8", "look at the mark on the head: `A2-"),
