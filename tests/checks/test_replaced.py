@@ -134,6 +134,15 @@ def test_a_gasket_stays_a_gasket_and_the_parts_are_as_many() -> None:
     assert checks_in(kit(items.replace("qty: 3", "qty: 2"), parts=right)) == []
 
 
+@pytest.mark.parametrize(("said", "is_found"), [("", True), (", reuse: true", False)])
+def test_a_pipe_for_one_use_stays_one(said: str, is_found: bool) -> None:
+    car = CAR.replace("kind: hose,", "kind: pipe, reuse: false,")
+    line = "  - {connection: pipe-2, replaces: hose}"
+    pipe = f"\n```{{connections}}\npipe-2: {{kind: pipe, between: [cover, body]{said}}}\n```\n"
+    assert checks_in(kit(line) + pipe, car) == (["unlike-replaced"] if is_found else [])
+    assert checks_in(kit(line), car) == []  # like the old one in everything
+
+
 def test_what_only_the_packing_list_names_is_counted_too() -> None:
     line = "  - {connection: hose-2, name: Hose, replaces: hose, qty: QTY}"
     assert checks_in(kit(line.replace("QTY", "1"))) == []

@@ -77,7 +77,8 @@ def _differences(pair: Replacement, group: list[Replacement]) -> Iterator[tuple[
             yield "turns", f"a {new.turns}-hand thread for a {old.turns}-hand one"
         if _is_weaker(new, old) and not faults_of(new):
             yield "class", f"{new.class_text} is weaker than {old.class_text}"
-    if new.reuse is None and _may_be_reused(new) and not _may_be_reused(old):
+    is_said = "reuse" in new.model_fields_set
+    if not is_said and _may_be_reused(new) and not _may_be_reused(old):
         yield "reuse", "nothing says that it is for one use, as the old one is"
 
 
