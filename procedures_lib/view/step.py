@@ -8,7 +8,7 @@ from functools import reduce
 from operator import or_
 
 from procedures_lib.engineering.tightening import Stage
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, BuiltinHazard, Fastener, Hazard
+from procedures_lib.language.entities.car import BuiltinHazard, Fastener, Hazard
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Action, Procedure, Signal, Step
 from procedures_lib.language.variants import ALWAYS, Condition
@@ -132,7 +132,7 @@ def _action(action: Action, scope: Scope) -> ActionView:
 
 def hazard_named(name: str, scope: Scope) -> BuiltinHazard | Hazard | None:
     """Return the built-in or declared hazard with this id."""
-    return scope.of(Hazard, name) or BUILTIN_HAZARDS.get(name)
+    return scope.hazard(name)
 
 
 @made_once

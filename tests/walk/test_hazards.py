@@ -404,3 +404,106 @@ def test_begins_with_the_battery_isolated_though_a_part_is_called_so() -> None:
     head = HEAD + "begins-with: battery\n"
     assert checks(LINES + A_BATTERY, "disconnect power-plug", "connect power-plug",
                   head=head.replace("```\nbegins", "begins") + "```\n") == []  # fmt: skip
+
+
+ORANGE = """
+```{parts}
+pack: {name: Traction battery}
+inverter: {name: Inverter}
+```
+```{connections}
+orange-plug: {name: Orange plug, kind: plug, between: [inverter, harness], when: gearbox=automatic}
+service-plug: {name: Service plug, kind: plug, between: [pack, harness]}
+```
+```{hazards}
+high-voltage: {called-by: [orange-plug, pack]}
+```
+"""
+LICENSED = "\n{danger} Qualified people only | high-voltage"
+DEAD = (
+    f"isolate high-voltage{LICENSED}",
+    f"disconnect orange-plug{LICENSED}",
+    f"connect orange-plug{LICENSED}",
+    f"restore high-voltage{LICENSED}",
+)
+
+
+def test_a_thing_of_the_car_calls_for_a_built_in_hazard() -> None:
+    assert checks(ORANGE, *DEAD) == []
+    # Both of its steps left out: the plug is known for its voltage all the same.
+    assert found(ORANGE, *DEAD[1:3]) == [("hazard-live", "gearbox=automatic")]
+    assert checks(ORANGE, f"inspect orange-plug{LICENSED}", f"tag orange-plug{LICENSED}") == []
+
+
+def test_its_licensed_work_is_handed_over_too() -> None:
+    bare = [step.partition("\n")[0] for step in DEAD]
+    assert checks(ORANGE, *bare) == ["licensed-work", "licensed-work"]
+
+
+def test_a_hazard_made_safe_by_what_is_done_to_a_thing() -> None:
+    blocks = ORANGE.replace(
+        "[orange-plug, pack]}", "[orange-plug, pack], made-safe-by: disconnect service-plug}"
+    )
+    steps = [
+        f"disconnect service-plug{LICENSED}",
+        *DEAD[1:3],
+        f"connect service-plug{LICENSED}",
+    ]
+    assert checks(blocks, *steps) == []
+    live = one(blocks, *steps[1:3])
+    assert (live.check, live.variants) == ("hazard-live", "gearbox=automatic")
+    assert "`disconnect service-plug` before this step" in live.hint
+    late = [steps[0], steps[1], steps[3], steps[2]]
+    assert found(blocks, *late) == [("hazard-live", "gearbox=automatic")]
+
+
+def test_what_takes_the_place_of_a_thing_calls_for_its_hazard() -> None:
+    kit = """
+```{kit} set
+name: Spring set
+fits: {vehicle: car}
+contents:
+  - {part: new-spring, number: N-1, name: New spring, replaces: spring}
+returns: [spring]
+```
+"""
+    blocks = DECLARED.replace("licensed: true", "made-safe-by: isolate loaded-spring")
+    off = "isolate loaded-spring", "remove spring", "restore loaded-spring"
+    on = "isolate loaded-spring", "fit new-spring", "restore loaded-spring"
+    head = HEAD.replace("revision", "kit: set\nrevision")
+    assert checks(blocks, *off, "return spring", *on, kit=kit, head=head) == []
+    found_live = one(blocks, *off, "return spring", on[1], kit=kit, head=head)
+    assert (found_live.check, found_live.message.split(" with")[0]) == (
+        "hazard-live",
+        "`fit new-spring`",
+    )
+
+
+def test_a_hazard_of_some_cars() -> None:
+    blocks = DECLARED.replace(
+        "made-safe-by: cool engine", "made-safe-by: cool engine\n  when: gearbox=manual"
+    )
+    assert found(blocks, "disconnect hose", "connect hose") == [("hazard-live", "gearbox=manual")]
+
+
+@pytest.mark.parametrize(
+    ("entry", "check"),
+    [
+        ("high-voltage: {signal: WARNING}", "hazard-weakened"),
+        ("airbag: {licensed: false}", "hazard-weakened"),
+        ("fuel-pressure: {made-safe-by: cool engine}", "hazard-weakened"),
+        ("fuel-pressure: {made-safe-by: relieve fuel-pressure, signal: DANGER}", ""),
+        ("coolant-heat: {name: Hot coolant, avoid: Wait until tomorrow.}", ""),
+        ("coolant-heat: {called-by: [powr]}", "unknown-id"),
+        ("coolant-heat: {called-by: [power, disconnect, computer, bumper stay]}", ""),
+    ],
+)
+def test_what_a_page_says_of_a_built_in_hazard(entry: str, check: str) -> None:
+    blocks = LINES + f"```{{hazards}}\n{entry}\n```\n"
+    assert checks(blocks, "inspect bumper stay") == [check] * bool(check)
+
+
+def test_a_weakened_hazard_counts_as_the_library_has_it() -> None:
+    blocks = LINES + "```{hazards}\nfuel-pressure: {made-safe-by: cool engine}\n```\n"
+    steps = [step for step in FUEL if step != "relieve fuel-pressure"]
+    assert sorted(checks(blocks, *steps)) == ["hazard-live", "hazard-weakened"]

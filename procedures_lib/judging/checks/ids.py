@@ -47,6 +47,9 @@ def duplicate_ids(manual: Manual, page: str) -> Iterator[Finding]:
             yield duplicate(entity.id, entity.place, head.place)
     if any(isinstance(entity, Procedure | Common) for entity in content.entities):
         for near, far in manual.scope(page).clashes():
+            together = isinstance(near, Hazard) and near.id in BUILTIN_HAZARDS
+            if together and isinstance(far, Hazard):
+                continue
             if near.KIND not in HEADS or near.KIND != far.KIND:
                 yield duplicate(near.id, near.place, far.place)
 

@@ -67,7 +67,12 @@ CHECKS: tuple[Check, ...] = (
 )
 """Checks of one page and what it leans on."""
 
-OF_POINTERS: tuple[Check, ...] = (links.links, links.labels, links.headings)
+OF_POINTERS: tuple[Check, ...] = (
+    links.links,
+    links.labels,
+    links.headings,
+    signal_words.words_that_call,
+)
 """Checks of where a page leads, which any other page can change."""
 
 OF_FOLDER: tuple[WholeCheck, ...] = (publishing.contents, publishing.files)

@@ -1,4 +1,4 @@
-"""Hazards: shown before step 1, with the right signal word, the gravest first."""
+"""Hazards: called for by words that mean something, shown in time and with the right word."""
 
 from __future__ import annotations
 
@@ -6,9 +6,19 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from procedures_lib.findings import Finding, Place
-from procedures_lib.judging.checks.mentions import plans_on, steps_on
+from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
+from procedures_lib.language.entities.car import (
+    BUILTIN_HAZARDS,
+    CARRIES,
+    PART_KINDS,
+    Fluid,
+    Hazard,
+)
+from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import Signal
+from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, Plan, Scope
+from procedures_lib.spelling import suggestion
 from procedures_lib.view.step import SIGNAL_RANKS, hazard_named, hazards_of_step
 
 _CLASSES = {"DANGER": 3, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
@@ -66,3 +76,33 @@ def _too_weak(signal: Signal, scope: Scope) -> Iterator[Finding]:
         said = f"{signal.word} shows `{signal.hazard}`, whose signal word is {hazard.signal}"
         hint = f"write `{{{hazard.signal.lower()}}}`"
         yield Finding(signal.place, "hazard-not-shown", said, hint)
+
+
+def words_that_call(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find words of `called-by` that no step and no thing of the manual can bring up."""
+    if not manual.whole or manual.has_unread_pages:
+        return
+    for hazard in things(manual, page, Hazard):
+        for word in hazard.called_by:
+            yield from _unknown_word(manual, page, word, f"`called-by` of `{hazard.id}`")
+
+
+def _unknown_word(manual: Manual, page: str, word: Scalar, by: str) -> Iterator[Finding]:
+    known = manual.once(("words that call",), lambda: _words_known(manual))
+    if str(word) not in known:
+        said = f"{by} names `{word}`, which is no id, no verb and nothing that a connection carries"
+        hint = suggestion(word, known) or "name a thing by its id"
+        yield Finding(Place(page, word.line), "unknown-id", said, hint)
+
+
+def _words_known(manual: Manual) -> frozenset[str]:
+    """All that a step of any procedure can name, do or open."""
+    contents = manual.contents.values()
+    actions = [a for c in contents for step in steps_on(c) for a in step.actions]
+    fluids = (e for c in contents for e in c.entities if isinstance(e, Fluid))
+    lost = (name for content in contents for name in content.lost)
+    return frozenset(CARRIES).union(
+        PART_KINDS, VERBS, KEYWORDS, BUILTIN_HAZARDS, manual.known_ids, lost,
+        (str(fluid.kind) for fluid in fluids),
+        (str(name) for action in actions for name in action.objects),
+    )  # fmt: skip

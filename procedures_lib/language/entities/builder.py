@@ -21,6 +21,7 @@ from procedures_lib.language.entities.expected import read_expect
 from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.field_types import kebab, read_id
 from procedures_lib.language.entities.kit import CONTENT_KINDS, ContentItem, Kit
+from procedures_lib.language.entities.known_hazards import with_known
 from procedures_lib.language.entities.verbs import read_action
 from procedures_lib.language.entities.work import (
     Common,
@@ -193,8 +194,9 @@ class _Builder:
                 continue
             place = Place(self._page.name, key.line)
             what = f"the {model.KIND} `{name}`"
+            said = with_known(str(name), tree, key.line, self._reader) if model is Hazard else tree
             before = len(self._reader.findings)
-            entity = self._reader.model(model, tree, key.line, what, id=str(name), place=place)
+            entity = self._reader.model(model, said, key.line, what, id=str(name), place=place)
             self._keep(name, entity, damaged=len(self._reader.findings) > before)
 
     def _keep(self, name: Scalar, entity: Entity | None, *, damaged: bool) -> None:

@@ -27,7 +27,7 @@ from procedures_lib.language.entities.field_types import (
     plain,
     refuse,
 )
-from procedures_lib.language.variants import ALWAYS, is_condition_word
+from procedures_lib.language.variants import ALWAYS, Condition, is_condition_word
 
 CARRIES = (
     "fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust",
@@ -238,7 +238,7 @@ class Fluid(Entity):
 
 
 class Hazard(Entity):
-    """A hazard that a page declares, beside the built-in ones."""
+    """A hazard that a page declares, or what it says of a built-in one."""
 
     KIND: ClassVar[str] = "hazard"
 
@@ -249,6 +249,9 @@ class Hazard(Entity):
     called_by: Texts = ()
     made_safe_by: Text = ""
     licensed: YesNo = False
+    tools: Texts = ()
+    protection: Texts = ()
+    when: When = ALWAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,8 +260,9 @@ class BuiltinHazard:
 
     ``signal`` is the signal word after ANSI Z535.6; ``carries`` what a connection carries when
     opening it calls for the hazard, ``verbs`` and ``part_kinds`` likewise; ``made_safe_by`` the
-    action that makes it safe ("" where there is none, "declared" where the page says);
-    ``licensed`` work is left to certified people.
+    action that makes it safe ("" where there is none, "declared" where the page says, and
+    ``unless_declared`` where it doesn't); ``licensed`` work is left to certified people. Without
+    ``tools`` and ``protection``, which is worn, the work does not begin.
     """
 
     id: str
@@ -271,7 +275,11 @@ class BuiltinHazard:
     verbs: tuple[str, ...] = ()
     part_kinds: tuple[str, ...] = ()
     made_safe_by: str = ""
+    unless_declared: str = ""
     licensed: bool = False
+    tools: tuple[str, ...] = ()
+    protection: tuple[str, ...] = ()
+    when: Condition = ALWAYS
 
 
 BUILTIN_HAZARDS = {
