@@ -64,7 +64,8 @@ class Calls:
 def calls_of(scope: Scope) -> Calls:
     """Return the hazards, built in and declared, that a page can see.
 
-    What a page says a thing calls for, what takes the place of that thing calls for as well.
+    What a thing calls for, what takes its place calls for as well, where the hazard is made safe or
+    left to licensed people.
     """
     opening: dict[str, list[Call]] = defaultdict(list)
     naming: dict[str, list[Call]] = defaultdict(list)
@@ -78,7 +79,9 @@ def calls_of(scope: Scope) -> Calls:
     for own in scope.each_hazard():
         call = _call(scope.hazard(own.id) or own, scope, own.when)
         every.setdefault(own.id, call)
-        words = tuple(_with_newer(map(str, own.called_by), newer))
+        words = tuple(map(str, own.called_by))
+        if call.target or call.licensed:
+            words = tuple(_with_newer(words, newer))
         _add(opening, call, words)
         _add(naming, call, words)
     return Calls(_frozen(opening), _frozen(naming), every)

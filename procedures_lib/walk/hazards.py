@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
 
 from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Hazard, Part
 from procedures_lib.language.entities.verbs import KEYWORD_VERBS, KEYWORDS, Verb
-from procedures_lib.language.entities.work import Signal
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.manual.scope import Call
 from procedures_lib.walk import states
@@ -164,22 +162,17 @@ def _live(run: Run, call: Call, cars: Region) -> Region:
     return run.untold("hazard-live", call.hazard, there - run.where(target, there, *safe))
 
 
-def _texts(signals: Iterable[Signal]) -> Iterator[str]:
-    for signal in signals:
-        yield signal.title
-        yield signal.text
-
-
 def _licensed(run: Run, call: Call, cars: Region) -> None:
     """Find licensed work that the step does not hand to those who may do it."""
     step = run.step.step if run.step else None
     if step is None or call.hazard in step.hazards:
         return
-    signals = (*step.signals, *run.car.plan.content.signals)
-    if any(signal.hazard == call.hazard for signal in signals):
+    if any(_HANDED_OVER.search(prose.text) for prose in step.block.prose):
         return
-    if any(_HANDED_OVER.search(text) for text in (step.block.body, *_texts(signals))):
-        return
+    for signal in (*step.signals, *run.car.plan.content.signals):
+        handed = any(_HANDED_OVER.search(text) for text in (signal.title, signal.text))
+        if handed or signal.hazard == call.hazard:
+            cars = cars - run.car.space.region(signal.when)
     number = run.step.number if run.step else 0
     fresh = run.untold("licensed-work", f"{call.hazard} {number}", cars)
     run.find(

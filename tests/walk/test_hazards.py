@@ -13,7 +13,8 @@ from __future__ import annotations
 import pytest
 
 from procedures_lib.walk.way_back import back_out
-from tests.walk.pages import HEAD, checks, found, one, walked
+from tests.helpers import findings_of
+from tests.walk.pages import HEAD, checks, found, one, page, walked
 
 LINES = """
 ```{connections}
@@ -507,3 +508,22 @@ def test_a_weakened_hazard_counts_as_the_library_has_it() -> None:
     blocks = LINES + "```{hazards}\nfuel-pressure: {made-safe-by: cool engine}\n```\n"
     steps = [step for step in FUEL if step != "relieve fuel-pressure"]
     assert sorted(checks(blocks, *steps)) == ["hazard-live", "hazard-weakened"]
+
+
+def test_a_sign_for_some_cars_announces_and_hands_over_there_only() -> None:
+    parts = "```{parts}\nshield: {name: Shield}\n```\n"
+    page_of = page(parts, "modify shield\n{notice} You cut here")
+    some = page_of.replace("Mind it.", ":when: gearbox=manual\nMind it.")
+    assert [(f.check, f.variants) for f in findings_of(some)] == [
+        ("not-announced", "gearbox=automatic")
+    ]
+    licensed = page(LINES, "isolate battery", f"disconnect bag-plug{AIRBAG}",
+                    f"connect bag-plug{AIRBAG}", "restore battery")  # fmt: skip
+    assert findings_of(licensed) == []
+    some = licensed.replace(":hazard: airbag", ":hazard: airbag\n:when: gearbox=manual", 1)
+    assert [(f.check, f.variants) for f in findings_of(some)] == [
+        ("licensed-work", "gearbox=automatic")
+    ]
+
+
+AIRBAG = "\n{danger} Mind | airbag"

@@ -71,6 +71,10 @@ def value_of(manual: Manual, uses: Uses) -> dict[str, Any]:
         "seconds": round(prepared.seconds, 3),
         "steps_without_time": prepared.untimed,
         "people": prepared.people,
+        "protection": [
+            {"name": worn.name, "steps": list(worn.steps), "when": str(worn.when)}
+            for worn in prepared.protection
+        ],
         "supplies": [supply_text(supply) for supply in prepared.supplies],
         "steps": [step_value(step, uses) for step in steps_in(uses)],
         "joints": joint_values(uses, manual.shop),
@@ -148,6 +152,9 @@ def _hazards(prepared: PreparationView) -> list[dict[str, Any]]:
             "name": met.hazard.name,
             "harm": spaced(met.hazard.harm),
             "avoid": spaced(met.hazard.avoid),
+            "tools": list(map(str, met.hazard.tools)),
+            "protection": list(map(str, met.hazard.protection)),
+            "when": str(met.when),
             "steps": list(met.steps),
         }
         for met in prepared.hazards

@@ -19,6 +19,7 @@ from procedures_lib.fronts.tables.procedure_tables import (
     car_facts,
     check_in_table,
     handover_lines,
+    protection_text,
     supply_text,
     table_of_tests,
     tight_table,
@@ -87,6 +88,7 @@ class Card:
     signals: tuple[CardSignal, ...]
     check_in: Table
     tools: Table
+    protection: tuple[str, ...]
     supplies: tuple[str, ...]
     steps: tuple[CardStep, ...]
     left_out: tuple[int, ...]
@@ -111,6 +113,7 @@ def make_card(manual: Manual, plan: Plan, when: Condition, faulty: bool = False)
         signals=met_signals(prepared.hazards),
         check_in=check_in_table(prepared.check_in, cars.only),
         tools=tool_table(prepared.tools),
+        protection=tuple(map(protection_text, prepared.protection)),
         supplies=tuple(map(supply_text, prepared.supplies)),
         steps=steps,
         left_out=tuple(sorted({n.number for n in plan.steps} - {each.number for each in steps})),

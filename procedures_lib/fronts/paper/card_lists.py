@@ -174,7 +174,7 @@ def card_steps(
         above = [signal for signal in waiting if signal.place.line < view.line]
         waiting = waiting[len(above) :]
         steps.append(_step(view, above, uses, cars, drawings))
-    return tuple(steps), _written(waiting, uses)
+    return tuple(steps), _written(waiting, uses, cars)
 
 
 def _step(
@@ -186,21 +186,35 @@ def _step(
 ) -> CardStep:
     done = doings(view, uses, cars)
     tightened = {doing.id for doing in done if doing.torque}
-    called = (CardSignal(h.signal, h.name, _lines(h.avoid)) for h in view.called)
+    called = (
+        CardSignal(h.signal, h.name, _lines(_only(cars.only(h.cars, view.when)), h.avoid))
+        for h in view.called
+        if uses.applies(view.when & h.cars)
+    )
     return CardStep(
         number=view.number,
         title=view.step.title,
         only=cars.only(view.when),
         facts=step_facts(view),
-        signals=(*_written(above, uses), *called, *_written(view.signals, uses)),
+        signals=(*_written(above, uses, cars), *called, *_written(view.signals, uses, cars)),
         doings=done,
         prose=prose(view.step.block.body, uses),
         drawings=tuple(each.number for each in drawings if each.fastener in tightened),
     )
 
 
-def _written(signals: Iterable[Signal], uses: Uses) -> tuple[CardSignal, ...]:
-    """The signal words that a writer put on the page."""
+def _written(signals: Iterable[Signal], uses: Uses, cars: Cars) -> tuple[CardSignal, ...]:
+    """The signal words that a writer put on the page, for the cars asked about."""
     return tuple(
-        CardSignal(signal.word, signal.title, prose(signal.text, uses)) for signal in signals
+        CardSignal(
+            signal.word,
+            signal.title,
+            _lines(_only(cars.only(signal.when)), *prose(signal.text, uses)),
+        )
+        for signal in signals
+        if uses.applies(signal.when)
     )
+
+
+def _only(when: str) -> str:
+    return f"Only: {when}" if when else ""

@@ -185,6 +185,7 @@ def _story(card: Card, width: float) -> Iterator[Flowable]:
     yield from (signal_frame(signal, width) for signal in card.signals)
     yield from _table(heading("Kit check-in"), card.check_in, width)
     yield from _table(heading("Tools"), card.tools, width)
+    yield from _list(heading("Protective equipment"), "Worn", card.protection, width)
     yield from _list(heading("Supplies"), "Supply", card.supplies, width)
     yield from _steps(card, width)
     if card.joints:

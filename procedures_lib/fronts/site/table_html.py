@@ -26,6 +26,7 @@ from procedures_lib.fronts.tables.procedure_tables import (
     check_in_table,
     handover_lines,
     parts_list,
+    protection_text,
     supply_text,
     table_of_tests,
     tight_table,
@@ -44,7 +45,7 @@ from procedures_lib.language.entities.car import Fastener
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import closing, handover
 from procedures_lib.view.joint import TORQUE_UNITS, joints, verdict_on
-from procedures_lib.view.preparation import SupplyView, preparation
+from procedures_lib.view.preparation import ProtectionView, SupplyView, preparation
 from procedures_lib.view.step import MetHazard, hazards_met
 from procedures_lib.view.uses import Uses
 
@@ -109,11 +110,21 @@ def _preparation(uses: Uses, shop: Shop, href: Href, anchors: Anchors) -> tuple[
         table = check_in_table(prepared.check_in).without_empty_columns()
         parts.append(fold_html("Kit check-in", table_html(table, href, anchors)))
     parts.append(fold_html("Tools", table_html(tool_table(prepared.tools), href, anchors)))
+    if prepared.protection:
+        listed = "".join(map(_worn, prepared.protection))
+        parts.append(fold_html("Protective equipment", element("ul", listed)))
     if prepared.supplies:
         listed = "".join(map(_supply, prepared.supplies))
         parts.append(fold_html("Supplies", element("ul", listed)))
     plain = "\n".join(f"{label}: {text}" for label, text in facts)
     return element("div", "".join(parts), class_="preparation"), plain
+
+
+def _worn(protection: ProtectionView) -> str:
+    """What is worn, with the cars on which it is."""
+    when = str(protection.when)
+    text = escape(protection_text(protection))
+    return element("li", text + applies_html(when), data_when=when)
 
 
 def _supply(supply: SupplyView) -> str:

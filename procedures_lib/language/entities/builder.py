@@ -276,6 +276,7 @@ class _Builder:
             hazard=options.hazard or "",
             place=block.place,
             text=block.body,
+            when=options.when,
         )
 
 

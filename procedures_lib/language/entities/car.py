@@ -253,6 +253,12 @@ class Hazard(Entity):
     protection: Texts = ()
     when: When = ALWAYS
 
+    @property
+    def cars(self) -> Condition:
+        """The cars that it is for: all, where the library calls for it by itself."""
+        known = BUILTIN_HAZARDS.get(self.id)
+        return ALWAYS if known and known.calls_by_itself else self.when
+
 
 @dataclass(frozen=True, slots=True)
 class BuiltinHazard:
@@ -279,7 +285,16 @@ class BuiltinHazard:
     licensed: bool = False
     tools: tuple[str, ...] = ()
     protection: tuple[str, ...] = ()
-    when: Condition = ALWAYS
+
+    @property
+    def calls_by_itself(self) -> bool:
+        """Whether something on any car calls for it, without a word of a page."""
+        return bool(self.carries or self.verbs or self.part_kinds)
+
+    @property
+    def cars(self) -> Condition:
+        """The cars that it is for: all."""
+        return ALWAYS
 
 
 BUILTIN_HAZARDS = {

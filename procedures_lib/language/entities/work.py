@@ -82,7 +82,7 @@ class CommonStepsOptions(Model):
 
 
 class SignalOptions(Model):
-    """What a writer may give on a signal word: the hazard that it shows."""
+    """What a writer may give on a signal word: the hazard that it shows, and the cars."""
 
     hazard: Ref | None = None
     when: When = ALWAYS
@@ -128,13 +128,17 @@ class Action:
 
 @dataclass(frozen=True, slots=True)
 class Signal:
-    """A signal word written on a page, and the hazard it is said to show ("" if not said)."""
+    """A signal word written on a page, and the hazard it is said to show ("" if not said).
+
+    ``when`` are the cars that it is for.
+    """
 
     word: str
     title: str
     hazard: str
     place: Place = field(compare=False)
     text: str = ""
+    when: Condition = ALWAYS
 
 
 @dataclass(frozen=True, slots=True)
