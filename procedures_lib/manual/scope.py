@@ -112,6 +112,13 @@ def _with_newer(words: Iterable[str], newer: Mapping[str, list[str]]) -> dict[st
     return found
 
 
+def words_of(action: Action, scope: Scope) -> Iterator[str]:
+    """Yield the words by which a rule may be about an action: verb, things, what it opens."""
+    yield str(action.verb)
+    yield from map(str, action.names)
+    yield from filter(None, _opened(action, scope))
+
+
 def called_by(action: Action, scope: Scope) -> Iterator[str]:
     """Yield the ids of the hazards that an action calls for: what it opens, does or names."""
     calls = scope.calls
@@ -295,6 +302,12 @@ def humanised(name: str) -> str:
 def small(name: str) -> str:
     """A name as it stands inside a sentence: its first letter small, unless it abbreviates."""
     return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def cited(entity: Entity, scope: Scope) -> str:
+    """An entity's name as a text mentions it: small inside a sentence, a rule's in quotes."""
+    name = name_of(entity, scope)
+    return f"“{name}”" if entity.KIND == "rule" else small(name)
 
 
 def begun(words: str, before: str) -> str:

@@ -19,7 +19,15 @@ from procedures_lib.manual import NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import humanised, name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.joint import joint_tools
-from procedures_lib.view.step import MetHazard, Thing, hazards_met, step_view, thing_named
+from procedures_lib.view.step import (
+    MetHazard,
+    MetRule,
+    Thing,
+    hazards_met,
+    rules_met,
+    step_view,
+    thing_named,
+)
 from procedures_lib.view.uses import Uses, made_once, numbers_of, steps_of
 
 _OFF = verbs_that(lambda verb: verb.takes_off)
@@ -115,6 +123,7 @@ class PreparationView:
     supplies: tuple[SupplyView, ...]
     hazards: tuple[MetHazard, ...]
     protection: tuple[ProtectionView, ...] = ()
+    rules: tuple[MetRule, ...] = ()
 
     @property
     def untimed(self) -> int:
@@ -145,6 +154,7 @@ def preparation(uses: Uses, shop: Shop) -> PreparationView:
         supplies=supplies(uses),
         hazards=hazards_met(uses),
         protection=protection(uses),
+        rules=rules_met(uses),
     )
 
 

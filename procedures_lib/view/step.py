@@ -10,11 +10,11 @@ from operator import or_
 from procedures_lib.engineering.tightening import Stage
 from procedures_lib.language.entities.car import BuiltinHazard, Fastener, Hazard
 from procedures_lib.language.entities.entity import Entity
-from procedures_lib.language.entities.work import Action, Procedure, Signal, Step
+from procedures_lib.language.entities.work import Action, Procedure, Rule, Signal, Step
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Space, possible
 from procedures_lib.manual import NumberedStep, Plan, Scope
-from procedures_lib.manual.scope import called_by, closed_by, humanised, name_of
+from procedures_lib.manual.scope import called_by, closed_by, humanised, name_of, words_of
 from procedures_lib.view.uses import Uses, made_once, numbers_of, options_of
 
 SIGNAL_RANKS = {"DANGER": 4, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
@@ -64,7 +64,7 @@ class StepView:
     ``common`` is the page of common steps that it comes from, "" for its own; ``line`` is where it
     stands on the procedure's page. ``hazards`` are the ids of all that it meets, ``called`` those
     that its own signal words do not show already. Without ``tools`` and ``protection``, its own
-    and those of its hazards, the work does not begin.
+    and those of its hazards, the work does not begin. ``rules`` are those about what it does.
     """
 
     number: int
@@ -77,11 +77,21 @@ class StepView:
     called: tuple[BuiltinHazard | Hazard, ...]
     tools: tuple[str, ...] = ()
     protection: tuple[str, ...] = ()
+    rules: tuple[Rule, ...] = ()
 
     @property
     def signals(self) -> tuple[Signal, ...]:
         """The signal words that its writer put in it."""
         return self.step.signals
+
+
+@dataclass(frozen=True, slots=True)
+class MetRule:
+    """A rule with the steps that do what it is about, and their cars."""
+
+    rule: Rule
+    steps: tuple[int, ...]
+    when: Condition
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +130,31 @@ def step_view(numbered: NumberedStep, plan: Plan) -> StepView:
         called=tuple(hazard for hazard in hazards if not _is_shown(hazard, numbered, plan)),
         tools=tuple(dict.fromkeys([*step.tools, *(t for h in hazards for t in h.tools)])),
         protection=tuple(dict.fromkeys(worn for h in hazards for worn in h.protection)),
+        rules=tuple(rules_of_step(numbered, plan)),
+    )
+
+
+def rules_of_step(numbered: NumberedStep, plan: Plan) -> Iterator[Rule]:
+    """Yield the rules that are about a hazard, a verb or a thing of a step, by their ids."""
+    rules = plan.scope.all(Rule)
+    if rules:
+        words = set(hazards_of_step(numbered, plan))
+        for action in numbered.step.actions:
+            words.update(words_of(action, plan.scope))
+        about = (rule for rule in rules if not words.isdisjoint(map(str, rule.about)))
+        yield from sorted(about, key=lambda rule: rule.id)
+
+
+@made_once
+def rules_met(uses: Uses) -> tuple[MetRule, ...]:
+    """Return the rules about the steps that apply, in the order of the first step."""
+    found: dict[str, tuple[Rule, list[NumberedStep]]] = {}
+    for step in uses.steps:
+        for rule in rules_of_step(step, uses.plan):
+            found.setdefault(rule.id, (rule, []))[1].append(step)
+    return tuple(
+        MetRule(rule, numbers_of(at), reduce(or_, (step.when for step in at)))
+        for rule, at in found.values()
     )
 
 

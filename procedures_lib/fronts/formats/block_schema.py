@@ -24,6 +24,7 @@ from procedures_lib.language.entities.kit import (
 from procedures_lib.language.entities.work import (
     CommonStepsOptions,
     DerivedOptions,
+    RuleOptions,
     SampleOptions,
     SignalOptions,
     StepOptions,
@@ -37,6 +38,7 @@ _BY_NAME: dict[str, type[Model]] = {
     **dict.fromkeys(SIGNAL_WORDS, SignalOptions),
     "step": StepOptions,
     "common-steps": CommonStepsOptions,
+    "rule": RuleOptions,
 }
 _BY_BODY: dict[Body, type[Model]] = {Body.DERIVED: DerivedOptions, Body.SAMPLE: SampleOptions}
 _ID = {"pattern": "^[a-z0-9]+(?:-[a-z0-9]+)*$"}

@@ -15,6 +15,7 @@ from procedures_lib.fronts.formats.values import (
     values_of_tests,
 )
 from procedures_lib.fronts.tables.gain_report import gain_lines
+from procedures_lib.fronts.tables.plain_words import prose
 from procedures_lib.fronts.tables.procedure_tables import handover_lines, supply_text
 from procedures_lib.fronts.tables.words import recheck_text
 from procedures_lib.language.entities.car import Vehicle
@@ -22,6 +23,7 @@ from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import Manual, Plan
+from procedures_lib.manual.scope import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import closing, handover
 from procedures_lib.view.preparation import PreparationView, parts, preparation
@@ -68,6 +70,7 @@ def value_of(manual: Manual, uses: Uses) -> dict[str, Any]:
         "vehicle": _vehicle(plan.vehicle),
         "kit": _kit(plan.kit, uses),
         "hazards": _hazards(prepared),
+        "rules": _rules(prepared, uses),
         "seconds": round(prepared.seconds, 3),
         "steps_without_time": prepared.untimed,
         "people": prepared.people,
@@ -142,6 +145,20 @@ def _kit(kit: Kit | None, uses: Uses) -> dict[str, Any] | None:
         ],
         "returns": [str(name) for name in kit.returns],
     }
+
+
+def _rules(prepared: PreparationView, uses: Uses) -> list[dict[str, Any]]:
+    return [
+        {
+            "id": met.rule.id,
+            "name": name_of(met.rule, uses.plan.scope),
+            "text": [spaced(text) for text in prose(met.rule.text, uses)],
+            "source": met.rule.source,
+            "steps": list(met.steps),
+            "when": str(met.when),
+        }
+        for met in prepared.rules
+    ]
 
 
 def _hazards(prepared: PreparationView) -> list[dict[str, Any]]:

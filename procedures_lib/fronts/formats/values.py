@@ -175,6 +175,7 @@ def step_value(view: StepView, uses: Uses) -> dict[str, Any]:
         "protection": list(view.protection),
         "supplies": list(step.supplies),
         "hazards": list(view.hazards),
+        "rules": [rule.id for rule in view.rules],
         "signals": [
             {
                 "word": signal.word,

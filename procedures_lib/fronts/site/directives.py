@@ -39,9 +39,10 @@ from procedures_lib.judging.checks.mentions import steps_on
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
-from procedures_lib.language.entities.work import Job, Procedure, Signal
+from procedures_lib.language.entities.work import Job, Procedure, Rule, Signal
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
 from procedures_lib.language.reading.page import Block
+from procedures_lib.manual.scope import name_of
 from procedures_lib.walk.visit import combine
 
 if TYPE_CHECKING:
@@ -140,6 +141,22 @@ class SignalDirective(BlockDirective):
         yield from (signal for step in steps_on(content) for signal in step.signals)
 
 
+class RuleDirective(BlockDirective):
+    """A rule, with its source."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        rule = self.scope().of(Rule, str(block.argument))
+        if rule is None:
+            return []
+        name = self.anchors.attribute(f"definition:{rule.id}")
+        title = element("p", escape(name_of(rule, self.scope())), class_="rule-title")
+        source = f"Source: {escape(rule.source)}" if rule.source else ""
+        after = element("p", source, class_="rule-source") if source else ""
+        node = Boxed("", before=f'<aside class="rule"{name}>{title}', after=f"{after}</aside>")
+        self.inside(block, node)
+        return [node]
+
+
 class GainReportDirective(BlockDirective):
     """The result of a dyno session."""
 
@@ -181,6 +198,7 @@ class PageExampleDirective(BlockDirective):
 _SPECIAL: dict[str, type[BlockDirective]] = {
     "job": JobDirective,
     "expect": ExpectDirective,
+    "rule": RuleDirective,
     "step": StepDirective,
     "common-steps": CommonStepsDirective,
     "open-items": OpenItemsDirective,

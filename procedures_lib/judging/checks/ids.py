@@ -24,7 +24,7 @@ from procedures_lib.language.entities.car import (
 )
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import KEYWORDS
-from procedures_lib.language.entities.work import Common, Procedure
+from procedures_lib.language.entities.work import Common, Procedure, Rule
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
 from procedures_lib.spelling import suggestion
@@ -249,7 +249,7 @@ def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
         return
     used = _mentioned_on(manual, near)
     for entity in content.entities:
-        if entity.KIND in HEADS or entity.id in used:
+        if entity.KIND in HEADS or entity.id in used or isinstance(entity, Rule):
             continue
         if isinstance(entity, Hazard) and entity.called_by:
             continue

@@ -72,6 +72,7 @@ OF_POINTERS: tuple[Check, ...] = (
     links.labels,
     links.headings,
     signal_words.words_that_call,
+    signal_words.unused_rules,
 )
 """Checks of where a page leads, which any other page can change."""
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from procedures_lib.findings import Finding, Place
-from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
+from procedures_lib.judging.checks.mentions import plans_on, roles_of, steps_on, things
 from procedures_lib.language.entities.car import (
     BUILTIN_HAZARDS,
     CARRIES,
@@ -15,11 +15,11 @@ from procedures_lib.language.entities.car import (
     Hazard,
 )
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
-from procedures_lib.language.entities.work import Signal
+from procedures_lib.language.entities.work import Rule, Signal
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, Plan, Scope
 from procedures_lib.spelling import suggestion
-from procedures_lib.view.step import SIGNAL_RANKS, hazard_named, hazards_of_step
+from procedures_lib.view.step import SIGNAL_RANKS, hazard_named, hazards_of_step, rules_of_step
 
 _CLASSES = {"DANGER": 3, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
 """Order within a step, MIL-DTL-87268D: what hurts people, then what damages things, then notes."""
@@ -85,6 +85,9 @@ def words_that_call(manual: Manual, page: str) -> Iterator[Finding]:
     for hazard in things(manual, page, Hazard):
         for word in hazard.called_by:
             yield from _unknown_word(manual, page, word, f"`called-by` of `{hazard.id}`")
+    for rule in things(manual, page, Rule):
+        for word in rule.about:
+            yield from _unknown_word(manual, page, word, f"`about` of `{rule.id}`")
 
 
 def _unknown_word(manual: Manual, page: str, word: Scalar, by: str) -> Iterator[Finding]:
@@ -106,3 +109,35 @@ def _words_known(manual: Manual) -> frozenset[str]:
         (str(fluid.kind) for fluid in fluids),
         (str(name) for action in actions for name in action.objects),
     )  # fmt: skip
+
+
+def unused_rules(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find rules that no step of any procedure shows and no text cites."""
+    rules = things(manual, page, Rule)
+    if not rules or not manual.whole or manual.has_unread_pages or manual.has_loose_procedures:
+        return
+    used = manual.once(("rules used",), lambda: _rules_used(manual))
+    for rule in rules:
+        if (page, rule.id) in used:
+            continue
+        known = manual.once(("words that call",), lambda: _words_known(manual))
+        if any(str(word) not in known for word in rule.about):
+            continue  # the word is a finding of its own
+        why = "no step does what it is about" if rule.about else "it is about nothing"
+        said = f"nothing shows the rule `{rule.id}`: {why}"
+        hint = f"name hazards, verbs or ids under `about`, or cite it by {{rule}}`{rule.id}`"
+        yield Finding(rule.place, "unused-entity", said, hint)
+
+
+def _rules_used(manual: Manual) -> set[tuple[str, str]]:
+    """The rules that steps show or texts cite, each as page and id."""
+    used: set[tuple[str, str]] = set()
+    for plan in manual.plans():
+        for numbered in plan.steps:
+            used.update((rule.place.page, rule.id) for rule in rules_of_step(numbered, plan))
+    for page, content in manual.contents.items():
+        for role in roles_of(content):
+            cited = manual.scope(page).of(Rule, role.target) if role.name == "rule" else None
+            if cited is not None:
+                used.add((cited.place.page, cited.id))
+    return used

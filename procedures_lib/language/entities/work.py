@@ -101,6 +101,28 @@ class SampleOptions(Model):
     finds: Texts = ()
 
 
+class RuleOptions(Model):
+    """What a writer may give above the text of a rule."""
+
+    name: Text = ""
+    about: Texts = ()
+    source: Text = ""
+
+
+class Rule(Entity):
+    """A sentence that holds wherever some work is done: what it is about, and its text.
+
+    ``about`` names hazards, verbs, things and what a connection carries, as ``called-by`` does.
+    """
+
+    KIND: ClassVar[str] = "rule"
+
+    name: Text = ""
+    about: Texts = ()
+    source: Text = ""
+    text: str = ""
+
+
 @dataclass(frozen=True, slots=True)
 class Action:
     """One action of a step: a verb and the objects that share it.
