@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from procedures_lib.findings import Finding, Place
@@ -15,9 +15,10 @@ from procedures_lib.language.entities.car import (
     Hazard,
 )
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
-from procedures_lib.language.entities.work import Rule, Signal
+from procedures_lib.language.entities.work import Common, Rule, Signal, Step
 from procedures_lib.language.reading.page import Scalar
-from procedures_lib.manual import Manual, Plan, Scope
+from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
+from procedures_lib.manual.scope import called_by
 from procedures_lib.spelling import suggestion
 from procedures_lib.view.step import SIGNAL_RANKS, hazard_named, hazards_of_step, rules_of_step
 
@@ -76,6 +77,74 @@ def _too_weak(signal: Signal, scope: Scope) -> Iterator[Finding]:
         said = f"{signal.word} shows `{signal.hazard}`, whose signal word is {hazard.signal}"
         hint = f"write `{{{hazard.signal.lower()}}}`"
         yield Finding(signal.place, "hazard-not-shown", said, hint)
+
+
+def signs_below(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find signs that stand below the action they warn of, within a step and on the page.
+
+    A sign at the end of a step that only makes its hazard safe warns of the steps below.
+    """
+    plans = [*plans_on(manual, page), *map(manual.plan, things(manual, page, Common))]
+    for plan in plans:
+        steps = [n for n in plan.steps if (n.through or n.step).place.page == page]
+        for numbered in steps:
+            if numbered.through is None:
+                yield from _below_its_action(numbered.step, plan)
+        for signal in plan.content.signals if steps else ():
+            yield from _below_its_steps(signal, steps, plan)
+
+
+def _below_its_action(step: Step, plan: Plan) -> Iterator[Finding]:
+    called = _called(step, plan.scope)
+    prose = [each.line for each in step.block.prose if each.line > step.place.line]
+    for signal in step.signals:
+        line, hazard = signal.place.line, _hazard_of(signal, called, plan.scope)
+        things_named = called.get(hazard, set())
+        named = [
+            role.target.line
+            for role in step.block.roles
+            if role.target in things_named and step.place.line < role.target.line < line
+        ]
+        last = bool(prose) and max(prose) < line
+        if hazard in called and (named or last):
+            said = f"{signal.word} stands below the words about what it warns of"
+            hint = "put it above them: it is read before the work"
+            related = (Place(signal.place.page, min(named or prose)),)
+            yield Finding(signal.place, "signal-order", said, hint, related=related)
+
+
+def _below_its_steps(signal: Signal, steps: list[NumberedStep], plan: Plan) -> Iterator[Finding]:
+    def line(numbered: NumberedStep) -> int:
+        return (numbered.through or numbered.step).place.line
+
+    above = [n for n in steps if line(n) < signal.place.line]
+    called = ((n, _called(n.step, plan.scope)) for n in above)
+    warned = [n for n, names in called if _hazard_of(signal, names, plan.scope) in names]
+    for first in warned[:1]:
+        hazard = _hazard_of(signal, _called(first.step, plan.scope), plan.scope)
+        if not any(hazard in hazards_of_step(n, plan) for n in steps[len(above) :]):
+            said = f"{signal.word} stands below step {first.number}, which it warns of"
+            hint = "put it above the step, or into it"
+            related = ((first.through or first.step).place,)
+            yield Finding(signal.place, "signal-order", said, hint, related=related)
+
+
+def _called(step: Step, scope: Scope) -> dict[str, set[str]]:
+    """The hazards that a step calls for, each with the things that its actions name with it."""
+    found: dict[str, set[str]] = {str(name): set() for name in step.hazards}
+    for action in step.actions:
+        for name in called_by(action, scope):
+            found.setdefault(name, set()).update(map(str, action.objects))
+    return found
+
+
+def _hazard_of(signal: Signal, called: Iterable[str], scope: Scope) -> str:
+    """The hazard that a sign shows: the one it says, or the one whose name is in its title."""
+    if signal.hazard:
+        return str(signal.hazard)
+    title = signal.title.lower()
+    known = ((name, hazard_named(name, scope)) for name in called)
+    return next((name for name, each in known if each and each.name.lower() in title), "")
 
 
 def words_that_call(manual: Manual, page: str) -> Iterator[Finding]:
