@@ -177,15 +177,26 @@ def _add(index: dict[str, list[Call]], call: Call, words: tuple[str, ...]) -> No
 
 def _call(hazard: Hazard | BuiltinHazard, scope: Scope, when: Condition) -> Call:
     """Return the call for a hazard; what makes it safe is told where it is an action of a step."""
-    verb, _, target = hazard.made_safe_by.strip().partition(" ")
+    verb, _, words = hazard.made_safe_by.strip().partition(" ")
     known = VERBS.get(verb)
-    makes_safe = known is not None and known.makes_safe
-    of_hazard = makes_safe and (KEYWORDS.get(target) == "hazard" or target == hazard.id)
-    entity = scope.get(target) if known and not of_hazard else None
-    thing = bool(known and entity and entity.KIND in known.kinds)
-    if not (of_hazard or thing):
-        verb = target = ""
-    return Call(hazard.id, hazard.name, verb, target, hazard.licensed, when, thing)
+    entity = scope.get(words)
+    target = _made_safe(words, hazard.id, entity) if known and known.makes_safe else ""
+    thing = bool(known and entity and not target and entity.KIND in known.kinds)
+    target = words if thing else target
+    return Call(
+        hazard.id, hazard.name, verb if target else "", target, hazard.licensed, when, thing
+    )
+
+
+def _made_safe(name: str, own: str, entity: Entity | None) -> str:
+    """The hazard that is isolated, relieved or cooled under a name; "" where it names none."""
+    builtin = BUILTIN_HAZARDS.get(name)
+    behind = builtin.made_safe_by.partition(" ")[2] if builtin else ""
+    if KEYWORDS.get(name) == "hazard" or name == own:
+        return name
+    if builtin:
+        return behind if KEYWORDS.get(behind) == "hazard" else name
+    return name if isinstance(entity, Hazard) else ""
 
 
 E = TypeVar("E", bound="Entity")

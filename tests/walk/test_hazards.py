@@ -606,3 +606,16 @@ def test_a_sign_stands_before_the_steps_it_warns_of() -> None:
 def one_text(text: str) -> Finding:
     (finding,) = findings_of(text)
     return finding
+
+
+def test_two_hazards_made_safe_by_one_action() -> None:
+    beside = ORANGE + (
+        "```{parts}\nbracket: {name: Bracket}\n```\n```{hazards}\nbeside: {name: Beside it, signal: DANGER, harm: H., avoid: A.,"
+        " called-by: bracket, made-safe-by: isolate high-voltage}\n```\n"
+    )
+    work = "remove bracket", "fit bracket"
+    assert checks(beside, DEAD[0], *work, DEAD[3]) == []
+    assert checks(beside, *work) == ["hazard-live"]
+    hot = beside.replace("isolate high-voltage}", "cool coolant-heat}")
+    assert checks(hot, "cool engine", *work) == []
+    assert checks(hot, *work) == ["hazard-live"]
