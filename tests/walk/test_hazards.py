@@ -610,7 +610,8 @@ def one_text(text: str) -> Finding:
 
 def test_two_hazards_made_safe_by_one_action() -> None:
     beside = ORANGE + (
-        "```{parts}\nbracket: {name: Bracket}\n```\n```{hazards}\nbeside: {name: Beside it, signal: DANGER, harm: H., avoid: A.,"
+        "```{parts}\nbracket: {name: Bracket}\n```\n"
+        "```{hazards}\nbeside: {name: Beside it, signal: DANGER, harm: H., avoid: A.,"
         " called-by: bracket, made-safe-by: isolate high-voltage}\n```\n"
     )
     work = "remove bracket", "fit bracket"

@@ -15,7 +15,7 @@ from procedures_lib.language.entities.car import (
     Hazard,
 )
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
-from procedures_lib.language.entities.work import Common, Rule, Signal, Step
+from procedures_lib.language.entities.work import Common, Procedure, Rule, Signal, Step
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import called_by
@@ -148,8 +148,8 @@ def _hazard_of(signal: Signal, called: Iterable[str], scope: Scope) -> str:
 
 
 def words_that_call(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find words of `called-by` that no step and no thing of the manual can bring up."""
-    if not manual.whole or manual.has_unread_pages:
+    """Find words of `called-by` and `about` that no step and no thing can bring up."""
+    if not _sees_its_steps(manual, page):
         return
     for hazard in things(manual, page, Hazard):
         for word in hazard.called_by:
@@ -159,39 +159,51 @@ def words_that_call(manual: Manual, page: str) -> Iterator[Finding]:
             yield from _unknown_word(manual, page, word, f"`about` of `{rule.id}`")
 
 
+def _sees_its_steps(manual: Manual, page: str) -> bool:
+    """Tell whether all steps that have to do with a page's things are at hand, and were read."""
+    whole = manual.whole or bool(things(manual, page, Procedure))
+    return whole and not manual.has_unread_pages
+
+
 def _unknown_word(manual: Manual, page: str, word: Scalar, by: str) -> Iterator[Finding]:
-    known = manual.once(("words that call",), lambda: _words_known(manual))
-    if str(word) not in known:
+    if not _is_known(manual, word):
+        known = manual.once(("words that call",), lambda: _words_known(manual))
         said = f"{by} names `{word}`, which is no id, no verb and nothing that a connection carries"
         hint = suggestion(word, known) or "name a thing by its id"
         yield Finding(Place(page, word.line), "unknown-id", said, hint)
 
 
+def _is_known(manual: Manual, word: str) -> bool:
+    known = manual.once(("words that call",), lambda: _words_known(manual))
+    return word in known or word in manual.once(("words done",), lambda: _words_done(manual))
+
+
 def _words_known(manual: Manual) -> frozenset[str]:
-    """All that a step of any procedure can name, do or open."""
+    """All that a step can name, do or open."""
     contents = manual.contents.values()
-    actions = [a for c in contents for step in steps_on(c) for a in step.actions]
     fluids = (e for c in contents for e in c.entities if isinstance(e, Fluid))
     lost = (name for content in contents for name in content.lost)
     return frozenset(CARRIES).union(
         PART_KINDS, VERBS, KEYWORDS, BUILTIN_HAZARDS, manual.known_ids, lost,
         (str(fluid.kind) for fluid in fluids),
-        (str(name) for action in actions for name in action.objects),
     )  # fmt: skip
+
+
+def _words_done(manual: Manual) -> frozenset[str]:
+    """The objects of all actions: of some verbs they are free words."""
+    steps = (step for content in manual.contents.values() for step in steps_on(content))
+    return frozenset(str(n) for step in steps for action in step.actions for n in action.objects)
 
 
 def unused_rules(manual: Manual, page: str) -> Iterator[Finding]:
     """Find rules that no step of any procedure shows and no text cites."""
     rules = things(manual, page, Rule)
-    if not rules or not manual.whole or manual.has_unread_pages or manual.has_loose_procedures:
+    if not rules or not _sees_its_steps(manual, page) or manual.has_loose_procedures:
         return
     used = manual.once(("rules used",), lambda: _rules_used(manual))
     for rule in rules:
-        if (page, rule.id) in used:
+        if (page, rule.id) in used or not all(_is_known(manual, word) for word in rule.about):
             continue
-        known = manual.once(("words that call",), lambda: _words_known(manual))
-        if any(str(word) not in known for word in rule.about):
-            continue  # the word is a finding of its own
         why = "no step does what it is about" if rule.about else "it is about nothing"
         said = f"nothing shows the rule `{rule.id}`: {why}"
         hint = f"name hazards, verbs or ids under `about`, or cite it by {{rule}}`{rule.id}`"
@@ -202,7 +214,10 @@ def _rules_used(manual: Manual) -> set[tuple[str, str]]:
     """The rules that steps show or texts cite, each as page and id."""
     used: set[tuple[str, str]] = set()
     for plan in manual.plans():
+        places = {(rule.place.page, rule.id) for rule in plan.scope.all(Rule)}
         for numbered in plan.steps:
+            if places <= used:
+                break
             used.update((rule.place.page, rule.id) for rule in rules_of_step(numbered, plan))
     for page, content in manual.contents.items():
         for role in roles_of(content):
