@@ -72,8 +72,9 @@ BLOCKS = {
     "fastener": "```{fasteners}\nID: {name: New, kind: clip}\n```\n",
     "fluid": "```{fluids}\nID: {name: New, kind: coolant}\n```\n",
     "hazard": (
-        "```{hazards}\nID: {name: New, signal: NOTICE, harm: none, avoid: it, called-by: it}\n```\n"
+        "```{hazards}\nID: {name: New, signal: DANGER, harm: none, avoid: it, called-by: it}\n```\n"
     ),
+    "rule": "```{rule} ID\n---\nsource: Sheet 1\nabout: [fuel]\n---\nNo sparks.\n```\n",
     "kit": "```{kit} ID\nname: Other\nfits: {vehicle: finch}\ncontents: [{supply: Tape}]\n```\n",
     "vehicle": "```{vehicle} ID\nname: Other\n```\n",
     "procedure": "```{procedure} ID\nvehicle: finch\nrevision: A\n```\n",

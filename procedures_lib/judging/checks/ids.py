@@ -24,9 +24,10 @@ from procedures_lib.language.entities.car import (
 )
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import KEYWORDS
-from procedures_lib.language.entities.work import Common, Procedure
+from procedures_lib.language.entities.work import Common, Procedure, Rule
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
+from procedures_lib.manual.scope import speaks_of_builtin
 from procedures_lib.spelling import nearest, suggestion
 
 _HEADS_FIRST_TO_LAST = ("vehicle", "common", "kit", "procedure", "job", "dyno-session")
@@ -41,10 +42,15 @@ def duplicate_ids(manual: Manual, page: str) -> Iterator[Finding]:
             yield duplicate(entity.id, entity.place, head.place)
     for first, *others in _of_one_id(manual, page):
         for other in others:
-            apart = first.place.page != other.place.page
-            told_already = apart and first.KIND == other.KIND and first.KIND in HEADS
-            if not told_already and _are_seen_together(manual, page, {first.place, other.place}):
+            if not _may_share(first, other) and _are_seen_together(manual, page, first, other):
                 yield duplicate(other.id, other.place, first.place)
+
+
+def _may_share(first: Entity, other: Entity) -> bool:
+    """Tell whether two of different pages may have one id, or are found by it without this."""
+    apart = first.place.page != other.place.page
+    about_one = speaks_of_builtin(first) and speaks_of_builtin(other)
+    return apart and (about_one or (first.KIND in HEADS and first.KIND == other.KIND))
 
 
 def _of_one_id(manual: Manual, page: str) -> Iterator[list[Entity]]:
@@ -67,12 +73,12 @@ def _rank(manual: Manual, entity: Entity) -> int:
     return max((_HEADS_FIRST_TO_LAST.index(kind) for kind in kinds & HEADS.keys()), default=0)
 
 
-def _are_seen_together(manual: Manual, page: str, places: set[Place]) -> bool:
-    """Tell whether one procedure can see what stands at both places, or this page's own heads do.
+def _are_seen_together(manual: Manual, page: str, first: Entity, other: Entity) -> bool:
+    """Tell whether one procedure can see both, or the head of this page, on which one of them is.
 
     A job and a dyno session see the pages of several procedures, which need not see each other.
     """
-    pages = {place.page for place in places}
+    pages = {first.place.page, other.place.page}
     heads = {entity.KIND for entity in manual.contents[page].entities}
     if pages == {page} or heads & {"procedure", "common", "kit"}:
         return True
@@ -271,7 +277,7 @@ def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
         return
     used = _mentioned_on(manual, near)
     for entity in content.entities:
-        if entity.KIND in HEADS or entity.id in used:
+        if entity.KIND in HEADS or entity.id in used or isinstance(entity, Rule):
             continue
         if isinstance(entity, Hazard) and entity.called_by:
             continue

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from functools import cache
 
 from procedures_lib.data_tables import csv_rows
-from procedures_lib.engineering.quantities import QuantityError, read_quantity
-from procedures_lib.findings import Finding, Place
+from procedures_lib.findings import Finding, Place, SlipError
 from procedures_lib.language.entities.field_reader import FieldReader
+from procedures_lib.language.entities.field_types import read_setting
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.spelling import choices, nearest
@@ -147,8 +147,6 @@ _ALONE = "an action is `verb object`; a comma inside `[ ]` begins a new one: wri
 _STAGE = re.compile(r"(.+?)\s+stage\s+(\S+)$")
 _ON = re.compile(r"(.+?)\s+on\s+(\S+)$")
 _TO = re.compile(r"(.+?)\s+to\s+(.+)$")
-_COUNTED = re.compile(r"[0-9]+(?:\s*[–-]\s*[0-9]+)? (?:clicks?|notch(?:es)?|teeth|threads?)$")
-"""Settings that are counted, not measured."""
 
 
 def unknown_verb(text: Scalar, page: str, kinds: Collection[str] = ()) -> Finding:
@@ -217,19 +215,15 @@ def read_action(text: Scalar, reader: FieldReader) -> Action | None:
 
 
 def _setting(rest: str, line: int, reader: FieldReader) -> tuple[str, str]:
-    """Return what is adjusted, and to what: a quantity, or a number of clicks, notches, threads."""
+    """Return what is adjusted, and to what ("" where the thing's own ``setting`` says it)."""
     match = _TO.match(rest)
     if match is None:
-        reader.find(line, "missing-field", f"`adjust {rest}` does not say to what",
-                    f"write `adjust {rest} to` and what is measured in the end")  # fmt: skip
         return rest, ""
-    to = match[2].strip()
-    if not _COUNTED.match(to):
-        try:
-            read_quantity(to)
-        except QuantityError as error:
-            reader.find(line, error.check, error.message, error.hint)
-    return match[1], to
+    try:
+        return match[1], read_setting(match[2])
+    except SlipError as error:
+        reader.find(line, error.check, error.message, error.hint)
+        return match[1], match[2].strip()
 
 
 def _stage_number(text: str, line: int, reader: FieldReader) -> int:

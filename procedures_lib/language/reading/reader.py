@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 _DIRECTIVE = re.compile(r"\{([^\s}]+)\}(\s*)(.*)$")
 _NOT_INSIDE = frozenset(
-    ["step", "common-steps", *(k.name for k in BLOCK_KINDS.values() if k.body is Body.DATA)]
+    ["step", "common-steps", "rule", *(k.name for k in BLOCK_KINDS.values() if k.body is Body.DATA)]
 )
 """Blocks that never belong inside another of the page language."""
 DEEPEST_BLOCKS = 8
