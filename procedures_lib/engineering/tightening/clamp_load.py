@@ -20,8 +20,9 @@ from procedures_lib.engineering.threads.dimensions import ThreadDimensions
 from procedures_lib.engineering.tightening.angle import angle_loads
 from procedures_lib.engineering.tightening.bounds import Interval, exactly, over
 from procedures_lib.engineering.tightening.friction import Bearing
-from procedures_lib.engineering.tightening.joint import Basis, StageLoad
+from procedures_lib.engineering.tightening.joint import OVER_LEAST, Basis, StageLoad
 from procedures_lib.engineering.tightening.stage import Stage, StageKind
+from procedures_lib.engineering.tightening.stretch import stretch_loads
 
 FLANK = math.cos(math.radians(30))
 
@@ -134,6 +135,10 @@ HAND_TIGHT = 0.2
 """What a joint that is only snug may have at most, as a share of proof (common practice)."""
 
 
+SLOT_TO_SLOT = 60.0
+"""Degrees from one slot of a castle nut to the next: it has six (common practice, no source)."""
+
+
 def loads_of(basis: Basis) -> tuple[StageLoad, ...]:
     """The clamp load in N after each stage in turn, as if nothing yielded (VDI 2230-1).
 
@@ -168,7 +173,14 @@ def _after(stage: Stage, before: Interval, basis: Basis) -> Interval:
         case StageKind.ANGLE if amount is not None:
             turn = bounds_of(amount, "°")
             return before + angle_loads(turn, basis.thread, basis.bearing, basis.grip)
-        case StageKind.BACK_OFF:
+        case StageKind.TORQUE_OR_SLOT if amount is not None:
+            on = angle_loads(exactly(SLOT_TO_SLOT), basis.thread, basis.bearing, basis.grip)
+            return Interval(torque_load(amount, basis).low, torque_load(amount, basis).high + on.high)
+        case StageKind.STRETCH if amount is not None:
+            return stretch_loads(bounds_of(amount, "mm"), basis.thread, basis.grip)
+        case StageKind.UNTIL | StageKind.SEE:
+            return Interval(0.0, OVER_LEAST * basis.tensile_load)
+        case StageKind.BACK_OFF | StageKind.BACK_OFF_AT_MOST:
             return Interval(0.0, before.high if amount is not None else 0.0)
         case StageKind.NEXT_SLOT if amount is not None:
             return Interval(before.low, max(before.high, torque_load(amount, basis).high))
