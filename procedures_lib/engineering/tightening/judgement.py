@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from functools import lru_cache
 
 from procedures_lib.engineering.quantities import Quantity, unit_named
@@ -33,14 +33,7 @@ from procedures_lib.engineering.tightening.joint import (
     is_stainless,
     strength_of,
 )
-from procedures_lib.engineering.tightening.stage import (
-    IN_WORDS,
-    LOOSENING,
-    Course,
-    Stage,
-    StageKind,
-    courses,
-)
+from procedures_lib.engineering.tightening.stage import IN_WORDS, StageKind
 from procedures_lib.engineering.tightening.stretch import elongation_at, lasting_stretch
 from procedures_lib.engineering.tightening.verdict_words import kilonewtons, percent
 from procedures_lib.findings import Level
@@ -299,10 +292,12 @@ def stretch_faults(basis: Basis, stages: tuple[StageLoad, ...]) -> Iterator[Faul
         amount, grip = each.stage.amount, basis.joint.grip
         if each.stage.kind is not StageKind.STRETCH or amount is None or not grip:
             continue
-        least, most = map(float, amount.exact("mm"))
+        least = float(amount.exact("mm")[0])
         lasting = lasting_stretch(least, basis.thread, basis.tensile_load, grip)
         if lasting > _USABLE * elongation(basis):
-            why = f"{100 * lasting:.0f} % or more stay; it breaks at {100 * elongation(basis):.0f} %"
+            why = (
+                f"{100 * lasting:.0f} % or more stay; it breaks at {100 * elongation(basis):.0f} %"
+            )
             yield _stretched(each, basis, Level.ERROR, why)
         elif lasting > 0:
             why = "past its yield point: a stretch is measured on a bolt that springs back"
@@ -321,41 +316,3 @@ def _stretched(each: StageLoad, basis: Basis, level: Level, why: str) -> Fault:
         f" {at_proof:.2g} mm at proof load"
     )
     return Fault("stretch-implausible", level, said, hint, each.number)
-
-
-_SETTING = {StageKind.HAND, StageKind.SNUG, StageKind.TORQUE, StageKind.TORQUE_OR_SLOT}
-
-
-def falling_stages(stages: Sequence[Stage]) -> Iterator[Fault]:
-    """Find stages that ask for less torque than an earlier one, with nothing backed off between.
-
-    ``hand`` and ``snug`` are less than any torque. Each fastener is judged by the stages that it
-    goes through.
-    """
-    found = {fault for course in courses(stages) for fault in _falling(course)}
-    return iter(sorted(found, key=lambda fault: (fault.stage, fault.message)))
-
-
-def _falling(course: Course) -> Iterator[Fault]:
-    highest: tuple[int, Stage, Quantity] | None = None
-    for number, stage in course:
-        if stage.kind in LOOSENING:
-            highest = None
-        if stage.kind not in _SETTING:
-            continue
-        amount = stage.amount
-        if highest is not None and (amount.si_high if amount else 0.0) < highest[2].si_low:
-            yield _falls(number, stage, *highest[:2])
-        elif amount is not None and (highest is None or amount.si >= highest[2].si):
-            highest = number, stage, amount
-
-
-def _falls(number: int, stage: Stage, earlier: int, higher: Stage) -> Fault:
-    nothing = (
-        "the wrench would click without turning anything"
-        if stage.amount
-        else "nothing turns by hand any more"
-    )
-    said = f"stage {number}, {stage.written()}, is below stage {earlier}, {higher.written()}"
-    hint = "put the stages in rising order, or write `back off fully` or `back off 180°` between"
-    return Fault("stage-falls", Level.ERROR, f"{said}: {nothing}", hint, number)

@@ -44,6 +44,16 @@ _TORQUES = frozenset(
     {StageKind.TORQUE, StageKind.NEXT_SLOT, StageKind.TORQUE_OR_SLOT, StageKind.DRAG}
 )
 
+_FORMS = {
+    StageKind.HAND: "hand",
+    StageKind.SNUG: "snug",
+    StageKind.TORQUE: "{}",
+    StageKind.ANGLE: "+{}",
+    StageKind.NEXT_SLOT: "next slot, at most {}",
+    StageKind.TORQUE_OR_SLOT: "{} or next slot",
+}
+"""How a stage is put in words, where that is not its kind with what it says after it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Stage:
@@ -113,26 +123,8 @@ class Stage:
     def _text(self, amount: str) -> str:
         only = f" (only {', '.join(self.only)})" if self.only else ""
         share = f"{percent_text(self.share)} = " if self.share is not None else ""
-        return f"{share}{self._words(amount)}{only}"
-
-    def _words(self, amount: str) -> str:
-        match self.kind:
-            case StageKind.TORQUE:
-                return amount
-            case StageKind.ANGLE:
-                return f"+{amount.lstrip('+')}"
-            case StageKind.BACK_OFF:
-                return f"back off {amount or 'fully'}"
-            case StageKind.NEXT_SLOT:
-                return f"next slot, at most {amount}"
-            case StageKind.TORQUE_OR_SLOT:
-                return f"{amount} or next slot"
-            case StageKind.DRAG | StageKind.STRETCH | StageKind.BACK_OFF_AT_MOST:
-                return f"{self.kind} {amount}"
-            case StageKind.UNTIL | StageKind.SEE:
-                return f"{self.kind} {self.words}"
-            case _:
-                return str(self.kind)
+        said = self.words or amount.lstrip("+") or "fully"
+        return share + _FORMS.get(self.kind, f"{self.kind} {{}}").format(said) + only
 
 
 def percent_text(share: Fraction) -> str:

@@ -20,6 +20,8 @@ _AT_MOST = re.compile(r"at most\s+(.+)$", re.IGNORECASE)
 _NEXT_SLOT = re.compile(r"next slot\b\s*,?\s*(?:at most\s+(.+))?$", re.IGNORECASE)
 _OR_SLOT = re.compile(r"(.*?)[\s,]*\bor\s+(?:the\s+)?next slot$", re.IGNORECASE)
 _STRETCH = re.compile(r"stretch\b\s*(.*)$", re.IGNORECASE)
+_DRAG = re.compile(r"drag(.*)$", re.IGNORECASE)
+_FURTHER = re.compile(r"\+(.*)$")
 _SHARE = re.compile(r"(\d{1,4}(?:\.\d{1,4})?)\s*%$")
 _NUMERIC = re.compile(r"\d|\b(?:nan|inf|infinity)\b", re.IGNORECASE)
 
@@ -52,23 +54,13 @@ def read_stage(text: str, last: Quantity | None = None) -> Stage:
     :class:`QuantityError`, ``unknown-stage`` among its checks.
     """
     text = text.strip()
-    lower = text.lower()
-    if lower in {"hand", "snug"}:
-        return Stage(StageKind(lower))
+    if text.lower() in {"hand", "snug"}:
+        return Stage(StageKind(text.lower()))
     if (share := share_in(text)) is not None:
         return _share(share, last)
-    if match := _BACK_OFF.match(text):
-        return _back_off(match[1])
-    if match := _NEXT_SLOT.match(text):
-        return _next_slot(match[1])
-    if match := _OR_SLOT.match(text):
-        return _or_slot(match[1])
-    if match := _STRETCH.match(text):
-        return _stretch(match[1])
-    if lower.startswith("drag"):
-        return Stage(StageKind.DRAG, read_quantity(text[4:], "torque"))
-    if text.startswith("+"):
-        return Stage(StageKind.ANGLE, _positive_angle(text[1:], text))
+    for form, read in _READERS:
+        if match := form.match(text):
+            return read(match[1] or "")
     return _torque(text)
 
 
@@ -122,7 +114,7 @@ def _torque(text: str) -> Stage:
             message = f"`{text}` does not say which way"
             raise QuantityError("wrong-dimension", message, hint) from error
         if error.check == "wrong-dimension" and kind == "length":
-            hint = f"write `stretch {text}` for a bolt that is measured while it is tightened"
+            hint = f"write a torque in N·m, or `stretch {text}` for a bolt whose length is measured"
             raise QuantityError("wrong-dimension", f"`{text}` is no torque", hint) from error
         if hint := _meant(text):
             raise QuantityError("unknown-stage", f"`{text}` is no stage", hint) from error
@@ -178,7 +170,7 @@ def _back_off(rest: str) -> Stage:
     return Stage(StageKind.BACK_OFF, _positive_angle(rest, f"back off {rest}"))
 
 
-def _next_slot(limit: str | None) -> Stage:
+def _next_slot(limit: str) -> Stage:
     if not limit:
         hint = "write the most it may take: `next slot, at most 60 N·m`"
         raise QuantityError("unknown-stage", "`next slot` does not say where to stop", hint)
@@ -186,9 +178,9 @@ def _next_slot(limit: str | None) -> Stage:
 
 
 def _or_slot(torque: str) -> Stage:
-    if not torque:
-        hint = "write the torque first: `20 N·m or next slot`"
-        raise QuantityError("unknown-stage", "`or next slot` has no torque before it", hint)
+    if not _NUMERIC.search(torque):
+        said = f"`{torque}` is no torque" if torque else "`or next slot` has no torque before it"
+        raise QuantityError("unknown-stage", said, "write `20 N·m or next slot`")
     return Stage(StageKind.TORQUE_OR_SLOT, read_quantity(torque, "torque"))
 
 
@@ -201,6 +193,25 @@ def _stretch(length: str) -> Stage:
         message = f"`stretch {length}` is no stretch of a bolt"
         raise QuantityError("out-of-range", message, "over 0 mm, to 10 mm")
     return Stage(StageKind.STRETCH, amount)
+
+
+def _drag(torque: str) -> Stage:
+    return Stage(StageKind.DRAG, read_quantity(torque, "torque"))
+
+
+def _further(angle: str) -> Stage:
+    return Stage(StageKind.ANGLE, _positive_angle(angle, f"+{angle}"))
+
+
+_READERS = (
+    (_BACK_OFF, _back_off),
+    (_NEXT_SLOT, _next_slot),
+    (_OR_SLOT, _or_slot),
+    (_STRETCH, _stretch),
+    (_DRAG, _drag),
+    (_FURTHER, _further),
+)
+"""The forms of a stage that begin or end with words of their own, and what reads them."""
 
 
 def _positive_angle(text: str, whole: str) -> Quantity:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from procedures_lib.engineering.threads.bolt_grades import GradeError
 from procedures_lib.engineering.tightening import StageKind
 from procedures_lib.engineering.tightening.joint import JUDGED_KINDS, Fault
-from procedures_lib.engineering.tightening.judgement import falling_stages, judge
+from procedures_lib.engineering.tightening.judgement import judge
+from procedures_lib.engineering.tightening.stage_order import falling_stages
 from procedures_lib.engineering.tightening.wrench import Choice, Refusal, Why
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.judging.checks.mentions import plans_on, things, whole_things

@@ -17,7 +17,6 @@ from procedures_lib.language.entities.field_types import (
     Positions,
     Ref,
     Refs,
-    Stages,
     Text,
     Texts,
     ThreadText,
@@ -27,6 +26,7 @@ from procedures_lib.language.entities.field_types import (
     plain,
     refuse,
 )
+from procedures_lib.language.entities.how_tight import HowTight, Stages, Tighten, on_every_car
 from procedures_lib.language.variants import ALWAYS, is_condition_word
 
 CARRIES = (
@@ -187,7 +187,7 @@ class Fastener(Entity):
     positions: Positions = ()
     front: Annotated[str, OneOf(*FRONTS)] | None = None
     order: Texts = ()
-    tighten: Stages = ()
+    how_tight: Tighten = Field(default=HowTight(), alias="tighten")
     at: Annotated[str, OneOf("ride-height")] | None = None
     turns: Annotated[str, OneOf("left", "right")] = "right"
     recheck: Annotated[Quantity, OfKind("distance")] | None = None
@@ -202,6 +202,21 @@ class Fastener(Entity):
     def reusable(self) -> bool:
         """Whether it may go back in: one-way kinds may not, unless the page says so."""
         return self.kind not in ONE_WAY_KINDS if self.reuse is None else self.reuse
+
+    @property
+    def tighten(self) -> Stages:
+        """The stages; () where they differ from car to car, for which see :attr:`variants`."""
+        return self.how_tight.stages
+
+    @property
+    def variants(self) -> tuple[Fastener, ...]:
+        """The group as it is on the cars of each condition of its stages; itself, if on all."""
+        if len(self.how_tight.by_condition) == 0 or self.how_tight.is_plain:
+            return (self,)
+        return tuple(
+            self.model_copy(update={"how_tight": on_every_car(stages), "when": self.when & when})
+            for when, stages in self.how_tight.by_condition
+        )
 
     @property
     def class_text(self) -> str:
