@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from operator import or_
 
@@ -12,9 +12,10 @@ from procedures_lib.language.entities.car import BUILTIN_HAZARDS, BuiltinHazard,
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Action, Procedure, Signal, Step
 from procedures_lib.language.variants import ALWAYS, Condition
+from procedures_lib.language.variants.car_sets import possible
 from procedures_lib.manual import NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import called_by, closed_by, humanised, name_of
-from procedures_lib.view.uses import Uses, made_once, numbers_of
+from procedures_lib.view.uses import Uses, made_once, numbers_of, options_of
 
 SIGNAL_RANKS = {"DANGER": 4, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
 """Rank of the signal words, ANSI Z535.4-2007, 4.14."""
@@ -112,7 +113,7 @@ def step_view(numbered: NumberedStep, plan: Plan) -> StepView:
         when=numbered.when,
         common=str(through.common) if through else "",
         line=(through or step).place.line,
-        actions=tuple(_action(action, plan.scope) for action in step.actions),
+        actions=tuple(_action(action, numbered.when, plan) for action in step.actions),
         hazards=tuple(hazards),
         called=tuple(hazard for hazard in called if hazard),
     )
@@ -124,10 +125,25 @@ def steps_in(uses: Uses) -> tuple[StepView, ...]:
     return tuple(step_view(numbered, uses.plan) for numbered in uses.steps)
 
 
-def _action(action: Action, scope: Scope) -> ActionView:
-    things = tuple(thing_named(str(name), scope) for name in action.objects)
-    on = thing_named(str(action.on), scope) if action.on else None
+def _action(action: Action, when: Condition, plan: Plan) -> ActionView:
+    named = [thing_named(str(name), plan.scope) for name in action.objects]
+    things = tuple(each for thing in named for each in _in_turn(thing, action, when, plan))
+    on = thing_named(str(action.on), plan.scope) if action.on else None
     return ActionView(str(action.verb), things, on, action.stage)
+
+
+def _in_turn(thing: Thing, action: Action, when: Condition, plan: Plan) -> list[Thing]:
+    """A thing as it is on the cars of a step: a group whose stages differ, once for each."""
+    group = thing.entity
+    if action.verb != "tighten" or not isinstance(group, Fastener) or not group.varies:
+        return [thing]
+    options = options_of(plan)
+    found = [
+        replace(thing, entity=each, when=each.when)
+        for each in group.variants
+        if possible(each.when & when, options) and action.stage <= len(each.tighten)
+    ]
+    return found or [thing]
 
 
 def hazard_named(name: str, scope: Scope) -> BuiltinHazard | Hazard | None:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice, product
 
-from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Connection, Fastener, Part
+from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.page import Scalar
@@ -273,7 +273,7 @@ def _move_home(run: Run, key: Key, state: Standing, away: Mapping[Key, Standing]
     if isinstance(thing, Fastener):
         if any(user in away for user in run.car.users_named.get(key, ())):
             return None
-        free = thing.kind in TORQUE_FREE_KINDS or not thing.tighten
+        free = not thing.takes_torque or not thing.how_tight
         return Move("fit" if free else "tighten", key.id, not thing.reusable)
     return None
 

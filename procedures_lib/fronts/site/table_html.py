@@ -78,10 +78,11 @@ def torque_table_html(
     judged in the cell of its thread.
     """
     table = torque_table(uses, shop)
-    fasteners = {f"fastener:{joint.id}": joint.fastener for joint in joints(uses)}
+    fasteners = {(row.anchor, row.when): joint.fastener
+                 for row, joint in zip(table.rows, joints(uses), strict=True)}  # fmt: skip
 
     def more(row: Row, column: Column) -> str:
-        fastener = fasteners[row.anchor]
+        fastener = fasteners[row.anchor, row.when]
         working = _worked(fastener) if column.key == TORQUE_UNITS[0] else ""
         behind = _behind(fastener, shop) if column.key == "thread" else ""
         return marks(row, column) + working + behind

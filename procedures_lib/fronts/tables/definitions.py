@@ -11,8 +11,8 @@ from procedures_lib.fronts.tables.table import (
     Table,
     cell,
     joined,
-    stages_cell,
     thing_cell,
+    tight_cell,
 )
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
 from procedures_lib.language.entities.entity import Entity
@@ -107,7 +107,7 @@ def _fastener(fastener: Fastener, name: Cell) -> tuple[Cell, ...]:
         cell(f"{fastener.count} ×"),
         cell(", ".join(text for text in (thread, fastener.class_text) if text)),
         cell(head),
-        stages_cell(fastener.tighten),
+        tight_cell(fastener) if fastener.how_tight else Cell(),
         cell(order_text(fastener)),
         cell(fastener.condition or ""),
         cell("" if fastener.reusable else "new every time"),
@@ -160,7 +160,7 @@ def _said(fastener: Fastener, row: ExpectRow) -> Iterator[str]:
         yield f"class {fastener.class_}"
     if row.count is not None:
         yield f"count {fastener.count}"
-    if row.stages:
-        yield from (stage.written() for stage in fastener.tighten)
+    if row.how_tight:
+        yield fastener.how_tight.written()
     if row.order:
         yield f"order {', '.join(fastener.order)}"

@@ -15,6 +15,7 @@ from procedures_lib.engineering.quantities.conversion import (
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.engineering.tightening.wrench import Fit
 from procedures_lib.language.entities.car import Connection, Fastener
+from procedures_lib.language.variants import ALWAYS
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.joint import TORQUE_UNITS, JointTool, JointView, joint_tools
 from procedures_lib.view.order_drawing import Pattern
@@ -26,6 +27,24 @@ from procedures_lib.view.uses import Cars, Uses
 def stages_text(stages: Iterable[Stage], unit: str = "") -> str:
     """Stages in one line: "10 N·m (89 lbf·in), then +45°"; in one unit if named."""
     return ", then ".join(stage.in_unit(unit) if unit else stage.shown() for stage in stages)
+
+
+NO_TORQUE = "no torque given"
+"""What stands for the stages of a joint that is tightened, and of which no page says how tight."""
+
+
+def tight_text(fastener: Fastener, unit: str = "") -> str:
+    """How tight a group has to be, in one line, in one unit if named.
+
+    Where it differs from car to car, each with its cars: "model=long: 380 N·m; model=short: …".
+    """
+    if not fastener.how_tight:
+        return NO_TORQUE if fastener.takes_torque else ""
+    if fastener.tighten:
+        return stages_text(fastener.tighten, unit)
+    return "; ".join(
+        f"{when}: {stages_text(stages, unit)}" for when, stages in fastener.how_tight.by_condition
+    )
 
 
 def stages_led(stages: Iterable[Stage]) -> tuple[tuple[str, str], ...]:
@@ -62,7 +81,8 @@ def recheck_text(joint: JointView) -> str:
     """The second look that a joint asks for: what it must have, and after how far."""
     recheck = joint.fastener.recheck
     after = with_conversion(recheck) if recheck else ""
-    return f"{joint.name}: {stages_text(joint.fastener.tighten)}, after {after}"
+    only = f" (only {joint.variant})" if joint.variant != ALWAYS else ""
+    return f"{joint.name}: {tight_text(joint.fastener)}, after {after}{only}"
 
 
 def stage_major_text(fastener: Fastener) -> str:
@@ -265,7 +285,10 @@ def on_text(action: ActionView) -> str:
 
 def action_stages(action: ActionView, thing: Thing) -> str:
     """The stages that a thing is tightened to, or the one named: "stage 2: 25 N·m (18 lbf·ft)"."""
-    stages = action.stages(thing)
-    known = len(thing.entity.tighten) if isinstance(thing.entity, Fastener) else 0
-    one = stages and 0 < action.stage <= known
+    stages, fastener = action.stages(thing), thing.entity
+    if not isinstance(fastener, Fastener) or action.verb != "tighten":
+        return ""
+    if not stages:
+        return tight_text(fastener)
+    one = 0 < action.stage <= len(fastener.tighten)
     return f"stage {action.stage}: {stages_text(stages)}" if one else stages_text(stages)

@@ -26,7 +26,7 @@ from procedures_lib.language.entities.field_types import (
     plain,
     refuse,
 )
-from procedures_lib.language.entities.how_tight import HowTight, Stages, Tighten, on_every_car
+from procedures_lib.language.entities.how_tight import NOTHING_SAID, Stages, Tighten, on_every_car
 from procedures_lib.language.variants import ALWAYS, is_condition_word
 
 CARRIES = (
@@ -187,7 +187,7 @@ class Fastener(Entity):
     positions: Positions = ()
     front: Annotated[str, OneOf(*FRONTS)] | None = None
     order: Texts = ()
-    how_tight: Tighten = Field(default=HowTight(), alias="tighten")
+    how_tight: Tighten = Field(default=NOTHING_SAID, alias="tighten")
     at: Annotated[str, OneOf("ride-height")] | None = None
     turns: Annotated[str, OneOf("left", "right")] = "right"
     recheck: Annotated[Quantity, OfKind("distance")] | None = None
@@ -209,14 +209,24 @@ class Fastener(Entity):
         return self.how_tight.stages
 
     @property
+    def varies(self) -> bool:
+        """Whether its stages differ from car to car."""
+        return bool(self.how_tight) and not self.how_tight.is_plain
+
+    @property
     def variants(self) -> tuple[Fastener, ...]:
         """The group as it is on the cars of each condition of its stages; itself, if on all."""
-        if len(self.how_tight.by_condition) == 0 or self.how_tight.is_plain:
+        if not self.varies:
             return (self,)
         return tuple(
             self.model_copy(update={"how_tight": on_every_car(stages), "when": self.when & when})
             for when, stages in self.how_tight.by_condition
         )
+
+    @property
+    def takes_torque(self) -> bool:
+        """Whether it is of a kind that is tightened to a torque."""
+        return self.kind not in TORQUE_FREE_KINDS
 
     @property
     def class_text(self) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Annotated, Any
 
@@ -46,10 +47,25 @@ class HowTight:
         """Whether the stages are the same on every car."""
         return len(self.by_condition) == 1 and self.by_condition[0][0] == ALWAYS
 
+    def written(self) -> str:
+        """The stages in the writer's own figures, each with its cars where they differ."""
+        return self._text(lambda stages: [stage.written() for stage in stages])
+
+    def _text(self, texts: Callable[[Stages], list[str]]) -> str:
+        said = ((str(when), ", ".join(texts(stages))) for when, stages in self.by_condition)
+        return "; ".join(": ".join(filter(None, pair)) for pair in said)
+
+    def __str__(self) -> str:
+        """As :meth:`written`, with the orders that stages have of their own."""
+        return self._text(_listed)
+
     @property
     def every(self) -> Stages:
         """All stages, whatever the car."""
         return tuple(stage for _, stages in self.by_condition for stage in stages)
+
+
+NOTHING_SAID = HowTight()
 
 
 def on_every_car(stages: Stages) -> HowTight:
@@ -160,7 +176,8 @@ def _mapped(item: dict[Any, Any]) -> _Written:
 
 
 def _names(item: dict[Any, Any], key: str) -> tuple[str, ...]:
-    return tuple(str(one(name)).strip() for name in many(item.get(key, [])))
+    texts = (one(name) for name in many(item.get(key, [])))
+    return tuple(Scalar(text.strip(), text.line) for text in texts)
 
 
 _TEXT = {"type": "string"}
@@ -181,7 +198,8 @@ _BY_CONDITION = {
     "propertyNames": {"pattern": "=| in "},
     "additionalProperties": one_or_more(_STAGE_SCHEMA),
 }
-_SCHEMA = {"anyOf": [_BY_CONDITION, *one_or_more(_STAGE_SCHEMA)["anyOf"]]}
+_ONE, _LIST = one_or_more(_STAGE_SCHEMA)["anyOf"]
+_SCHEMA = {"anyOf": [_ONE, _BY_CONDITION, _LIST]}
 
 
 def _dumped(how: HowTight) -> list[str] | dict[str, list[str]]:
