@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import reduce
 from itertools import combinations
+from operator import or_
 from typing import TYPE_CHECKING
 
 from procedures_lib.engineering.threads.bolt_grades import GradeError
@@ -16,8 +18,9 @@ from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.judging.checks.conditions import no_car_meets, vehicle_of
 from procedures_lib.judging.checks.mentions import plans_on, things, whole_things
 from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.reading.page import Scalar
-from procedures_lib.language.variants.car_sets import Space
+from procedures_lib.language.variants.car_sets import Region, Space
 from procedures_lib.language.variants.condition import bracketed
 from procedures_lib.language.variants.shortest_condition import shortest_text
 from procedures_lib.manual import Manual
@@ -85,25 +88,36 @@ def torque_by_condition(manual: Manual, page: str) -> Iterator[Finding]:
         unclear = (fastener.when, *(when for when, _ in pairs))
         if not fastener.varies or any(no_car_meets(when, vehicle, space) for when in unclear):
             continue
-        yield from _gap(fastener, space)
-        yield from _overlaps(fastener, space)
+        cars = _cars_with(fastener, manual, page, space)
+        yield from _gap(fastener, cars)
+        yield from _overlaps(fastener, cars)
 
 
-def _gap(fastener: Fastener, space: Space) -> Iterator[Finding]:
+def _cars_with(fastener: Fastener, manual: Manual, page: str, space: Space) -> Region:
+    """The cars that have a joint; of a kit's page those that the kit fits."""
+    found = space.region(fastener.when)
+    for kit in things(manual, page, Kit):
+        found = found & space.region(kit.fits.when)
+        listed = [item.when for item in kit.contents if item.what == fastener.id]
+        found = found & space.region(reduce(or_, listed, listed[0])) if listed else found
+    return found
+
+
+def _gap(fastener: Fastener, cars: Region) -> Iterator[Finding]:
     """Find the cars that have a joint and meet none of the conditions of its stages."""
-    left = cars = space.region(fastener.when)
+    space, left = cars.space, cars
     for when, _ in fastener.how_tight.by_condition:
         left = left - space.region(when)
-    if left and fastener.how_tight:
+    if left:
         only = shortest_text(left.within(cars))
         said = f"`{fastener.id}`: `tighten` says nothing for cars with `{only}`"
         hint = f'add `"{only}": [...]`, or limit the joint with `when`'
         yield Finding(fastener.place, "no-torque", said, hint)
 
 
-def _overlaps(fastener: Fastener, space: Space) -> Iterator[Finding]:
+def _overlaps(fastener: Fastener, cars: Region) -> Iterator[Finding]:
     """Find the cars for which a joint has two torques."""
-    cars = space.region(fastener.when)
+    space = cars.space
     for (one, first), (other, second) in combinations(fastener.how_tight.by_condition, 2):
         both = cars & space.region(one) & space.region(other)
         if both and first != second:

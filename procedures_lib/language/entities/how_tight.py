@@ -172,7 +172,8 @@ def _mapped(item: dict[Any, Any]) -> _Written:
     words = text.strip()
     if kind is not None and words.lower().startswith(f"{kind} "):
         words = words[len(kind) :].strip()
-    return _Written(words, text.line, kind, _names(item, "order"), _names(item, "only"))
+    order = tuple(map(str, _names(item, "order")))
+    return _Written(words, text.line, kind, order, _names(item, "only"))
 
 
 def _names(item: dict[Any, Any], key: str) -> tuple[str, ...]:
