@@ -222,12 +222,18 @@ def _stage_tools(fastener: Fastener, shop: Shop) -> list[JointTool]:
             choice = choice_for(stage, shop, fastener.adapter)
             fit = choice.best if choice else None
             drive = fit.wrench.drive if fit else drive
-            name = fit.wrench.name if fit else f"torque wrench for {stage.written()}"
+            name = fit.wrench.name if fit else f"torque wrench for {_torque_of(stage)}"
             found.append(JointTool(name, n, fit))
         elif stage.kind is StageKind.ANGLE:
             gauge = gauge_for(stage, shop, drive)
             found.append(JointTool(gauge.name if gauge else "angle gauge", n))
     return found
+
+
+def _torque_of(stage: Stage) -> str:
+    """The torque of a stage in words, without what else it says."""
+    alone = stage.kind in {StageKind.TORQUE, StageKind.TORQUE_OR_SLOT}
+    return stage.torque.tidy if alone and stage.torque else stage.written()
 
 
 def joints_of(fastener: Fastener) -> tuple[Joint, ...]:

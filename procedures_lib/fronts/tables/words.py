@@ -93,6 +93,8 @@ def stage_major_text(fastener: Fastener) -> str:
     stages = len(fastener.tighten)
     if fastener.count < 2 or stages < 2:
         return ""
+    if any(stage.only for stage in fastener.tighten):
+        return f"Every {fastener.kind} of a stage before the next stage begins."
     more = ", and so on" if stages > 2 else ""
     return f"Every {fastener.kind} through stage 1 before stage 2{more}."
 
