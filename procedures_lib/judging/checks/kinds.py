@@ -98,7 +98,7 @@ def _torque(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Fin
     fastener = scope.of(Fastener, role.target)
     if fastener is None or role.target in scope.shared:
         return
-    if not fastener.tighten and not manual.is_damaged(fastener):
+    if not fastener.how_tight and not manual.is_damaged(fastener):
         said = f"`{role.target}` has no stages to show"
         yield Finding(place, "missing-field", said, "add `tighten: [...]` to the fastener")
 

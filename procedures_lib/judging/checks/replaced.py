@@ -75,7 +75,7 @@ def _differences(pair: Replacement, group: list[Replacement]) -> Iterator[tuple[
     if isinstance(new, Fastener) and isinstance(old, Fastener):
         if new.turns != old.turns:
             yield "turns", f"a {new.turns}-hand thread for a {old.turns}-hand one"
-        if _is_weaker(new, old) and not faults_of(new):
+        if _is_weaker(new, old) and not list(faults_of(new)):
             yield "class", f"{new.class_text} is weaker than {old.class_text}"
     is_said = "reuse" in new.model_fields_set
     if not is_said and _may_be_reused(new) and not _may_be_reused(old):
