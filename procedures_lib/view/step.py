@@ -117,7 +117,7 @@ def thing_named(name: str, scope: Scope) -> Thing:
 def step_view(numbered: NumberedStep, plan: Plan) -> StepView:
     """Return a step of a plan."""
     step, through = numbered.step, numbered.through
-    names = hazards_of_step(numbered, plan)
+    names = hazards_at(numbered, plan)
     hazards = [h for name in names if (h := hazard_named(name, plan.scope))]
     return StepView(
         number=numbered.number,
@@ -138,7 +138,7 @@ def rules_of_step(numbered: NumberedStep, plan: Plan) -> Iterator[Rule]:
     """Yield the rules that are about a hazard, a verb or a thing of a step, by their ids."""
     rules = plan.scope.all(Rule)
     if rules:
-        words = set(hazards_of_step(numbered, plan))
+        words = set(hazards_at(numbered, plan))
         for action in numbered.step.actions:
             words.update(words_of(action, plan.scope))
         about = (rule for rule in rules if not words.isdisjoint(map(str, rule.about)))
@@ -192,7 +192,7 @@ def hazards_met(uses: Uses) -> tuple[MetHazard, ...]:
     if isinstance(plan.head, Procedure):
         steps.update({str(name): [] for name in plan.head.hazards})
     for step in uses.steps:
-        for name in hazards_of_step(step, plan):
+        for name in hazards_at(step, plan):
             steps.setdefault(name, []).append(step)
     return tuple(sorted(_met(steps, plan.scope), key=lambda met: -SIGNAL_RANKS[met.hazard.signal]))
 
@@ -203,6 +203,12 @@ def _met(steps: dict[str, list[NumberedStep]], scope: Scope) -> Iterator[MetHaza
         if hazard is not None:
             when = reduce(or_, (step.when for step in at)) if at else ALWAYS
             yield MetHazard(hazard, numbers_of(at), when & hazard.cars)
+
+
+def hazards_at(step: NumberedStep, plan: Plan) -> list[str]:
+    """Return the ids of the hazards of a step, and of those that its signs show beside them."""
+    signs = [str(signal.hazard) for signal in step.step.signals if signal.hazard]
+    return list(dict.fromkeys([*hazards_of_step(step, plan), *signs]))
 
 
 def hazards_of_step(step: NumberedStep, plan: Plan) -> list[str]:

@@ -145,3 +145,11 @@ def test_an_impossible_sign_is_found() -> None:
     for bad, check in (("gearbox=none", "unknown-option"), ("not gearbox", "unreadable-condition")):
         text = PAGE.replace("when: gearbox=manual\n---\nMind", f"when: {bad}\n---\nMind")
         assert [f.check for f in findings_of(text)][:1] == [check]
+
+
+def test_a_sign_in_a_step_has_its_hazard_listed_before_step_1() -> None:
+    sign = ":::{warning} Hot\n:hazard: coolant-heat\nWait.\n:::\n\nOff."
+    manual, plan = planned(PAGE.replace("Off.", sign))
+    hazards = {met.hazard.id: met.steps for met in preparation(uses_of(plan), manual.shop).hazards}
+    assert hazards["coolant-heat"] == (1,)
+    assert "coolant-heat" in procedure_json(manual, plan)["steps"][0]["hazards"]

@@ -20,7 +20,13 @@ from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import called_by
 from procedures_lib.spelling import suggestion
-from procedures_lib.view.step import SIGNAL_RANKS, hazard_named, hazards_of_step, rules_of_step
+from procedures_lib.view.step import (
+    SIGNAL_RANKS,
+    hazard_named,
+    hazards_at,
+    hazards_of_step,
+    rules_of_step,
+)
 
 _CLASSES = {"DANGER": 3, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
 """Order within a step, MIL-DTL-87268D: what hurts people, then what damages things, then notes."""
@@ -49,7 +55,7 @@ def before_step_1(manual: Manual, page: str) -> Iterator[Finding]:
 def _hazards_met(plan: Plan) -> dict[str, Place]:
     met: dict[str, Place] = {}
     for numbered in plan.steps:
-        for name in hazards_of_step(numbered, plan):
+        for name in hazards_at(numbered, plan):
             if hazard_named(name, plan.scope) is not None:
                 met.setdefault(name, (numbered.through or numbered.step).place)
     return met
