@@ -501,6 +501,10 @@ def test_a_hazard_of_some_cars() -> None:
         ("fuel-pressure: {made-safe-by: relieve fuel-pressure, signal: DANGER}", ""),
         ("coolant-heat: {name: Hot coolant, avoid: Wait until tomorrow.}", ""),
         ("coolant-heat: {called-by: [powr]}", "unknown-id"),
+        ("high-voltage: {made-safe-by: isolate high-volage}", "unknown-id"),
+        ("high-voltage: {made-safe-by: remove power-plug}", "wrong-verb"),
+        ("high-voltage: {made-safe-by: isolate it at the box}", ""),
+        ("high-voltage: {made-safe-by: cool down}", ""),
         ("coolant-heat: {called-by: [power, disconnect, computer, bumper stay]}", ""),
     ],
 )
