@@ -136,6 +136,12 @@ class PreparationView:
         head = self.plan.head
         return tuple(map(str, head.begins_with)) if isinstance(head, Procedure) else ()
 
+    @property
+    def ends_with(self) -> tuple[str, ...]:
+        """The states that the procedure leaves behind, and the procedures that go on there."""
+        head = self.plan.head
+        return tuple(map(str, head.ends_with)) if isinstance(head, Procedure) else ()
+
 
 @made_once
 def preparation(uses: Uses, shop: Shop) -> PreparationView:
@@ -299,7 +305,10 @@ def _asked(name: str, uses: Uses, shop: Shop) -> _Asked:
     fastener = uses.plan.scope.of(Fastener, name)
     if fastener is None or not uses.applies(fastener.when):
         return _Asked()
-    asked = joint_tools(fastener, shop)
-    plain = sum(not tool.stage for tool in asked)
+    here = [each for each in fastener.variants if uses.applies(each.when)] or [fastener]
+    asked = sorted(
+        (tool for each in here for tool in joint_tools(each, shop)), key=lambda t: bool(t.stage)
+    )
+    plain = len({tool.name for tool in asked if not tool.stage})
     every = tuple(dict.fromkeys(tool.name for tool in asked))
     return _Asked(name_of(fastener, uses.plan.scope), every, plain)

@@ -33,7 +33,8 @@ class Relations:
                 if not isinstance(entity, Kit) and scope.get(reference.target) is not None:
                     self._join(entity.id, str(reference.target))
             if isinstance(entity, Fluid):
-                self._join(entity.id, entity.drain)
+                for name in entity.drain:
+                    self._join(entity.id, str(name))
             if isinstance(entity, Kit):
                 for item in entity.contents:
                     if item.replaces:

@@ -90,7 +90,7 @@ def mentions(content: Content) -> Iterator[Mention]:
 def _kinds_of_row(row: ExpectRow) -> tuple[str, ...]:
     if row.amount:
         return ("fluid",)
-    only_count = not (row.stages or row.order or row.thread or row.grade)
+    only_count = not (row.how_tight or row.order or row.thread or row.grade)
     return ("fastener", "part", "connection") if only_count else ("fastener",)
 
 
@@ -212,7 +212,7 @@ def _procedures_of(manual: Manual, page: str) -> Iterator[str]:
 
 
 def _begun_by(manual: Manual, procedure: Procedure) -> Iterator[str]:
-    for word in procedure.begins_with:
+    for word in (*procedure.begins_with, *procedure.ends_with):
         for kind in (Common, Procedure):
             head = manual.head(kind, word.strip())
             if head is not None:
@@ -240,7 +240,8 @@ def _heads_named(manual: Manual, content: Content) -> Iterator[tuple[str, bool]]
             yield name, manual.head(HEADS[kind], name) is not None
     for entity in content.entities:
         if isinstance(entity, Procedure):
-            yield from ((word.strip(), False) for word in entity.begins_with)
+            words = (*entity.begins_with, *entity.ends_with)
+            yield from ((word.strip(), False) for word in words)
 
 
 def _files_of(manual: Manual, page: str) -> set[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
@@ -17,7 +18,7 @@ from procedures_lib.language.entities.field_types import (
     Positions,
     Ref,
     Refs,
-    Stages,
+    SettingText,
     Text,
     Texts,
     ThreadText,
@@ -27,11 +28,12 @@ from procedures_lib.language.entities.field_types import (
     plain,
     refuse,
 )
+from procedures_lib.language.entities.how_tight import NOTHING_SAID, Stages, Tighten, on_every_car
 from procedures_lib.language.variants import ALWAYS, Condition, is_condition_word
 
 CARRIES = (
     "fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust",
-    "refrigerant", "signal", "power", "airbag",
+    "refrigerant", "air", "hydraulic", "signal", "power", "airbag",
 )  # fmt: skip
 ONE_WAY_KINDS = (
     "gasket", "o-ring", "seal", "crush-washer", "cotter-pin", "lock-washer", "lock-wire",
@@ -39,17 +41,22 @@ ONE_WAY_KINDS = (
 PART_KINDS = ("part", "control-module", *ONE_WAY_KINDS)
 CONNECTION_KINDS = ("plug", "hose", "pipe", "line", "cable", "linkage", "belt", "wire", "joint")
 FASTENER_KINDS = (
-    "bolt", "screw", "nut", "stud", "clip", "clamp", "tie", "push-pin", "plug", "rivet", "pin",
-    *ONE_WAY_KINDS,
+    "bolt", "screw", "nut", "stud", "washer", "clip", "clamp", "tie", "push-pin", "plug", "rivet",
+    "pin", *ONE_WAY_KINDS,
 )  # fmt: skip
 TORQUE_FREE_KINDS = frozenset(
-    {"clip", "tie", "push-pin", "rivet", "pin", "cotter-pin", "lock-wire", "lock-washer", "gasket",
-     "o-ring", "seal", "crush-washer"}
+    {"washer", "clip", "tie", "push-pin", "rivet", "pin", "cotter-pin", "lock-wire", "lock-washer",
+     "gasket", "o-ring", "seal", "crush-washer"}
 )  # fmt: skip
 CONDITIONS = (
     "dry", "oiled", "greased", "thread-locker", "thread-sealant", "anti-seize", "as supplied",
 )  # fmt: skip
+LOCKING_KINDS = frozenset({"cotter-pin", "lock-wire", "pin", "clip", "tie"})
+"""What keeps another from turning, and goes on when that is tight."""
 FRONTS = ("up", "down", "left", "right", "toward you", "away from you")
+LIFTED_ALONE = 23.0
+"""Kilograms: what one may lift at best after the load constant of the NIOSH lifting equation
+(DHHS publication 94-110, table 1). That two lift twice as much is common practice."""
 ORDER_PATTERNS = ("cross", "centre-out")
 
 
@@ -107,6 +114,11 @@ class Part(Entity):
     held_by: Annotated[Refs, Names("fastener")] = ()
     behind: Annotated[Refs, Names("part", "connection")] = ()
     on: Annotated[Ref | None, Names("part")] = None
+    closes: Annotated[Refs, Names("opening")] = ()
+    reached_from: Annotated[str, OneOf("below")] | None = None
+    mass: Annotated[Quantity, OfKind("mass")] | None = None
+    needs_support: YesNo | None = None
+    setting: SettingText = ""
     when: When = ALWAYS
     count: Count = 1
     reuse: YesNo | None = None
@@ -114,6 +126,18 @@ class Part(Entity):
     thread: ThreadText | None = None
     replaces: Annotated[Ref | None, Names("part")] = None
     note: Text = ""
+
+    @property
+    def is_heavy(self) -> bool:
+        """Whether something, or more than one, has to hold it while it comes off and goes on."""
+        if self.needs_support is not None:
+            return self.needs_support
+        return self.people_to_lift > 1
+
+    @property
+    def people_to_lift(self) -> int:
+        """How many lift it, each no more than :data:`LIFTED_ALONE`."""
+        return math.ceil(self.mass.si / LIFTED_ALONE) if self.mass else 1
 
     @property
     def reusable(self) -> bool:
@@ -135,7 +159,10 @@ class Connection(Entity):
     carries: Annotated[str, OneOf(*CARRIES)] | None = None
     reach: Annotated[str, OneOf("lifted")] | None = None
     behind: Annotated[Refs, Names("part", "connection")] = ()
+    hidden_by: Annotated[Refs, Names("part", "connection")] = ()
+    reached_from: Annotated[str, OneOf("below")] | None = None
     alike: Text = ""
+    setting: SettingText = ""
     when: When = ALWAYS
     reuse: YesNo = True
     number: Text = ""
@@ -156,6 +183,8 @@ class Opening(Entity):
     name: Text = ""
     exposed_by: Annotated[Refs, Names("connection", "part")]
     dirt_sensitive: YesNo = True
+    hidden_by: Annotated[Refs, Names("part", "connection")] = ()
+    reached_from: Annotated[str, OneOf("below")] | None = None
     when: When = ALWAYS
     note: Text = ""
 
@@ -176,6 +205,7 @@ class Fastener(Entity):
     name: Text = ""
     kind: Annotated[str, OneOf(*FASTENER_KINDS)]
     count: Count = 1
+    with_: Annotated[Refs, Names("fastener", "part")] = ()
     thread: ThreadText | None = None
     class_: Text = Field(default="", alias="class")
     head: Text = ""
@@ -183,11 +213,14 @@ class Fastener(Entity):
     condition: Annotated[str, OneOf(*CONDITIONS)] | None = None
     reuse: YesNo | None = None
     reach: Text = ""
+    hidden_by: Annotated[Refs, Names("part", "connection")] = ()
+    reached_from: Annotated[str, OneOf("below")] | None = None
+    closes: Annotated[Refs, Names("opening")] = ()
     adapter: Annotated[Quantity, OfKind("length")] | None = None
     positions: Positions = ()
     front: Annotated[str, OneOf(*FRONTS)] | None = None
     order: Texts = ()
-    tighten: Stages = ()
+    how_tight: Tighten = Field(default=NOTHING_SAID, alias="tighten")
     at: Annotated[str, OneOf("ride-height")] | None = None
     turns: Annotated[str, OneOf("left", "right")] = "right"
     recheck: Annotated[Quantity, OfKind("distance")] | None = None
@@ -202,6 +235,31 @@ class Fastener(Entity):
     def reusable(self) -> bool:
         """Whether it may go back in: one-way kinds may not, unless the page says so."""
         return self.kind not in ONE_WAY_KINDS if self.reuse is None else self.reuse
+
+    @property
+    def tighten(self) -> Stages:
+        """The stages; () where they differ from car to car, for which see :attr:`variants`."""
+        return self.how_tight.stages
+
+    @property
+    def varies(self) -> bool:
+        """Whether its stages differ from car to car."""
+        return bool(self.how_tight) and not self.how_tight.is_plain
+
+    @property
+    def variants(self) -> tuple[Fastener, ...]:
+        """The group as it is on the cars of each condition of its stages; itself, if on all."""
+        if not self.varies:
+            return (self,)
+        return tuple(
+            self.model_copy(update={"how_tight": on_every_car(stages), "when": self.when & when})
+            for when, stages in self.how_tight.by_condition
+        )
+
+    @property
+    def takes_torque(self) -> bool:
+        """Whether it is of a kind that is tightened to a torque."""
+        return self.kind not in TORQUE_FREE_KINDS
 
     @property
     def class_text(self) -> str:
@@ -225,8 +283,8 @@ class Fluid(Entity):
     kind: Text
     quantity: Annotated[Quantity, OfKind("volume")] | None = None
     spec: Text = ""
-    drain: Text = ""
-    fill: Text = ""
+    drain: Texts = ()
+    fill: Texts = ()
     bleed: YesNo | None = None
     when: When = ALWAYS
     note: Text = ""

@@ -7,7 +7,6 @@ from typing import Annotated, ClassVar
 
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.engineering.threads.designation import Thread
-from procedures_lib.engineering.tightening import Stage
 from procedures_lib.findings import Finding, Place
 from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
@@ -20,6 +19,7 @@ from procedures_lib.language.entities.field_types import (
     Texts,
     When,
 )
+from procedures_lib.language.entities.how_tight import NOTHING_SAID, HowTight
 from procedures_lib.language.reading.page import Block, Page, Scalar
 from procedures_lib.language.variants import ALWAYS, Condition
 
@@ -34,6 +34,7 @@ class Procedure(Entity):
     revision: Text
     reviewed: Date | None = None
     begins_with: Texts = ()
+    ends_with: Texts = ()
     hazards: Annotated[Refs, Names("hazard")] = ()
     handover: Texts = ()
     title: Text = ""
@@ -128,7 +129,7 @@ class Action:
     """One action of a step: a verb and the objects that share it.
 
     ``on`` is the new parent of ``fit … on …``; ``stage`` the one stage of ``tighten … stage 1``
-    (0 for all).
+    (0 for all); ``to`` what is measured in the end, of ``adjust … to …``.
     """
 
     verb: Scalar
@@ -136,6 +137,7 @@ class Action:
     place: Place = field(compare=False)
     on: Scalar | None = None
     stage: int = 0
+    to: str = ""
 
     @property
     def names(self) -> tuple[Scalar, ...]:
@@ -145,6 +147,7 @@ class Action:
     def __str__(self) -> str:
         """The action as a writer writes it."""
         tail = f" on {self.on}" if self.on else f" stage {self.stage}" if self.stage else ""
+        tail = f" to {self.to}" if self.to else tail
         return f"{self.verb} {', '.join(self.objects)}{tail}"
 
 
@@ -197,7 +200,7 @@ class ExpectRow:
     id: Scalar
     text: str
     place: Place = field(compare=False)
-    stages: tuple[Stage, ...] = ()
+    how_tight: HowTight = NOTHING_SAID
     order: tuple[str, ...] = ()
     count: int | None = None
     thread: Thread | None = None
