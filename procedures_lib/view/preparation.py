@@ -117,6 +117,12 @@ class PreparationView:
         head = self.plan.head
         return tuple(map(str, head.begins_with)) if isinstance(head, Procedure) else ()
 
+    @property
+    def ends_with(self) -> tuple[str, ...]:
+        """The states that the procedure leaves behind, and the procedures that go on there."""
+        head = self.plan.head
+        return tuple(map(str, head.ends_with)) if isinstance(head, Procedure) else ()
+
 
 @made_once
 def preparation(uses: Uses, shop: Shop) -> PreparationView:

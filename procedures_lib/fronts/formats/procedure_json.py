@@ -78,6 +78,7 @@ def value_of(manual: Manual, uses: Uses) -> dict[str, Any]:
         "tools": tool_values(prepared.tools),
         "tests": values_of_tests(last.tests),
         "rechecks": [spaced(recheck_text(joint)) for joint in last.rechecks],
+        "left_open": list(last.left_open),
         "handover": [{"label": label, "text": spaced(text)} for label, text in lines],
     }
 
@@ -92,6 +93,7 @@ def _head(plan: Plan) -> dict[str, Any]:
         "reviewed": own.reviewed.isoformat() if own and own.reviewed else None,
         "page": head.place.page.removesuffix(".md"),
         "begins_with": [str(word) for word in own.begins_with] if own else [],
+        "ends_with": [str(word) for word in own.ends_with] if own else [],
         "note": head.note,
     }
 

@@ -67,11 +67,12 @@ class CardHead:
 
 @dataclass(frozen=True, slots=True)
 class CardClosing:
-    """The last look over the car: joints, tests, second looks due."""
+    """The last look over the car: joints, tests, second looks due, what is handed on open."""
 
     tight: Table
     tests: Table
     rechecks: tuple[str, ...]
+    left_open: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +122,7 @@ def make_card(manual: Manual, plan: Plan, when: Condition, faulty: bool = False)
             tight_table(last, cars.only),
             table_of_tests(last),
             tuple(map(recheck_text, last.rechecks)),
+            last.left_open,
         ),
         handover=tuple(handover_lines(handover(uses), gain_lines(manual, plan.head.id))),
     )

@@ -258,11 +258,12 @@ def _joint(joint: CardJoint) -> list[list[Run]]:
 
 def _closing(card: Card, width: float) -> Iterator[Flowable]:
     closing = card.closing
-    if closing.tight.rows or closing.tests.rows or closing.rechecks:
+    if closing.tight.rows or closing.tests.rows or closing.rechecks or closing.left_open:
         yield from heading("Close-up")
     for table in (closing.tight, closing.tests):
         yield from _table([subheading(table.caption)], table, width)
     yield from _list([subheading("Re-checks due")], "Re-check", closing.rechecks, width)
+    yield from _list([subheading("Handed on open")], "Still open", closing.left_open, width)
 
 
 def _handover(card: Card, width: float) -> Flowable:

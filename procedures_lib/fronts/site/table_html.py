@@ -146,7 +146,10 @@ def _close_up(uses: Uses, _shop: Shop, href: Href, anchors: Anchors) -> tuple[st
     if rechecks:
         parts.append(element("p", "Re-checks due", class_="list-title"))
         parts.append(list_html(map(escape, rechecks)))
-    plain = "\n".join([plain_table(tight), plain_table(tests), *rechecks])
+    if last.left_open:
+        parts.append(element("p", "Handed on open", class_="list-title"))
+        parts.append(list_html(map(escape, last.left_open)))
+    plain = "\n".join([plain_table(tight), plain_table(tests), *rechecks, *last.left_open])
     return element("div", "".join(parts), class_="close-up"), plain
 
 

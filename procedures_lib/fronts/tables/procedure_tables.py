@@ -234,6 +234,8 @@ def car_facts(prepared: PreparationView, *, options: bool = True) -> Facts:
             facts.append(("Only for", only))
     if prepared.begins_with:
         facts.append(("Begins with", ", ".join(prepared.begins_with)))
+    if prepared.ends_with:
+        facts.append(("Leaves open", ", ".join(prepared.ends_with)))
     return facts
 
 
@@ -243,6 +245,7 @@ def handover_lines(sheet: HandoverView, gains: Iterable[tuple[str, str]] = ()) -
         *_kit_lines(sheet),
         *gains,
         *(("Come back", recheck_text(joint)) for joint in sheet.rechecks),
+        *(("Still open", what) for what in sheet.left_open),
         *(("Please note", note) for note in sheet.notes),
     ]
 

@@ -34,7 +34,7 @@ CHECKS: tuple[Check, ...] = (
     prose.code_in_page,
     ids.duplicate_ids,
     ids.unknown_ids,
-    walks.begins_with,
+    walks.begins_and_ends,
     ids.step_ids,
     ids.endless_steps,
     ids.unused_entities,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
@@ -17,6 +18,7 @@ from procedures_lib.language.entities.field_types import (
     Positions,
     Ref,
     Refs,
+    SettingText,
     Stages,
     Text,
     Texts,
@@ -52,6 +54,9 @@ CONDITIONS = (
 LOCKING_KINDS = frozenset({"cotter-pin", "lock-wire", "pin", "clip", "tie"})
 """What keeps another from turning, and goes on when that is tight."""
 FRONTS = ("up", "down", "left", "right", "toward you", "away from you")
+LIFTED_ALONE = 23.0
+"""Kilograms: what one may lift at best after the load constant of the NIOSH lifting equation
+(DHHS publication 94-110, table 1). That two lift twice as much is common practice."""
 ORDER_PATTERNS = ("cross", "centre-out")
 
 
@@ -113,6 +118,7 @@ class Part(Entity):
     reached_from: Annotated[str, OneOf("below")] | None = None
     mass: Annotated[Quantity, OfKind("mass")] | None = None
     needs_support: YesNo | None = None
+    setting: SettingText = ""
     when: When = ALWAYS
     count: Count = 1
     reuse: YesNo | None = None
@@ -120,6 +126,18 @@ class Part(Entity):
     thread: ThreadText | None = None
     replaces: Annotated[Ref | None, Names("part")] = None
     note: Text = ""
+
+    @property
+    def is_heavy(self) -> bool:
+        """Whether something, or more than one, has to hold it while it comes off and goes on."""
+        if self.needs_support is not None:
+            return self.needs_support
+        return self.people_to_lift > 1
+
+    @property
+    def people_to_lift(self) -> int:
+        """How many lift it, each no more than :data:`LIFTED_ALONE`."""
+        return math.ceil(self.mass.si / LIFTED_ALONE) if self.mass else 1
 
     @property
     def reusable(self) -> bool:
@@ -144,6 +162,7 @@ class Connection(Entity):
     hidden_by: Annotated[Refs, Names("part", "connection")] = ()
     reached_from: Annotated[str, OneOf("below")] | None = None
     alike: Text = ""
+    setting: SettingText = ""
     when: When = ALWAYS
     reuse: YesNo = True
     number: Text = ""
@@ -222,6 +241,11 @@ class Fastener(Entity):
         """The class, with that word where it needs it: "8.8", but "class 8", "class unknown"."""
         alone = self.class_.isdigit() or self.class_ == "unknown"
         return f"class {self.class_}" if alone else self.class_
+
+    @property
+    def says_how_tight(self) -> bool:
+        """Whether the page says how tight it is, in whatever form."""
+        return bool(self.tighten)
 
     @property
     def pattern(self) -> str:
