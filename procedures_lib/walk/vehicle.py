@@ -112,16 +112,24 @@ def _names(step: Step, words: re.Pattern[str]) -> bool:
 
 def modify(run: Run, key: Key, cars: Region) -> None:
     """Judge work that can't be undone: a signal word must have announced it."""
-    if not run.car.plan.content.signals:
-        bare = cars - run.car.cars_of(
-            each for each in run.steps_so_far if each.step.signals or each.step.hazards
-        )
-        run.find(
-            "not-announced", bare,
-            f"`modify {key}` can't be undone, and no signal word has announced it",
-            "put a `{notice}` or `{caution}` into this step or before it",
-        )  # fmt: skip
+    run.find(
+        "not-announced", cars - _announced(run),
+        f"`modify {key}` can't be undone, and no signal word has announced it",
+        "put a `{notice}` or `{caution}` into this step or before it",
+    )  # fmt: skip
     run.put(Key(states.MODIFIED, key.id), cars, states.YES)
+
+
+def _announced(run: Run) -> Region:
+    """Return where a signal word stands on the page, or a step so far has one or a hazard."""
+    region = run.car.space.region
+    found = run.car.cars_of(each for each in run.steps_so_far if each.step.hazards)
+    for signal in run.car.plan.content.signals:
+        found = found | region(signal.when)
+    for each in run.steps_so_far:
+        for signal in each.step.signals:
+            found = found | region(each.when & signal.when)
+    return found
 
 
 # -- on the road -----------------------------------------------------------------------------------

@@ -194,7 +194,7 @@ def _thing_meant(run: Run, verb: Verb, name: str) -> Key | None:
 
 
 def _on_thing(run: Run, verb: Verb, key: Key, cars: Region) -> None:
-    _meet(run, verb, key.id, cars)
+    hazards.meet(run, verb, key.id, cars)
     thing = run.car.things[key]
     doing = _DOING.get((verb.name, key.kind))
     if doing is not None:
@@ -253,15 +253,4 @@ def _on_word(run: Run, verb: Verb, name: str, cars: Region) -> None:
             hazards.restore(run, hazard, cars)
     elif verb.kinds:
         run.unsure = True
-    _meet(run, verb, name, cars)
-
-
-def _meet(run: Run, verb: Verb, name: str, cars: Region) -> None:
-    """Judge the hazards that the verb, or what it works on, calls for by its name."""
-    naming = run.car.calls.naming
-    if verb.name not in naming and name not in naming:
-        return
-    calls = (*naming.get(verb.name, ()), *naming.get(name, ()))
-    for call in dict.fromkeys(calls):
-        if (verb.name, name) != (call.verb, call.target):
-            hazards.need(run, call, name, cars)
+    hazards.meet(run, verb, name, cars)

@@ -20,6 +20,7 @@ from procedures_lib.fronts.tables.words import (
     hardware_text,
     recheck_text,
     stages_text,
+    steps_text,
     thread_text,
     tool_text,
 )
@@ -33,6 +34,7 @@ from procedures_lib.view.preparation import (
     ItemView,
     PartView,
     PreparationView,
+    ProtectionView,
     SupplyView,
     ToolView,
     parts,
@@ -171,6 +173,14 @@ def tool_table(listed: Iterable[ToolView]) -> Table:
 def _tool_row(tool: ToolView) -> Row:
     use = joined(cell(name, f"fastener:{joint}") for joint, name in tool.joints)
     return Row((cell(tool.name), use, step_links(tool.steps)), f"tool:{tool.name}")
+
+
+def protection_text(protection: ProtectionView) -> str:
+    """What is worn, with the steps before which it is put on."""
+    if not protection.steps:
+        return protection.name
+    several = "s" if len(protection.steps) > 1 else ""
+    return f"{protection.name} (step{several} {steps_text(protection.steps)})"
 
 
 TABLES = ("torque", "parts", "tools")

@@ -30,6 +30,7 @@ ROLE_KINDS = {
     "fastener": "fastener",
     "part": "part",
     "connection": "connection",
+    "rule": "rule",
 }
 _ARGUMENT_KINDS = {
     "order-drawing": "fastener",

@@ -29,7 +29,7 @@ from procedures_lib.language.entities.field_types import (
     plain,
     refuse,
 )
-from procedures_lib.language.variants import ALWAYS, is_condition_word
+from procedures_lib.language.variants import ALWAYS, Condition, is_condition_word
 
 CARRIES = (
     "fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust",
@@ -276,7 +276,7 @@ class Fluid(Entity):
 
 
 class Hazard(Entity):
-    """A hazard that a page declares, beside the built-in ones."""
+    """A hazard that a page declares, or what it says of a built-in one."""
 
     KIND: ClassVar[str] = "hazard"
 
@@ -287,6 +287,15 @@ class Hazard(Entity):
     called_by: Texts = ()
     made_safe_by: Text = ""
     licensed: YesNo = False
+    tools: Texts = ()
+    protection: Texts = ()
+    when: When = ALWAYS
+
+    @property
+    def cars(self) -> Condition:
+        """The cars that it is for: all, where the library calls for it by itself."""
+        known = BUILTIN_HAZARDS.get(self.id)
+        return ALWAYS if known and known.calls_by_itself else self.when
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,8 +304,9 @@ class BuiltinHazard:
 
     ``signal`` is the signal word after ANSI Z535.6; ``carries`` what a connection carries when
     opening it calls for the hazard, ``verbs`` and ``part_kinds`` likewise; ``made_safe_by`` the
-    action that makes it safe ("" where there is none, "declared" where the page says);
-    ``licensed`` work is left to certified people.
+    action that makes it safe ("" where there is none, "declared" where the page says, and
+    ``unless_declared`` where it doesn't); ``licensed`` work is left to certified people. Without
+    ``tools`` and ``protection``, which is worn, the work does not begin.
     """
 
     id: str
@@ -309,7 +319,20 @@ class BuiltinHazard:
     verbs: tuple[str, ...] = ()
     part_kinds: tuple[str, ...] = ()
     made_safe_by: str = ""
+    unless_declared: str = ""
     licensed: bool = False
+    tools: tuple[str, ...] = ()
+    protection: tuple[str, ...] = ()
+
+    @property
+    def calls_by_itself(self) -> bool:
+        """Whether something on any car calls for it, without a word of a page."""
+        return bool(self.carries or self.verbs or self.part_kinds)
+
+    @property
+    def cars(self) -> Condition:
+        """The cars that it is for: all."""
+        return ALWAYS
 
 
 BUILTIN_HAZARDS = {
