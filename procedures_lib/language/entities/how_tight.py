@@ -200,7 +200,11 @@ _BY_CONDITION = {
     "additionalProperties": one_or_more(_STAGE_SCHEMA),
 }
 _ONE, _LIST = one_or_more(_STAGE_SCHEMA)["anyOf"]
-_SCHEMA = {"anyOf": [_ONE, _BY_CONDITION, _LIST]}
+SCHEMA = {"anyOf": [_ONE, _BY_CONDITION, _LIST]}
+
+
+BY_KEY = (_STAGE_SCHEMA["anyOf"][1], _BY_CONDITION)
+"""The schemas of a mapping: of one stage, and of stages by condition."""
 
 
 def _dumped(how: HowTight) -> list[str] | dict[str, list[str]]:
@@ -216,4 +220,4 @@ def _listed(stages: Stages) -> list[str]:
     ]
 
 
-Tighten = Annotated[HowTight, *plain(read_how_tight, _SCHEMA, _dumped)]
+Tighten = Annotated[HowTight, *plain(read_how_tight, SCHEMA, _dumped)]
