@@ -119,6 +119,15 @@ def _topic_of_stages(old: HowTight, new: HowTight) -> str:
     return topic_of(old.every, new.every)
 
 
+def _note_of_stages(old: HowTight, new: HowTight) -> str:
+    """By how much the stages differ, with the cars where they are told apart."""
+    if len(old.by_condition) < 2 and len(new.by_condition) < 2:
+        return note_of(old.every, new.every)
+    was = dict(old.by_condition)
+    notes = [(when, note_of(was[when], stages)) for when, stages in new.by_condition if when in was]
+    return "; ".join(f"{when}: {note}" for when, note in notes if note)
+
+
 def _conditions(how: HowTight) -> list[tuple[Condition, int]]:
     return [(when, len(stages)) for when, stages in how.by_condition]
 
@@ -133,8 +142,7 @@ def _note(field: str, values: tuple[Any, Any], *, same: bool, unread: bool) -> s
         and isinstance(old, HowTight)
         and isinstance(new, HowTight)
     ):
-        told_apart = len(old.by_condition) > 1 or len(new.by_condition) > 1
-        return "" if told_apart else note_of(old.every, new.every)
+        return _note_of_stages(old, new)
     if isinstance(old, Quantity) and isinstance(new, Quantity):
         return difference(old, new)
     return "every car where there is nothing" if field == "when" and not (old and new) else ""
