@@ -81,7 +81,7 @@ def test_an_overlap() -> None:
         ('{"axel=long": 250 N·m, "axle=short": 120 N·m}', "unknown-option"),
         ('{"axle=lang": 250 N·m, "axle=short": 120 N·m}', "unknown-option"),
         (
-            '{"axle=long": 250 N·m, "axle=short": 120 N·m, "axle=long and axle=short": 90 N·m}',
+            '{"axle=long": 250 N·m, "axle=short": 120 N·m, "axle=long and axle=short": 200 N·m}',
             "never-true",
         ),
     ],
