@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from procedures_lib.engineering.quantities import Quantity, QuantityError
-from procedures_lib.engineering.tightening import Stage
+from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.judging.compare.change import (
     JOINT_TOPICS,
     Act,
@@ -253,6 +253,8 @@ def topic_of(old: Stages, new: Stages) -> str:
     if any((a.order, a.only) != (b.order, b.only) for a, b in differ):
         return "order" if all(a.amount == b.amount for a, b in differ) else "stages"
     if any(a.words != b.words for a, b in differ):
+        return "stages"
+    if any(StageKind.STRETCH in {a.kind, b.kind} for a, b in differ):
         return "stages"
     turned = [a.torque is None for a, _ in differ]
     return "angle" if all(turned) else "stages" if any(turned) else "torque"
