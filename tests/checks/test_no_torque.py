@@ -26,8 +26,14 @@ def test_a_joint_that_a_step_tightens_says_how_tight() -> None:
     assert (finding.check, str(finding.level)) == ("no-torque", "error")
     assert finding.message.startswith("nothing says how tight `cap-screw` has to be")
     assert "`hand`, `snug`" in finding.hint
-    assert [place.line for place in finding.related] == [NO_TORQUE.split("\n").index(
-        "  - tighten flange-bolts, boot-clamp, cap-screw, pin-nut") + 1]  # fmt: skip
+    line = next(n for n, text in enumerate(NO_TORQUE.split("\n"), 1) if "cap-screw: {" in text)
+    assert finding.place.line == line
+
+
+def test_two_procedures_give_one_finding() -> None:
+    twice = NO_TORQUE[NO_TORQUE.index("```{procedure}") : NO_TORQUE.index("```{torque-table}")]
+    page = f"{NO_TORQUE}\n{twice.replace('refit-shaft', 'refit-again')}"
+    assert [one.check for one in findings_of(page)] == ["no-torque"]
 
 
 @pytest.mark.parametrize(

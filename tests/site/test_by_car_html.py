@@ -77,6 +77,12 @@ def test_the_step_has_an_action_for_each_car(html: str) -> None:
     )
 
 
+def test_second_looks_are_by_car(html: str) -> None:
+    start = html.index("Re-checks due")
+    listed = html[start : html.index("</ul>", start)]
+    assert re.findall(r'<li data-when="([^"]+)">Hub nut', listed) == ["axle=long", "axle=short"]
+
+
 def test_what_is_looked_at_has_room_for_a_tick(html: str) -> None:
     boxed = 'until 1 to 1 1/2 teeth show <span class="to-tick" aria-hidden="true">☐</span>'
     assert html.count(boxed) == 2  # in the torque table, and in the close-up

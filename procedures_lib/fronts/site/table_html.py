@@ -16,7 +16,6 @@ from procedures_lib.fronts.site.html import (
     element,
     facts_html,
     fold_html,
-    list_html,
     no_more,
     plain_table,
     signal_html,
@@ -44,7 +43,7 @@ from procedures_lib.fronts.tables.words import (
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import closing, handover
-from procedures_lib.view.joint import TORQUE_UNITS, joints, verdict_on
+from procedures_lib.view.joint import TORQUE_UNITS, JointView, joints, verdict_on
 from procedures_lib.view.preparation import SupplyView, preparation
 from procedures_lib.view.step import MetHazard, hazards_met
 from procedures_lib.view.uses import Uses
@@ -161,9 +160,13 @@ def _close_up(uses: Uses, _shop: Shop, href: Href, anchors: Anchors) -> tuple[st
         parts.append(table_html(tests, href, anchors, tests.caption))
     if rechecks:
         parts.append(element("p", "Re-checks due", class_="list-title"))
-        parts.append(list_html(map(escape, rechecks)))
+        parts.append(element("ul", "".join(map(_recheck, last.rechecks))))
     plain = "\n".join([plain_table(tight), plain_table(tests), *rechecks])
     return element("div", "".join(parts), class_="close-up"), plain
+
+
+def _recheck(joint: JointView) -> str:
+    return element("li", escape(recheck_text(joint)), data_when=str(joint.variant))
 
 
 def _handover(uses: Uses, _shop: Shop, _href: Href, _anchors: Anchors) -> tuple[str, str]:

@@ -66,7 +66,7 @@ def _faults(fastener: Fastener) -> Iterator[Fault]:
 
 def no_torque(manual: Manual, page: str) -> Iterator[Finding]:
     """Find groups that a page's procedures tighten, and of which no page says how tight."""
-    for fastener, step in _tightened(manual, page):
+    for fastener, _ in _tightened(manual, page):
         if fastener.how_tight or not fastener.takes_torque:
             continue
         said = f"nothing says how tight `{fastener.id}` has to be, and a step tightens it"
@@ -74,7 +74,7 @@ def no_torque(manual: Manual, page: str) -> Iterator[Finding]:
             "add `tighten: [...]` as its source has it; without a number `hand`, `snug`,"
             ' `{until: "…"}`, or `{see: "…"}` for where the number stands'
         )
-        yield Finding(fastener.place, "no-torque", said, hint, related=(step,))
+        yield Finding(fastener.place, "no-torque", said, hint)
 
 
 def torque_by_condition(manual: Manual, page: str) -> Iterator[Finding]:

@@ -164,9 +164,11 @@ def _mapped(item: dict[Any, Any]) -> _Written:
     if len(said) != 1 or set(item) - _STAGE_KEYS:
         strange = next(iter(set(item) - _STAGE_KEYS), "")
         near = nearest(strange, _STAGE_KEYS, _ALIKE)
+        hint = f"did you mean `{near}`?" if near else _EXAMPLE
+        if " " in strange and not item[strange]:
+            hint = "a text with a comma in it needs quotes inside `{ }`"
         refuse("unknown-field", "a stage as a mapping has one of `stage`, `until` and `see`, and"
-               " may have `order` and `only`",
-               f"did you mean `{near}`?" if near else _EXAMPLE)  # fmt: skip
+               " may have `order` and `only`", hint)  # fmt: skip
     text = one(item[said[0]])
     kind = _IN_WORDS.get(str(said[0]))
     words = text.strip()
