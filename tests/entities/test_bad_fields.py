@@ -37,6 +37,7 @@ BAD_FIELDS = [
     ("tighten: drag", "not-a-number", "", ""),
     ("tighten: {stage: 10 N·m, ordr: [a]}", "unknown-field", "may have `order`", "mean `order`"),
     ("tighten: {seee: sheet 4}", "unknown-field", "`seee` is neither", "mean `see`"),
+    ("tighten: {see: sheet 4, page 2}", "unknown-field", "one of `stage`", "needs quotes"),
     ("tighten: {model: 10 N·m}", "unknown-field", "`model` is neither a condition", "option=value"),
     ("tighten: {stage: 10 N·m, see: sheet 4}", "unknown-field", "one of `stage`", "write"),
     ("tighten: 50 %", "unknown-stage", "no stage gives one", "`[50 %, 60 N·m]`"),

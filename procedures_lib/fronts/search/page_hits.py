@@ -134,8 +134,10 @@ def _derived(
     if "items" in held:
         yield from _items(uses, manual)
     if "joints" in held:
-        for joint in joints(uses):
-            yield thing_row(joint.fastener, manual, plan.scope, f"fastener:{joint.id}")
+        for name in dict.fromkeys(joint.id for joint in joints(uses)):
+            fastener = plan.scope.of(Fastener, name)
+            if fastener is not None:
+                yield thing_row(fastener, manual, plan.scope, f"fastener:{name}")
     if "tools" in held:
         yield from tool_rows(uses, manual)
 

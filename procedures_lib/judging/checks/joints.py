@@ -67,7 +67,7 @@ def faults_of(fastener: Fastener) -> Iterator[Fault]:
 
 def no_torque(manual: Manual, page: str) -> Iterator[Finding]:
     """Find groups that a page's procedures tighten, and of which no page says how tight."""
-    for fastener, step in _tightened(manual, page):
+    for fastener, _ in _tightened(manual, page):
         if fastener.how_tight or not fastener.takes_torque or _turned(manual, page, fastener):
             continue
         said = f"nothing says how tight `{fastener.id}` has to be, and a step tightens it"
@@ -75,7 +75,7 @@ def no_torque(manual: Manual, page: str) -> Iterator[Finding]:
             "add `tighten: [...]` as its source has it; without a number `hand`, `snug`,"
             ' `{until: "…"}`, or `{see: "…"}` for where the number stands'
         )
-        yield Finding(fastener.place, "no-torque", said, hint, related=(step,))
+        yield Finding(fastener.place, "no-torque", said, hint)
 
 
 def _turned(manual: Manual, page: str, fastener: Fastener) -> bool:

@@ -162,9 +162,11 @@ def _mapped(item: dict[Any, Any]) -> _Written:
     if len(said) != 1 or set(item) - _STAGE_KEYS:
         strange = next(iter(set(item) - _STAGE_KEYS), "")
         near = nearest(strange, _STAGE_KEYS)
+        hint = f"did you mean `{near}`?" if near else _EXAMPLE
+        if " " in strange and not item[strange]:
+            hint = "a text with a comma in it needs quotes inside `{ }`"
         refuse("unknown-field", "a stage as a mapping has one of `stage`, `until` and `see`, and"
-               " may have `order` and `only`",
-               f"did you mean `{near}`?" if near else _EXAMPLE)  # fmt: skip
+               " may have `order` and `only`", hint)  # fmt: skip
     text = one(item[said[0]])
     kind = _IN_WORDS.get(str(said[0]))
     words = text.strip()
@@ -198,7 +200,11 @@ _BY_CONDITION = {
     "additionalProperties": one_or_more(_STAGE_SCHEMA),
 }
 _ONE, _LIST = one_or_more(_STAGE_SCHEMA)["anyOf"]
-_SCHEMA = {"anyOf": [_ONE, _BY_CONDITION, _LIST]}
+SCHEMA = {"anyOf": [_ONE, _BY_CONDITION, _LIST]}
+
+
+BY_KEY = (_STAGE_SCHEMA["anyOf"][1], _BY_CONDITION)
+"""The schemas of a mapping: of one stage, and of stages by condition."""
 
 
 def _dumped(how: HowTight) -> list[str] | dict[str, list[str]]:
@@ -214,4 +220,4 @@ def _listed(stages: Stages) -> list[str]:
     ]
 
 
-Tighten = Annotated[HowTight, *plain(read_how_tight, _SCHEMA, _dumped)]
+Tighten = Annotated[HowTight, *plain(read_how_tight, SCHEMA, _dumped)]
