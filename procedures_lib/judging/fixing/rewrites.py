@@ -17,13 +17,14 @@ from procedures_lib.engineering.quantities import (
 )
 from procedures_lib.engineering.quantities.notation import Amount, unit_meant
 from procedures_lib.engineering.quantities.running_text import TypedQuantity
-from procedures_lib.engineering.tightening import Stage, StageKind
+from procedures_lib.engineering.tightening import StageKind
 from procedures_lib.judging.checks.mentions import roles_of
 from procedures_lib.judging.checks.prose import hand_typed
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.entity import Model, fields_of
 from procedures_lib.language.entities.field_types import OfKind
+from procedures_lib.language.entities.how_tight import HowTight
 from procedures_lib.language.entities.kit import ContentItem
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import StepOptions
@@ -199,7 +200,7 @@ def _quantities(model: type[Model], tree: Tree) -> Iterator[_Value]:
 
 def _of_field(field: Any, value: Tree) -> Iterator[_Value]:
     marks = [*field.metadata, *_all_args(field.annotation)]
-    kinds = _STAGE_KINDS if Stage in marks else ()
+    kinds = _STAGE_KINDS if HowTight in marks else ()
     kinds += tuple(mark.kind for mark in marks if isinstance(mark, OfKind))
     if kinds:
         yield from ((text, kinds) for text in _scalars(value))

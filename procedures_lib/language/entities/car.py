@@ -270,6 +270,11 @@ class Fastener(Entity):
         return f"class {self.class_}" if alone else self.class_
 
     @property
+    def locks(self) -> bool:
+        """Whether it keeps what it goes ``with`` from turning, rather than clamps it."""
+        return self.kind in LOCKING_KINDS
+
+    @property
     def pattern(self) -> str:
         """``cross`` or ``centre-out`` when the order is given by that word, else ""."""
         only = str(self.order[0]) if len(self.order) == 1 else ""
