@@ -130,7 +130,8 @@ def _edit(items: list[Scalar], actions: list[str], line: str) -> Iterator[Edit]:
 
 
 _NUMBER_AND_UNIT = re.compile(r"(.*[0-9])(\s*)([^\s0-9][^0-9]*)$", re.DOTALL)
-_STAGE_KINDS: tuple[str | None, ...] = ("torque", "angle")
+_OR_SLOT = re.compile(r"\s+or (?:the )?next slot$")
+_STAGE_KINDS: tuple[str | None, ...] = ("torque", "angle", "length")
 _OPTIONS: dict[str, type[Model]] = {"step": StepOptions}
 
 
@@ -140,11 +141,13 @@ def spelled(text: str, kinds: tuple[str | None, ...] = (None,)) -> str:
     The unit has to be of one of the kinds (None: of any), and no other may be meant. The number,
     and what stands before it, stay as they are.
     """
-    match = _NUMBER_AND_UNIT.match(text)
+    slot = _OR_SLOT.search(text)
+    rest = slot[0] if slot else ""
+    match = _NUMBER_AND_UNIT.match(text.removesuffix(rest))
     symbol = _symbol(match[3], kinds) if match else ""
     if match is None or not symbol or match[3] == symbol:
         return text
-    return f"{match[1]}{'' if symbol == '°' else ' '}{symbol}"
+    return f"{match[1]}{'' if symbol == '°' else ' '}{symbol}{rest}"
 
 
 def _symbol(text: str, kinds: tuple[str | None, ...]) -> str:
@@ -224,9 +227,9 @@ def _scalars(value: Tree) -> Iterator[Scalar]:
         for each in value:
             yield from _scalars(each)
     else:
-        yield from (
-            each for key, each in value.items() if key == "stage" and isinstance(each, Scalar)
-        )
+        for key, each in value.items():
+            if "=" in key or (key == "stage" and isinstance(each, Scalar)):
+                yield from _scalars(each)
 
 
 _NO_PROSE = re.compile(r"\s*(?:#{1,6}\s|`{3,}|:{3,}|~{3,}|:[\w-]+:|\[[^\]]+\]:)")
