@@ -226,6 +226,17 @@ class Assembly:
                 found[key] = tuple([each for each in self.known(named) if each.kind in _HIDES])
         return found
 
+    @cached_property
+    def hard_to_reach(self) -> frozenset[Key]:
+        """What is hidden, or reached from below only."""
+        below = (key for key, each in self.things.items() if getattr(each, "reached_from", None))
+        return frozenset({*self.hidden, *below})
+
+    @cached_property
+    def with_setting(self) -> frozenset[Key]:
+        """What is adjusted to a setting."""
+        return frozenset(k for k, each in self.things.items() if getattr(each, "setting", ""))
+
     # -- what a part carries, and what ends at it --------------------------------------------------
 
     @cached_property

@@ -14,7 +14,6 @@ from procedures_lib.walk.reach import (
     clear_the_way,
     connection_out_of_reach,
     hidden_or_below,
-    off_the_car,
     out_of_reach,
     still_held,
     tight_before,
@@ -70,7 +69,7 @@ def tag(run: Run, connection: Connection, cars: Region) -> None:
 
 
 def _within_reach(run: Run, key: Key, connection: Connection, cars: Region) -> None:
-    cars = hidden_or_below(run, key, cars, off_the_car(run, key, cars))
+    cars = hidden_or_below(run, key, cars)
     blocked, by = connection_out_of_reach(run, key, cars)
     if not blocked or by is None:
         return

@@ -18,7 +18,6 @@ from procedures_lib.walk.reach import (
     hidden_or_below,
     in_front,
     made_on_bench,
-    off_the_car,
     old_still_there,
 )
 from procedures_lib.walk.settings import disturbed
@@ -240,7 +239,7 @@ def _old_still_in(run: Run, key: Key, old: Key, cars: Region) -> None:
 
 def within_reach(run: Run, key: Key, cars: Region) -> None:
     """Find a group that is hidden, or behind something, with everything that it holds."""
-    cars = hidden_or_below(run, key, cars, off_the_car(run, key, cars))
+    cars = hidden_or_below(run, key, cars)
     behind = free = run.none
     what = None
     for user in run.car.users.get(run.car.line(key), ()) if cars else ():

@@ -46,7 +46,7 @@ def drain(run: Run, fluid: Fluid, cars: Region) -> None:
 def _reached(run: Run, through: tuple[str, ...], cars: Region) -> None:
     """Judge whether one gets at what a system is drained or filled through."""
     for key in run.car.known(through):
-        hidden_or_below(run, key, cars & run.car.exists(key), run.none)
+        hidden_or_below(run, key, cars & run.car.exists(key))
 
 
 def fill(run: Run, fluid: Fluid, cars: Region) -> None:

@@ -44,7 +44,7 @@ def _exposed_by(run: Run, closer: Key, cars: Region) -> Region:
 def cover(run: Run, opening: Opening, cars: Region) -> None:
     """Close an opening against dirt."""
     key = run.car.keys[opening.id]
-    hidden_or_below(run, key, cars, run.none)
+    hidden_or_below(run, key, cars)
     covered = run.where(key, cars, states.COVERED)
     shut = cars - exposed(run, key, cars) - covered
     run.nothing_to_do(key, covered, "is covered already", "leave this out", opening.place)
@@ -76,7 +76,7 @@ def _found_before(run: Run, opening: Key, cars: Region) -> Region:
 def uncover(run: Run, opening: Opening, cars: Region) -> None:
     """Take the cover off an opening."""
     key = run.car.keys[opening.id]
-    hidden_or_below(run, key, cars, run.none)
+    hidden_or_below(run, key, cars)
     clear = cars - run.where(key, cars, states.COVERED)
     hint = f"`cover {key}` when it is opened"
     run.nothing_to_do(key, clear, "has no cover on", hint, opening.place)

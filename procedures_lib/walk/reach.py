@@ -166,9 +166,11 @@ def off_the_car(run: Run, key: Key, cars: Region) -> Region:
     return found
 
 
-def hidden_or_below(run: Run, key: Key, cars: Region, on_bench_at: Region) -> Region:
+def hidden_or_below(run: Run, key: Key, cars: Region) -> Region:
     """Find what is hidden, or reached only from below; return the cars on which it is reached."""
-    cars_ = cars - on_bench_at
+    if key not in run.car.hard_to_reach or not cars:
+        return cars
+    cars_ = cars - off_the_car(run, key, cars)
     for front in run.car.hidden.get(key, ()) if cars_ else ():
         there = _in_the_way(run, front, key, cars_)
         if there:
@@ -184,6 +186,8 @@ def hidden_or_below(run: Run, key: Key, cars: Region, on_bench_at: Region) -> Re
 
 def from_below(run: Run, key: Key, cars: Region) -> None:
     """Find work from below on a car that stands on its wheels."""
+    if key not in run.car.hard_to_reach:
+        return
     thing = run.car.things[key]
     if getattr(thing, "reached_from", None) != "below" or getattr(thing, "at", None):
         return

@@ -17,9 +17,11 @@ def setting(thing: Key) -> Key:
 
 def disturbed(run: Run, key: Key, cars: Region) -> None:
     """Note that a thing is no longer as it was set; so are those that a fastener holds."""
+    if not run.car.with_setting:
+        return
     users = run.car.users.get(run.car.line(key), ()) if key.kind is states.FASTENER else ()
     for each in (key, *users):
-        if getattr(run.car.things[each], "setting", ""):
+        if each in run.car.with_setting:
             run.put(setting(each), cars & run.car.exists(each), states.YES)
 
 

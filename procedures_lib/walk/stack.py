@@ -56,7 +56,7 @@ def in_order(run: Run, verb: Verb, names: Sequence[str]) -> list[str]:
     `remove bolts, washers, nuts` names what comes off; the nuts come first all the same.
     """
     moves = verb.puts_on or verb.takes_off or verb.turns_out
-    if len(names) < 2 or not moves or not run.car.stacks:
+    if len(names) < 2 or not moves:
         return list(names)
     depth = {name: _depth(run, run.car.keys[name], 0) for name in names if name in run.car.keys}
     found = list(names)

@@ -167,7 +167,8 @@ def act(run: Run, action: Action, cars: Region) -> None:
         run.unsure = True
     if verb.name == "test" or (verb.name == "inspect" and "leak" in str(action)):
         vehicle.test(run, " ".join(action.objects), cars)
-    for name in stack.in_order(run, verb, [str(each) for each in action.objects]):
+    named = [str(each) for each in action.objects]
+    for name in stack.in_order(run, verb, named) if run.car.stacks else named:
         key = _thing_meant(run, verb, name)
         if key is not None:
             where = cars & run.car.exists(key)
