@@ -42,8 +42,9 @@ from procedures_lib.view.preparation import (
 )
 from procedures_lib.view.step import thing_named
 from procedures_lib.view.uses import Uses, made_once
+from procedures_lib.walk.moves import Move
 from procedures_lib.walk.visit import Visit, Visited
-from procedures_lib.walk.way_back import BackOut, Move
+from procedures_lib.walk.way_back import BackOut
 
 Only = Callable[[Condition], str]
 """What a row says of the cars that it is for: the condition itself, or what is open of it."""
