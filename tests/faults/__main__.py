@@ -1,6 +1,7 @@
 """``python -m tests.faults``: seeds a sample of every kind, and writes the report into ``docs``.
 
-Words after it choose kinds by a part of their name; then nothing is written.
+Words after it choose kinds by a part of their name; then nothing is written. ``controls`` makes the
+edits that are right instead, and prints what is reported of them.
 """
 
 from __future__ import annotations
@@ -8,6 +9,11 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
+from tests.faults import (  # noqa: F401  (each puts its edits on the list)
+    controls_of_facts,
+    controls_of_work,
+)
+from tests.faults.controls import CONTROLS, PLACES, alarms
 from tests.faults.demo import demo
 from tests.faults.judged import words_of
 from tests.faults.kinds import KINDS
@@ -41,6 +47,17 @@ def main(words: list[str]) -> int:
     return int(any(outcome.missed for outcome in outcomes))
 
 
+def controls(most: int = PLACES) -> int:
+    """Make the right edits, and print those that are reported; 1 when there is such."""
+    wrong = 0
+    for name in CONTROLS:
+        for edit, found in alarms(demo(), name, most):
+            wrong += 1
+            print(f"{words_of(name, edit)}\n    {found[0].text()}")
+    print(f"{len(CONTROLS)} kinds of right edits, {wrong} reported")
+    return int(wrong > 0)
+
+
 def _say(outcome: Outcome) -> None:
     found, harmless = len(outcome.found), len(outcome.harmless)
     left = len(outcome.survivors)
@@ -62,4 +79,5 @@ def _unused(judged: Judged, name: str) -> Iterator[str]:
 
 
 if __name__ == "__main__":
-    raise SystemExit(main(sys.argv[1:]))
+    words = sys.argv[1:]
+    raise SystemExit(controls() if words == ["controls"] else main(words))

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 HARMLESS = Path(__file__).with_name("harmless.toml")
 GAPS = Path(__file__).with_name("gaps.toml")
+FALSE_ALARMS = Path(__file__).with_name("false_alarms.toml")
 BETWEEN = " | "
 
 
@@ -69,3 +70,8 @@ def harmless() -> Judged:
 def gaps() -> Judged:
     """The faults that no check finds yet, each with what would."""
     return read_judged(GAPS.read_text(encoding="utf-8"), "needs")
+
+
+def false_alarms() -> Judged:
+    """The right edits that some check reports, each with what is wrong with it."""
+    return read_judged(FALSE_ALARMS.read_text(encoding="utf-8"), "wrong")
