@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from procedures_lib.language.entities.work import Step
     from tests.faults.demo import Demo
 
-_SIDE = re.compile(r"\b(left|right|front|rear|upper|lower)\b")
+_SIDE = re.compile(r"(?<![`\w-])(left|right|front|rear|upper|lower)(?![`\w-])")
 _AMOUNT = re.compile(r"\{q\}`([^`]+)`")
 _ROLE = re.compile(r"\{(torque|fastener|part|connection|step)\}`([^`]+)`")
 

@@ -8,6 +8,7 @@ from textwrap import fill
 from typing import TYPE_CHECKING
 
 from tests.faults.demo import PROJECT
+from tests.faults.judged import words_of
 from tests.faults.kinds import Severity
 
 if TYPE_CHECKING:
@@ -20,6 +21,8 @@ PAGE = PROJECT / "docs" / "reference" / "fault-seeding.md"
 BEGIN, END = "<!-- faults: begin -->", "<!-- faults: end -->"
 WORST = "| what it does | seeded | reported | harmless | not reported | of those that matter |"
 HEADER = "| kind of fault | room for | seeded | reported | harmless | not reported | mostly by |"
+LATENT = "latent: "
+"""How the reason begins where no work goes wrong yet, but a fact that checks lean on is wrong."""
 SHOWN = 3
 """How many checks are named for each kind."""
 
@@ -55,6 +58,14 @@ def _summary(demo: Demo, outcomes: list[Outcome]) -> Iterator[str]:
     yield f"{len(outcomes)} kinds; {seeded:,} were drawn. Of those that injure or damage,"
     yield f"**{_share(found, left)}** are reported ({found} of {found + left}; by chance of the"
     yield f"draw {low:.0f} to {high:.0f} %)."
+    hidden = sum(
+        outcome.severities[words_of(outcome.kind.name, fault)] is not Severity.WASTES
+        for outcome in outcomes
+        for fault, needs in outcome.gaps
+        if needs.startswith(LATENT)
+    )
+    yield f"Of those that are not, {hidden} are latent; without them it is"
+    yield f"{_share(found, left - hidden)}."
 
 
 def totals(outcomes: list[Outcome], *worst: Severity) -> tuple[int, int]:

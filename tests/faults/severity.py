@@ -23,7 +23,8 @@ STEMS = (
     "strut", "damper", "spring", "axle", "shaft", "propshaft", "driveshaft", "pinion", "ring-gear",
     "differential", "bearing-cap", "bearing-adjuster", "cap-bolt",
     "fuel", "petrol", "tank", "vapour", "pump-module", "module-bolt", "feed-line", "purge",
-    "crossover", "filler", "airbag", "bolster", "battery", "refrigerant", "hydraulic", "high-voltage", "orange",
+    "crossover", "filler", "airbag", "bolster", "battery", "refrigerant", "hydraulic",
+    "high-voltage", "orange",
     "support", "release", "vehicle", "jack", "stands", "chock", "sling", "prop",
     "crane", "bed", "isolate", "relieve", "cool(?![a-z])", "hazard", "danger", "warning",
     "(?:raise|lower)-car", "assist-cable", "glasses", "gloves", "extinguisher", "boot", "earthing",
@@ -31,14 +32,7 @@ STEMS = (
 )  # fmt: skip
 """Patterns of how the words begin that name such a thing, in ids, names and verbs."""
 
-HARMLESS_NAMES = (
-    "clutch",
-    "spring clip",
-    "spring-clip",
-    "release bearing",
-    "release-bearing",
-    "line release",
-)
+HARMLESS_NAMES = ("clutch disc", "clutch-disc", "spring clip", "release bearing", "release-bearing")
 """Names in which such a word means something else."""
 
 _WORD = re.compile(r"(?:^|[^a-z])(?:" + "|".join(STEMS) + ")")
