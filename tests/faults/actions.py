@@ -7,6 +7,7 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.reading.page import Scalar
 from tests.faults.kinds import Fault, kind
 from tests.faults.likeness import similar
 from tests.faults.source import Edit, Source
@@ -94,19 +95,18 @@ def without_rest(demo: Demo) -> Iterator[Fault]:
 # -- of another thing, with another verb -----------------------------------------------------------
 
 
+def _as(name: Scalar, new: str) -> Scalar:
+    return Scalar(new, name.line)
+
+
 @kind("a similar thing in an action")
 def similar_thing(demo: Demo) -> Iterator[Fault]:
     """Name the thing beside it: left for right, old for new, upper for lower."""
     for source, step, n, action in all_actions(demo):
         for m, name in enumerate(action.objects):
             for new in similar(demo, source.name, str(name), tuple(map(str, action.objects))):
-                objects = [*map(str, action.objects)]
-                objects[m] = new
-                spot = spot_of(source, step, n)
-                written = str(action).replace(str(name), new, 1)
-                what = f"{name_of(step)}: `{written}` for `{action}`"
-                edit = Edit(spot.start, spot.end, written)
-                yield Fault(source.name, what, (edit,), touched_by(action))
+                objects = (*action.objects[:m], _as(name, new), *action.objects[m + 1 :])
+                yield rewritten(source, step, n, str(replace(action, objects=objects)))
 
 
 @kind("another verb in an action")
@@ -219,7 +219,10 @@ def old_again(demo: Demo) -> Iterator[Fault]:
             for n, action in enumerate(step.actions):
                 if action.verb in PUTTING_IN and new in map(str, action.objects):
                     spot = spot_of(source, step, n)
-                    written = str(action).replace(new, old)
+                    objects = tuple(
+                        _as(name, old) if name == new else name for name in action.objects
+                    )
+                    written = str(replace(action, objects=objects))
                     edits.append(Edit(spot.start, spot.end, written))
         if edits:
             yield Fault(source.name, f"{old} goes in for {new}", tuple(edits), (old, new))
