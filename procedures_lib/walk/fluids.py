@@ -79,8 +79,9 @@ def _nothing(run: Run, key: Key, cars: Region, so: str, hint: str) -> None:
 
 def _nothing_open(run: Run, key: Key, fluid: Fluid, cars: Region) -> None:
     """Find lines that are open, and drain plugs that are out, when a system is filled or bled."""
-    plug = run.car.keys.get(fluid.drain)
-    if plug is not None and plug.kind is states.FASTENER:
+    for plug in run.car.known(fluid.drain):
+        if plug.kind is not states.FASTENER:
+            continue
         where = cars & run.car.expected(plug)
         _filled_while_open(run, key, plug, where - run.where(plug, where, states.TIGHT))
     if fluid.kind not in _SHUT_WHEN_FILLED or len(run.car.fluids[fluid.kind]) > 1:

@@ -182,7 +182,7 @@ def test_fluids() -> None:
     assert isinstance(brake, Fluid)
     assert coolant.quantity is not None
     assert coolant.quantity.exact("L") == (Fraction(52, 10), Fraction(52, 10))
-    assert (coolant.spec, coolant.drain) == ("50/50", "radiator-tap")
+    assert (coolant.spec, coolant.drain) == ("50/50", ("radiator-tap",))
     assert (coolant.needs_bleeding, oil.needs_bleeding, brake.needs_bleeding) == (True, True, False)
 
 

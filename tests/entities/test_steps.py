@@ -106,6 +106,10 @@ TABLE = [
     "drain",
     "fill",
     "bleed",
+    "top-up",
+    "support",
+    "release",
+    "adjust",
     "raise",
     "lower",
     "program",
@@ -120,8 +124,22 @@ TABLE = [
 
 @pytest.mark.parametrize("verb", TABLE)
 def test_every_verb_is_read(verb: str) -> None:
-    made = action(f"{verb} some-thing")
+    made = action(f"{verb} some-thing{' to 10–12 mm' if verb == 'adjust' else ''}")
     assert (made.verb, made.objects) == (verb, ("some-thing",))
+
+
+@pytest.mark.parametrize(
+    ("said", "to"),
+    [
+        ("adjust drive-belt to 10–12 mm", "10–12 mm"),
+        ("adjust drive-belt to 3/8 in", "3/8 in"),
+        ("adjust hand-brake to 5–7 clicks", "5–7 clicks"),
+        ("adjust free-play to 1/2 turn", "1/2 turn"),
+    ],
+)
+def test_a_setting_says_to_what(said: str, to: str) -> None:
+    made = action(said)
+    assert (made.verb, made.to, str(made)) == ("adjust", to, said)
 
 
 def test_there_is_no_other_verb() -> None:
@@ -160,6 +178,8 @@ def test_a_new_parent_and_a_single_stage() -> None:
         ("remove ,", "missing-field", "write `remove` and an id"),
         ("tighten bolts stage two", "out-of-range", "stages count from 1"),
         ("tighten bolts stage 0", "out-of-range", "stages count from 1"),
+        ("adjust drive-belt", "missing-field", "write `adjust drive-belt to`"),
+        ("adjust drive-belt to 10", "no-unit", "10"),
     ],
 )
 def test_a_bad_action(line: str, check: str, hint: str) -> None:

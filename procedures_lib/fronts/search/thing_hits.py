@@ -126,7 +126,7 @@ def _weak(thing: Thing) -> list[str]:
     if isinstance(thing, Fastener):
         return [thing.head, thing.class_, thing.reach, thing.condition or ""]
     if isinstance(thing, Fluid):
-        return [thing.spec, thing.drain, thing.fill]
+        return [thing.spec, *thing.drain, *thing.fill]
     if isinstance(thing, Connection):
         return [humanised(str(end)) for end in thing.between]
     return []

@@ -94,7 +94,7 @@ def _connection(connection: Connection, name: Cell, scope: Scope) -> tuple[Cell,
 
 def _fluid(fluid: Fluid, name: Cell) -> tuple[Cell, ...]:
     amount = fluid.quantity.tidy if fluid.quantity else ""
-    said = (amount, fluid.spec, fluid.drain, fluid.fill, fluid.note)
+    said = (amount, fluid.spec, ", ".join(fluid.drain), ", ".join(fluid.fill), fluid.note)
     return (name, *map(cell, said))
 
 

@@ -295,6 +295,6 @@ def _mentioned_on(manual: Manual, pages: set[str]) -> set[str]:
 def _in_words(entity: Entity) -> Iterator[str]:
     """Yield the words of fields that may name a thing, or say something else."""
     if isinstance(entity, Fluid):
-        yield entity.drain
+        yield from map(str, (*entity.drain, *entity.fill))
     if isinstance(entity, Hazard):
         yield from map(str, entity.called_by)

@@ -31,7 +31,7 @@ from procedures_lib.language.variants import ALWAYS, is_condition_word
 
 CARRIES = (
     "fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust",
-    "refrigerant", "signal", "power", "airbag",
+    "refrigerant", "air", "hydraulic", "signal", "power", "airbag",
 )  # fmt: skip
 ONE_WAY_KINDS = (
     "gasket", "o-ring", "seal", "crush-washer", "cotter-pin", "lock-washer", "lock-wire",
@@ -39,16 +39,18 @@ ONE_WAY_KINDS = (
 PART_KINDS = ("part", "control-module", *ONE_WAY_KINDS)
 CONNECTION_KINDS = ("plug", "hose", "pipe", "line", "cable", "linkage", "belt", "wire", "joint")
 FASTENER_KINDS = (
-    "bolt", "screw", "nut", "stud", "clip", "clamp", "tie", "push-pin", "plug", "rivet", "pin",
-    *ONE_WAY_KINDS,
+    "bolt", "screw", "nut", "stud", "washer", "clip", "clamp", "tie", "push-pin", "plug", "rivet",
+    "pin", *ONE_WAY_KINDS,
 )  # fmt: skip
 TORQUE_FREE_KINDS = frozenset(
-    {"clip", "tie", "push-pin", "rivet", "pin", "cotter-pin", "lock-wire", "lock-washer", "gasket",
-     "o-ring", "seal", "crush-washer"}
+    {"washer", "clip", "tie", "push-pin", "rivet", "pin", "cotter-pin", "lock-wire", "lock-washer",
+     "gasket", "o-ring", "seal", "crush-washer"}
 )  # fmt: skip
 CONDITIONS = (
     "dry", "oiled", "greased", "thread-locker", "thread-sealant", "anti-seize", "as supplied",
 )  # fmt: skip
+LOCKING_KINDS = frozenset({"cotter-pin", "lock-wire", "pin", "clip", "tie"})
+"""What keeps another from turning, and goes on when that is tight."""
 FRONTS = ("up", "down", "left", "right", "toward you", "away from you")
 ORDER_PATTERNS = ("cross", "centre-out")
 
@@ -107,6 +109,10 @@ class Part(Entity):
     held_by: Annotated[Refs, Names("fastener")] = ()
     behind: Annotated[Refs, Names("part", "connection")] = ()
     on: Annotated[Ref | None, Names("part")] = None
+    closes: Annotated[Refs, Names("opening")] = ()
+    reached_from: Annotated[str, OneOf("below")] | None = None
+    mass: Annotated[Quantity, OfKind("mass")] | None = None
+    needs_support: YesNo | None = None
     when: When = ALWAYS
     count: Count = 1
     reuse: YesNo | None = None
@@ -135,6 +141,8 @@ class Connection(Entity):
     carries: Annotated[str, OneOf(*CARRIES)] | None = None
     reach: Annotated[str, OneOf("lifted")] | None = None
     behind: Annotated[Refs, Names("part", "connection")] = ()
+    hidden_by: Annotated[Refs, Names("part", "connection")] = ()
+    reached_from: Annotated[str, OneOf("below")] | None = None
     alike: Text = ""
     when: When = ALWAYS
     reuse: YesNo = True
@@ -156,6 +164,8 @@ class Opening(Entity):
     name: Text = ""
     exposed_by: Annotated[Refs, Names("connection", "part")]
     dirt_sensitive: YesNo = True
+    hidden_by: Annotated[Refs, Names("part", "connection")] = ()
+    reached_from: Annotated[str, OneOf("below")] | None = None
     when: When = ALWAYS
     note: Text = ""
 
@@ -176,6 +186,7 @@ class Fastener(Entity):
     name: Text = ""
     kind: Annotated[str, OneOf(*FASTENER_KINDS)]
     count: Count = 1
+    with_: Annotated[Refs, Names("fastener", "part")] = ()
     thread: ThreadText | None = None
     class_: Text = Field(default="", alias="class")
     head: Text = ""
@@ -183,6 +194,9 @@ class Fastener(Entity):
     condition: Annotated[str, OneOf(*CONDITIONS)] | None = None
     reuse: YesNo | None = None
     reach: Text = ""
+    hidden_by: Annotated[Refs, Names("part", "connection")] = ()
+    reached_from: Annotated[str, OneOf("below")] | None = None
+    closes: Annotated[Refs, Names("opening")] = ()
     adapter: Annotated[Quantity, OfKind("length")] | None = None
     positions: Positions = ()
     front: Annotated[str, OneOf(*FRONTS)] | None = None
@@ -225,8 +239,8 @@ class Fluid(Entity):
     kind: Text
     quantity: Annotated[Quantity, OfKind("volume")] | None = None
     spec: Text = ""
-    drain: Text = ""
-    fill: Text = ""
+    drain: Texts = ()
+    fill: Texts = ()
     bleed: YesNo | None = None
     when: When = ALWAYS
     note: Text = ""

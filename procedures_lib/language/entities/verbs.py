@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from procedures_lib.engineering.quantities import QuantityError, read_quantity
 from procedures_lib.findings import Place
 from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.work import Action
@@ -17,6 +18,8 @@ KEYWORDS = {
     "battery": "hazard",
     "engine": "hazard",
     "fuel-pressure": "hazard",
+    "air-pressure": "hazard",
+    "hydraulic-pressure": "hazard",
     "calibration": "calibration",
 }
 """Objects that stand for themselves on every car, with their kind."""
@@ -26,6 +29,8 @@ KEYWORD_VERBS = {
     "battery": ("isolate", "restore"),
     "engine": ("cool", "restore"),
     "fuel-pressure": ("relieve", "restore"),
+    "air-pressure": ("relieve", "restore"),
+    "hydraulic-pressure": ("relieve", "restore"),
 }
 """What makes these safe, and live again."""
 
@@ -88,6 +93,8 @@ _VERBS = (
           puts_on=True, takes_new=True, turns_in=True),
     _verb("tighten", "fastener", "started or loose → tight, through all stages or the one named",
           puts_on=True, takes_new=True, turns_in=True),
+    _verb("support", "part", "a jack, a strap or a second pair of hands holds it"),
+    _verb("release", "part", "what has held it is taken away"),
     _verb("cover", "opening", "exposed → covered"),
     _verb("uncover", "opening", "covered → exposed"),
     _verb("isolate", "hazard", "live → safe", makes_safe=True),
@@ -97,9 +104,12 @@ _VERBS = (
     _verb("drain", "fluid", "full → empty", opens=True),
     _verb("fill", "fluid", "empty → full"),
     _verb("bleed", "fluid", "clears the air in it", opens=True),
+    _verb("top-up", "fluid", "full → full to the mark, after bleeding"),
     _verb("raise", "vehicle", "on its wheels → raised"),
     _verb("lower", "vehicle", "raised → on its wheels"),
     _verb("program", "calibration", "old → new calibration"),
+    _verb("adjust", "part connection fastener",
+          "brought to a measured setting: `adjust drive-belt to 10–12 mm`"),
     _verb("tag", "connection", "marked, so that look-alikes go back where they were"),
     _verb("inspect", "", "no change"),
     _verb("clean", "", "no change"),
@@ -124,6 +134,9 @@ def verbs_that(does: Callable[[Verb], bool]) -> tuple[str, ...]:
 _ALONE = "an action is `verb object`; a comma inside `[ ]` begins a new one: write one a line"
 _STAGE = re.compile(r"(.+?)\s+stage\s+(\S+)$")
 _ON = re.compile(r"(.+?)\s+on\s+(\S+)$")
+_TO = re.compile(r"(.+?)\s+to\s+(.+)$")
+_COUNTED = re.compile(r"[0-9]+(?:\s*[–-]\s*[0-9]+)? (?:clicks?|notch(?:es)?|teeth|threads?)$")
+"""Settings that are counted, not measured."""
 
 
 def read_action(text: Scalar, reader: FieldReader) -> Action | None:
@@ -135,19 +148,38 @@ def read_action(text: Scalar, reader: FieldReader) -> Action | None:
                     suggestion(word, VERBS) if rest else _ALONE)  # fmt: skip
         return None
     rest = rest.strip()
-    on, stage = None, 0
+    on, stage, to = None, 0, ""
     if word == "fit" and (match := _ON.match(rest)):
         rest, on = match[1], Scalar(match[2], line)
     if word == "tighten" and (match := _STAGE.match(rest)):
         rest, stage = match[1], _stage_number(match[2], line, reader)
+    if word == "adjust":
+        rest, to = _setting(rest, line, reader)
     objects = tuple([Scalar(part, line) for each in rest.split(",") if (part := each.strip())])
     if not objects:
         reader.find(line, "missing-field", f"`{word}` does not say what",
                     f"write `{word}` and an id, as in `{word} front-cover`")  # fmt: skip
         return None
     return Action(
-        verb=Scalar(word, line), objects=objects, place=Place(reader.page, line), on=on, stage=stage
-    )
+        verb=Scalar(word, line), objects=objects, place=Place(reader.page, line), on=on,
+        stage=stage, to=to,
+    )  # fmt: skip
+
+
+def _setting(rest: str, line: int, reader: FieldReader) -> tuple[str, str]:
+    """Return what is adjusted, and to what: a quantity, or a number of clicks, notches, threads."""
+    match = _TO.match(rest)
+    if match is None:
+        reader.find(line, "missing-field", f"`adjust {rest}` does not say to what",
+                    f"write `adjust {rest} to` and what is measured in the end")  # fmt: skip
+        return rest, ""
+    to = match[2].strip()
+    if not _COUNTED.match(to):
+        try:
+            read_quantity(to)
+        except QuantityError as error:
+            reader.find(line, error.check, error.message, error.hint)
+    return match[1], to
 
 
 def _stage_number(text: str, line: int, reader: FieldReader) -> int:

@@ -34,6 +34,7 @@ class Procedure(Entity):
     revision: Text
     reviewed: Date | None = None
     begins_with: Texts = ()
+    ends_with: Texts = ()
     hazards: Annotated[Refs, Names("hazard")] = ()
     handover: Texts = ()
     title: Text = ""
@@ -106,7 +107,7 @@ class Action:
     """One action of a step: a verb and the objects that share it.
 
     ``on`` is the new parent of ``fit … on …``; ``stage`` the one stage of ``tighten … stage 1``
-    (0 for all).
+    (0 for all); ``to`` what is measured in the end, of ``adjust … to …``.
     """
 
     verb: Scalar
@@ -114,6 +115,7 @@ class Action:
     place: Place = field(compare=False)
     on: Scalar | None = None
     stage: int = 0
+    to: str = ""
 
     @property
     def names(self) -> tuple[Scalar, ...]:
@@ -123,6 +125,7 @@ class Action:
     def __str__(self) -> str:
         """The action as a writer writes it."""
         tail = f" on {self.on}" if self.on else f" stage {self.stage}" if self.stage else ""
+        tail = f" to {self.to}" if self.to else tail
         return f"{self.verb} {', '.join(self.objects)}{tail}"
 
 
