@@ -25,7 +25,7 @@ DEPTH = ("into", "needs", "fits")
 NAMING = {
     "held-by": ("held-by", "clamp"), "with": ("with",), "behind": ("behind",),
     "hidden-by": ("hidden-by",), "on": ("on",), "between": ("between",),
-    "exposed-by": ("exposed-by",),
+    "exposed-by": ("exposed-by",), "closes": ("closes",),
 }  # fmt: skip
 """Kinds of faults in fields that name other things: kind, and the fields."""
 

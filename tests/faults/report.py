@@ -120,12 +120,12 @@ def _gaps(outcomes: list[Outcome]) -> Iterator[str]:
     for outcome in outcomes:
         for fault, needs in (*outcome.gaps, *((one, "not judged yet") for one in outcome.missed)):
             number.setdefault(needs, Counter()).update(outcome.count([fault]))
-            example.setdefault(needs, f"`{fault.page}`: {fault.what}")
+            example.setdefault(needs, f"{fault.page}: {fault.what}")
     yield "| what would report it | injure | damage | waste | for example |"
     yield "|---|---|---|---|---|"
     for needs in sorted(number, key=lambda needs: (-number[needs].total(), needs)):
         counts = (number[needs][worst] for worst in Severity)
-        said = example[needs].replace("|", "\\|")
+        said = f"`` {example[needs].replace('|', ' ')} ``"  # it has roles and code in it
         yield f"| {' | '.join(map(str, (needs, *counts, said)))} |"
 
 

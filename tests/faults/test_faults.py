@@ -22,7 +22,7 @@ from tests.faults.source import Edit, edited
 SAMPLE = 2
 WITHOUT_SITES = frozenset(
     {"another amount in an action", "wrong `with`", "wrong `hidden-by`", "wrong `reached-from`",
-     "wrong `needs-support`", "wrong `mass`"}
+     "wrong `needs-support`", "wrong `mass`", "wrong `closes`"}
 )  # fmt: skip
 """Kinds of faults in words of the language that the demo may have no use for."""
 
