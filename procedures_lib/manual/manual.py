@@ -13,7 +13,7 @@ from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity, leans_on
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Common, Content, Job, Procedure
+from procedures_lib.language.entities.work import Common, Content, Job, Procedure, Rule
 from procedures_lib.manual.folder import UNREAD, DataFiles, page_names, read_contents, uncollected
 from procedures_lib.manual.plan import Plan, numbered_steps
 from procedures_lib.manual.replacement import with_replacements
@@ -170,17 +170,19 @@ class Manual:
         return self._ids.get(page, {})
 
     def is_common(self, page: str) -> bool:
-        """Whether a ``{common}`` head stands on a page, be it one whose id another has already."""
+        """Whether all procedures see a page: it has a ``{common}`` head, or rules and no head."""
 
         def asked() -> bool:
-            return any(isinstance(entity, Common) for entity in self.entities_on(page).values())
+            kinds = {entity.KIND for entity in self.entities_on(page).values()}
+            return Common.KIND in kinds or (Rule.KIND in kinds and kinds.isdisjoint(HEADS))
 
         return self.once(("common", page), asked)
 
     @cached_property
     def common_pages(self) -> tuple[str, ...]:
-        """The pages that hold a ``{common}`` head."""
-        return tuple(sorted({common.place.page for common in self.heads(Common)}))
+        """The pages that all procedures see."""
+        heads = {common.place.page for common in self.heads(Common)}
+        return tuple(sorted(heads.union(filter(self.is_common, self.contents))))
 
     @cached_property
     def known_ids(self) -> Mapping[str, frozenset[str]]:

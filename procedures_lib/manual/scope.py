@@ -6,12 +6,25 @@ import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 from typing import TypeVar
 
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Fluid, Hazard, Part
+from procedures_lib.language.entities.car import (
+    BUILTIN_HAZARDS,
+    BuiltinHazard,
+    Connection,
+    Fluid,
+    Hazard,
+    Part,
+)
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import Action
+from procedures_lib.language.reading.block_kinds import SIGNAL_WORDS
+from procedures_lib.language.reading.page import Scalar
+from procedures_lib.language.variants import ALWAYS, Condition
 
 BATTERY = "battery"
 _TESTED = {"brakes": "brake-fluid", "pedal": "brake-fluid"}
@@ -20,9 +33,10 @@ _TESTED = {"brakes": "brake-fluid", "pedal": "brake-fluid"}
 
 @dataclass(frozen=True, slots=True)
 class Call:
-    """A hazard that a word calls for.
+    """A hazard that a word calls for, on the cars of ``when``.
 
-    ``target`` is what must be safe first ("" when nothing), ``verb`` what makes it so.
+    ``target`` is what must be safe first ("" when nothing), ``verb`` what makes it so; ``thing``
+    tells that the target is a thing of the car (a service plug to be disconnected).
     """
 
     hazard: str
@@ -30,6 +44,8 @@ class Call:
     verb: str
     target: str
     licensed: bool
+    when: Condition = ALWAYS
+    thing: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,25 +62,61 @@ class Calls:
 
 
 def calls_of(scope: Scope) -> Calls:
-    """Return the hazards, built in and declared, that a page can see."""
+    """Return the hazards, built in and declared, that a page can see.
+
+    What a thing calls for, what takes its place calls for as well, where the hazard is made safe or
+    left to licensed people.
+    """
     opening: dict[str, list[Call]] = defaultdict(list)
     naming: dict[str, list[Call]] = defaultdict(list)
     every: dict[str, Call] = {}
-    declared = {hazard.id: hazard for hazard in scope.all(Hazard)}
+    newer = _newer(scope)
     for name, hazard in BUILTIN_HAZARDS.items():
-        own = declared.get(name)
-        safe_by = own.made_safe_by or hazard.made_safe_by if own else hazard.made_safe_by
-        call = _call(name, hazard.name, safe_by, licensed=(own or hazard).licensed)
+        call = _call(scope.hazard(name) or hazard, scope, ALWAYS)
         every[name] = call
         _add(opening, call, (*hazard.carries, *hazard.part_kinds))
         _add(naming, call, hazard.verbs)
-    for name, own in declared.items():
-        call = _call(name, own.name, own.made_safe_by, licensed=own.licensed)
-        every[name] = call
+    for own in scope.each_hazard():
+        call = _call(scope.hazard(own.id) or own, scope, own.when)
+        every.setdefault(own.id, call)
         words = tuple(map(str, own.called_by))
+        if call.target or call.licensed:
+            words = tuple(_with_newer(words, newer))
         _add(opening, call, words)
         _add(naming, call, words)
     return Calls(_frozen(opening), _frozen(naming), every)
+
+
+def _newer(scope: Scope) -> dict[str, list[str]]:
+    """The things that take the place of each thing, as blocks and packing lists say it."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for entity in scope.entities():
+        old = getattr(entity, "replaces", None)
+        if old:
+            found[str(old)].append(entity.id)
+        for item in entity.contents if isinstance(entity, Kit) else ():
+            if item.replaces:
+                found[str(item.replaces)].append(item.what)
+    return found
+
+
+def _with_newer(words: Iterable[str], newer: Mapping[str, list[str]]) -> dict[str, None]:
+    """Words, and the things that take the place of those among them."""
+    found = dict.fromkeys(words)
+    ahead = list(found)
+    while ahead:
+        for name in newer.get(ahead.pop(), ()):
+            if name not in found:
+                found[name] = None
+                ahead.append(name)
+    return found
+
+
+def words_of(action: Action, scope: Scope) -> Iterator[str]:
+    """Yield the words by which a rule may be about an action: verb, things, what it opens."""
+    yield str(action.verb)
+    yield from map(str, action.names)
+    yield from filter(None, _opened(action, scope))
 
 
 def called_by(action: Action, scope: Scope) -> Iterator[str]:
@@ -102,9 +154,12 @@ def closed_by(action: Action, scope: Scope, met: Iterable[str]) -> Iterator[str]
     calls, verb = scope.calls, VERBS[action.verb]
     words = {str(name) for name in action.objects}
     if "hazard" in verb.kinds:
-        own = [call for call in calls.all.values() if call.target and call.target in words]
+        own = [c for c in calls.all.values() if c.target and c.target in words and not c.thing]
         yield from (c.hazard for c in own if c.hazard in met or c.hazard == c.target)
-    elif verb.name == "test":
+        return
+    of_things = (c for c in calls.all.values() if c.thing and c.target in words)
+    yield from (call.hazard for call in of_things if call.hazard in met)
+    if verb.name == "test":
         said = {part for word in words for part in word.split()}
         said |= {_TESTED[word] for word in said & _TESTED.keys()}
         about = (call for word in said for call in calls.opening.get(word, ()))
@@ -120,11 +175,28 @@ def _add(index: dict[str, list[Call]], call: Call, words: tuple[str, ...]) -> No
         index[word].append(call)
 
 
-def _call(hazard: str, name: str, made_safe_by: str, *, licensed: bool) -> Call:
-    verb, _, target = made_safe_by.strip().partition(" ")
-    makes_safe = verb in VERBS and VERBS[verb].makes_safe
-    known = makes_safe and (KEYWORDS.get(target) == "hazard" or target == hazard)
-    return Call(hazard, name, verb if known else "", target if known else "", licensed)
+def _call(hazard: Hazard | BuiltinHazard, scope: Scope, when: Condition) -> Call:
+    """Return the call for a hazard; what makes it safe is told where it is an action of a step."""
+    verb, _, words = hazard.made_safe_by.strip().partition(" ")
+    known = VERBS.get(verb)
+    entity = scope.get(words)
+    target = _made_safe(words, hazard.id, entity) if known and known.makes_safe else ""
+    thing = bool(known and entity and not target and entity.KIND in known.kinds)
+    target = words if thing else target
+    return Call(
+        hazard.id, hazard.name, verb if target else "", target, hazard.licensed, when, thing
+    )
+
+
+def _made_safe(name: str, own: str, entity: Entity | None) -> str:
+    """The hazard that is isolated, relieved or cooled under a name; "" where it names none."""
+    builtin = BUILTIN_HAZARDS.get(name)
+    behind = builtin.made_safe_by.partition(" ")[2] if builtin else ""
+    if KEYWORDS.get(name) == "hazard" or name == own:
+        return name
+    if builtin:
+        return behind if KEYWORDS.get(behind) == "hazard" else name
+    return name if isinstance(entity, Hazard) else ""
 
 
 E = TypeVar("E", bound="Entity")
@@ -133,7 +205,7 @@ E = TypeVar("E", bound="Entity")
 class Scope:
     """The ids that one page can see, nearest page first."""
 
-    __slots__ = ("_all", "_calls", "_levels", "pages")
+    __slots__ = ("_all", "_calls", "_hazards", "_levels", "pages")
 
     def __init__(self, levels: tuple[tuple[str, Mapping[str, Entity]], ...]) -> None:
         """Take (page name, its entities by id) for each level, nearest first."""
@@ -141,6 +213,7 @@ class Scope:
         self._levels = tuple(entities for _, entities in levels)
         self._all: dict[type[Entity], tuple[Entity, ...]] = {}
         self._calls: Calls | None = None
+        self._hazards: tuple[Hazard, ...] | None = None
 
     def get(self, name: str) -> Entity | None:
         """Return the nearest entity with this id, of whatever kind."""
@@ -159,6 +232,20 @@ class Scope:
         if kind not in self._all:
             self._all[kind] = tuple(e for e in self.entities() if isinstance(e, kind))
         return self._all[kind]  # type: ignore[return-value]
+
+    def each_hazard(self) -> Iterator[Hazard]:
+        """Yield what each page says of a hazard; of a built-in one several pages may speak."""
+        if self._hazards is None:
+            things = (entity for level in self._levels for entity in level.values())
+            self._hazards = tuple(entity for entity in things if isinstance(entity, Hazard))
+        yield from self._hazards
+
+    def hazard(self, name: str) -> Hazard | BuiltinHazard | None:
+        """Return a hazard as all pages together have it: the nearest text, the gravest word."""
+        said = [hazard for hazard in self.each_hazard() if hazard.id == name]
+        if not said or not isinstance(self.get(name), Hazard):
+            return BUILTIN_HAZARDS.get(name)
+        return said[0] if len(said) == 1 or name not in BUILTIN_HAZARDS else _together(said)
 
     @property
     def calls(self) -> Calls:
@@ -192,6 +279,26 @@ class Scope:
                     seen[name] = entity
 
 
+def _together(said: list[Hazard]) -> Hazard:
+    """One hazard from what several pages say of it, the nearest first."""
+    words = [word.upper() for word in SIGNAL_WORDS]
+    return said[0].model_copy(
+        update={
+            "signal": min((each.signal for each in said), key=words.index),
+            "licensed": any(each.licensed for each in said),
+            "made_safe_by": next((h.made_safe_by for h in said if h.made_safe_by), ""),
+            "called_by": _united(each.called_by for each in said),
+            "tools": _united(each.tools for each in said),
+            "protection": _united(each.protection for each in said),
+            "when": reduce(or_, (each.when for each in said)),
+        }
+    )
+
+
+def _united(lists: Iterable[Iterable[Scalar]]) -> tuple[Scalar, ...]:
+    return tuple(dict.fromkeys(each for words in lists for each in words))
+
+
 _LONGEST_CHAIN = 8
 _SENTENCE_BEGINS = re.compile(r"(?:^|[.!?…]['\"”’)]*\s|[•|]\s)\s*$")
 """The text before a word that begins a sentence: nothing, an end, the mark of an item or a cell."""
@@ -206,6 +313,12 @@ def humanised(name: str) -> str:
 def small(name: str) -> str:
     """A name as it stands inside a sentence: its first letter small, unless it abbreviates."""
     return name[:1].lower() + name[1:] if name[1:2].islower() else name
+
+
+def cited(entity: Entity, scope: Scope) -> str:
+    """An entity's name as a text mentions it: small inside a sentence, a rule's in quotes."""
+    name = name_of(entity, scope)
+    return f"“{name}”" if entity.KIND == "rule" else small(name)
 
 
 def begun(words: str, before: str) -> str:

@@ -16,7 +16,18 @@ from procedures_lib.view.joint import JointView, joints
 from procedures_lib.view.uses import Uses, made_once, numbers_of
 
 _LEAKS = frozenset(
-    {"fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust"}
+    {
+        "fuel",
+        "fuel-vapour",
+        "coolant",
+        "oil",
+        "brake-fluid",
+        "charge-air",
+        "vacuum",
+        "exhaust",
+        "air",
+        "hydraulic",
+    }
 )
 
 
@@ -30,10 +41,11 @@ class FinalTest:
 
 @dataclass(frozen=True, slots=True)
 class ClosingView:
-    """The last look over the car: joints that must be tight, tests."""
+    """The last look over the car: joints that must be tight, tests, what is handed on open."""
 
     joints: tuple[JointView, ...]
     tests: tuple[FinalTest, ...]
+    left_open: tuple[str, ...] = ()
 
     @property
     def rechecks(self) -> tuple[JointView, ...]:
@@ -54,13 +66,15 @@ class HandoverView:
     calibration: tuple[tuple[str, str], ...]
     returned: tuple[str, ...]
     rechecks: tuple[JointView, ...]
+    left_open: tuple[str, ...]
     notes: tuple[str, ...]
 
 
 @made_once
 def closing(uses: Uses) -> ClosingView:
     """Gather the last checks of the steps that apply."""
-    return ClosingView(joints(uses), (*_tests(uses), *_untested(uses)))
+    tests = (*_tests(uses), *_untested(uses))
+    return ClosingView(joints(uses), tests, tuple(_left_open(uses)))
 
 
 @made_once
@@ -77,8 +91,17 @@ def handover(uses: Uses) -> HandoverView:
         ),
         returned=tuple(_returned(uses)) if kit else (),
         rechecks=closing(uses).rechecks,
+        left_open=closing(uses).left_open,
         notes=tuple(map(str, plan.head.handover)) if isinstance(plan.head, Procedure) else (),
     )
+
+
+def _left_open(uses: Uses) -> Iterator[str]:
+    """Yield what the procedure hands on open, in words."""
+    head, scope = uses.plan.head, uses.plan.scope
+    for word in map(str.strip, head.ends_with if isinstance(head, Procedure) else ()):
+        entity = scope.get(word) or scope.get(word.removesuffix("-off"))
+        yield name_of(entity, scope) if entity else humanised(word)
 
 
 def _has_value(value: str, uses: Uses) -> bool:

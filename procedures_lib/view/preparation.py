@@ -19,7 +19,15 @@ from procedures_lib.manual import NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import humanised, name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.joint import joint_tools
-from procedures_lib.view.step import MetHazard, Thing, hazards_met, thing_named
+from procedures_lib.view.step import (
+    MetHazard,
+    MetRule,
+    Thing,
+    hazards_met,
+    rules_met,
+    step_view,
+    thing_named,
+)
 from procedures_lib.view.uses import Uses, made_once, numbers_of, steps_of
 
 _OFF = verbs_that(lambda verb: verb.takes_off)
@@ -79,6 +87,15 @@ class ToolView:
 
 
 @dataclass(frozen=True, slots=True)
+class ProtectionView:
+    """What is worn, the steps before which it is put on, and their cars."""
+
+    name: str
+    steps: tuple[int, ...]
+    when: Condition
+
+
+@dataclass(frozen=True, slots=True)
 class SupplyView:
     """What is used up in some steps, and whether the kit brings it; ``when`` the cars of these."""
 
@@ -105,6 +122,8 @@ class PreparationView:
     tools: tuple[ToolView, ...]
     supplies: tuple[SupplyView, ...]
     hazards: tuple[MetHazard, ...]
+    protection: tuple[ProtectionView, ...] = ()
+    rules: tuple[MetRule, ...] = ()
 
     @property
     def untimed(self) -> int:
@@ -116,6 +135,12 @@ class PreparationView:
         """The states and procedures that the procedure begins with."""
         head = self.plan.head
         return tuple(map(str, head.begins_with)) if isinstance(head, Procedure) else ()
+
+    @property
+    def ends_with(self) -> tuple[str, ...]:
+        """The states that the procedure leaves behind, and the procedures that go on there."""
+        head = self.plan.head
+        return tuple(map(str, head.ends_with)) if isinstance(head, Procedure) else ()
 
 
 @made_once
@@ -134,6 +159,8 @@ def preparation(uses: Uses, shop: Shop) -> PreparationView:
         tools=tools(uses, shop),
         supplies=supplies(uses),
         hazards=hazards_met(uses),
+        protection=protection(uses),
+        rules=rules_met(uses),
     )
 
 
@@ -222,12 +249,29 @@ def supplies(uses: Uses) -> tuple[SupplyView, ...]:
 
 
 @made_once
+def protection(uses: Uses) -> tuple[ProtectionView, ...]:
+    """Return what the hazards want worn, each once, in the order of the hazards."""
+    worn: dict[str, list[MetHazard]] = {}
+    for met in hazards_met(uses):
+        for name in met.hazard.protection:
+            worn.setdefault(name, []).append(met)
+    return tuple(
+        ProtectionView(
+            name,
+            tuple(sorted({step for met in at for step in met.steps})),
+            reduce(or_, (met.when for met in at)),
+        )
+        for name, at in worn.items()
+    )
+
+
+@made_once
 def tools(uses: Uses, shop: Shop) -> tuple[ToolView, ...]:
     """Return the tools of the steps that apply, each once, in the order of first use."""
     found: dict[str, tuple[dict[str, None], list[NumberedStep]]] = {}
     known: dict[str, _Asked] = {}
     for step in uses.steps:
-        for name in step.step.tools:
+        for name in step_view(step, uses.plan).tools:
             found.setdefault(name, ({}, []))[1].append(step)
         for action in step.step.actions:
             if action.verb not in _TURNING:

@@ -8,13 +8,14 @@ from functools import reduce
 from operator import or_
 
 from procedures_lib.engineering.tightening import Stage
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, BuiltinHazard, Fastener, Hazard
+from procedures_lib.language.entities.car import BuiltinHazard, Fastener, Hazard
 from procedures_lib.language.entities.entity import Entity
-from procedures_lib.language.entities.work import Action, Procedure, Signal, Step
+from procedures_lib.language.entities.work import Action, Procedure, Rule, Signal, Step
 from procedures_lib.language.variants import ALWAYS, Condition
+from procedures_lib.language.variants.car_sets import Space, possible
 from procedures_lib.manual import NumberedStep, Plan, Scope
-from procedures_lib.manual.scope import called_by, closed_by, humanised, name_of
-from procedures_lib.view.uses import Uses, made_once, numbers_of
+from procedures_lib.manual.scope import called_by, closed_by, humanised, name_of, words_of
+from procedures_lib.view.uses import Uses, made_once, numbers_of, options_of
 
 SIGNAL_RANKS = {"DANGER": 4, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
 """Rank of the signal words, ANSI Z535.4-2007, 4.14."""
@@ -62,7 +63,8 @@ class StepView:
 
     ``common`` is the page of common steps that it comes from, "" for its own; ``line`` is where it
     stands on the procedure's page. ``hazards`` are the ids of all that it meets, ``called`` those
-    that its own signal words do not show already.
+    that its own signal words do not show already. Without ``tools`` and ``protection``, its own
+    and those of its hazards, the work does not begin. ``rules`` are those about what it does.
     """
 
     number: int
@@ -73,11 +75,23 @@ class StepView:
     actions: tuple[ActionView, ...]
     hazards: tuple[str, ...]
     called: tuple[BuiltinHazard | Hazard, ...]
+    tools: tuple[str, ...] = ()
+    protection: tuple[str, ...] = ()
+    rules: tuple[Rule, ...] = ()
 
     @property
     def signals(self) -> tuple[Signal, ...]:
         """The signal words that its writer put in it."""
         return self.step.signals
+
+
+@dataclass(frozen=True, slots=True)
+class MetRule:
+    """A rule with the steps that do what it is about, and their cars."""
+
+    rule: Rule
+    steps: tuple[int, ...]
+    when: Condition
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,9 +117,8 @@ def thing_named(name: str, scope: Scope) -> Thing:
 def step_view(numbered: NumberedStep, plan: Plan) -> StepView:
     """Return a step of a plan."""
     step, through = numbered.step, numbered.through
-    hazards = hazards_of_step(numbered, plan)
-    own = {str(signal.hazard) for signal in step.signals}
-    called = (hazard_named(name, plan.scope) for name in hazards if name not in own)
+    names = hazards_of_step(numbered, plan)
+    hazards = [h for name in names if (h := hazard_named(name, plan.scope))]
     return StepView(
         number=numbered.number,
         step=step,
@@ -113,9 +126,45 @@ def step_view(numbered: NumberedStep, plan: Plan) -> StepView:
         common=str(through.common) if through else "",
         line=(through or step).place.line,
         actions=tuple(_action(action, plan.scope) for action in step.actions),
-        hazards=tuple(hazards),
-        called=tuple(hazard for hazard in called if hazard),
+        hazards=tuple(names),
+        called=tuple(hazard for hazard in hazards if not _is_shown(hazard, numbered, plan)),
+        tools=tuple(dict.fromkeys([*step.tools, *(t for h in hazards for t in h.tools)])),
+        protection=tuple(dict.fromkeys(worn for h in hazards for worn in h.protection)),
+        rules=tuple(rules_of_step(numbered, plan)),
     )
+
+
+def rules_of_step(numbered: NumberedStep, plan: Plan) -> Iterator[Rule]:
+    """Yield the rules that are about a hazard, a verb or a thing of a step, by their ids."""
+    rules = plan.scope.all(Rule)
+    if rules:
+        words = set(hazards_of_step(numbered, plan))
+        for action in numbered.step.actions:
+            words.update(words_of(action, plan.scope))
+        about = (rule for rule in rules if not words.isdisjoint(map(str, rule.about)))
+        yield from sorted(about, key=lambda rule: rule.id)
+
+
+@made_once
+def rules_met(uses: Uses) -> tuple[MetRule, ...]:
+    """Return the rules about the steps that apply, in the order of the first step."""
+    found: dict[str, tuple[Rule, list[NumberedStep]]] = {}
+    for step in uses.steps:
+        for rule in rules_of_step(step, uses.plan):
+            found.setdefault(rule.id, (rule, []))[1].append(step)
+    return tuple(
+        MetRule(rule, numbers_of(at), reduce(or_, (step.when for step in at)))
+        for rule, at in found.values()
+    )
+
+
+def _is_shown(hazard: BuiltinHazard | Hazard, numbered: NumberedStep, plan: Plan) -> bool:
+    """Tell whether the step's own signal words show a hazard, on all its cars."""
+    own = [signal.when for signal in numbered.step.signals if str(signal.hazard) == hazard.id]
+    if not own or ALWAYS in own:
+        return bool(own)
+    space = Space(options_of(plan))
+    return not space.region(numbered.when & hazard.cars) - space.region(reduce(or_, own))
 
 
 @made_once
@@ -132,7 +181,7 @@ def _action(action: Action, scope: Scope) -> ActionView:
 
 def hazard_named(name: str, scope: Scope) -> BuiltinHazard | Hazard | None:
     """Return the built-in or declared hazard with this id."""
-    return scope.of(Hazard, name) or BUILTIN_HAZARDS.get(name)
+    return scope.hazard(name)
 
 
 @made_once
@@ -153,7 +202,7 @@ def _met(steps: dict[str, list[NumberedStep]], scope: Scope) -> Iterator[MetHaza
         hazard = hazard_named(name, scope)
         if hazard is not None:
             when = reduce(or_, (step.when for step in at)) if at else ALWAYS
-            yield MetHazard(hazard, numbers_of(at), when)
+            yield MetHazard(hazard, numbers_of(at), when & hazard.cars)
 
 
 def hazards_of_step(step: NumberedStep, plan: Plan) -> list[str]:
@@ -173,4 +222,11 @@ def _hazards_of(step: NumberedStep, plan: Plan) -> list[str]:
     for action in step.step.actions:
         names.update(dict.fromkeys(called_by(action, plan.scope)))
         names.update(dict.fromkeys(closed_by(action, plan.scope, plan.hazards_called)))
-    return list(names)
+    options = options_of(plan)
+    return [
+        name
+        for name in names
+        if not (hazard := hazard_named(name, plan.scope))
+        or hazard.cars == ALWAYS
+        or possible(step.when & hazard.cars, options)
+    ]

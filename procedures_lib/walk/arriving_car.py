@@ -57,10 +57,17 @@ class Car(Assembly):
             for each in self.known(thing.between):
                 found = found & self.exists(each)
         elif isinstance(thing, Fastener):
-            found = found & self._any(self.users_named.get(key, ()))
+            found = found & self._any(self._named_for(key))
         elif isinstance(thing, Opening) and self.closers_known(key):
             found = found & self._any(self.closers[key])
         return found
+
+    def _named_for(self, key: Key) -> tuple[Key, ...]:
+        """Return what a group is there for: what it holds, or else what it clamps or lies under."""
+        if users := self.users_named.get(key):
+            return users
+        line = self.line(key)
+        return self.over.get(line) or self.stacks.get(key, ())
 
     def _any(self, keys: Iterable[Key]) -> Region:
         """Return the cars that have any of these things; all of them when there are none."""

@@ -26,6 +26,8 @@ _KINDS: dict[type[Entity], Kind] = {
     Opening: states.OPENING,
     Fluid: states.FLUID,
 }
+_STEERING = re.compile(r"(?:^|-)(?:steering|tie-rods?|track-rods?|drag-links?|pitman)(?:-|$)")
+"""What steers the car, by its id: common practice, no source."""
 _WHEEL = re.compile(r"(?:^|-)wheels?(?:-|$)")
 _ABOUT_A_WHEEL = re.compile(
     r"steering|spare|arch|cover|liner|sensor|speed|fly|cap|trim|hous|bearing|hub|lock|nut|well"
@@ -153,10 +155,56 @@ class Assembly:
 
     @cached_property
     def users(self) -> dict[Key, tuple[Key, ...]]:
-        """The parts and connections that each line of fasteners holds."""
-        return _gathered(
+        """The parts and connections that each line of fasteners holds, with the rest of its stack.
+
+        What a bolt holds, its nut and its washers hold with it.
+        """
+        found = _gathered(
             (self.line(holder), key) for key, all_ in self.holders.items() for holder in all_
         )
+        for stack in self.whole_stacks:
+            together = dict.fromkeys(user for line in stack for user in found.get(line, ()))
+            if together:
+                found.update(dict.fromkeys(stack, tuple(together)))
+        return found
+
+    # -- what lies under what in a joint -----------------------------------------------------------
+
+    @cached_property
+    def stacks(self) -> dict[Key, tuple[Key, ...]]:
+        """The lines that each fastener clamps or locks, in the order in which they go on."""
+        found = {}
+        for key, group in self.of_kind(Fastener):
+            named = group.with_ or self._stack_taken_over(key)
+            lines = [self.line(each) for each in self.known(named) if each.kind in _IN_A_STACK]
+            under = tuple([line for line in dict.fromkeys(lines) if line != self.line(key)])
+            if under:
+                found[key] = under
+        return found
+
+    def _stack_taken_over(self, key: Key) -> tuple[str, ...]:
+        olds = (self.things[old] for old in self.older(key))
+        return next((old.with_ for old in olds if isinstance(old, Fastener) and old.with_), ())
+
+    @cached_property
+    def over(self) -> dict[Key, tuple[Key, ...]]:
+        """The fasteners that clamp or lock each line of fasteners or parts."""
+        return _gathered((line, top) for top, lines in self.stacks.items() for line in lines)
+
+    @cached_property
+    def whole_stacks(self) -> list[set[Key]]:
+        """The lines that belong to one stack, for each stack."""
+        whole: list[set[Key]] = []
+        for top, lines in self.stacks.items():
+            stack = {self.line(top), *lines}
+            apart = []
+            for other in whole:
+                if stack.isdisjoint(other):
+                    apart.append(other)
+                else:
+                    stack |= other
+            whole = [*apart, stack]
+        return whole
 
     @cached_property
     def behind(self) -> dict[Key, tuple[Key, ...]]:
@@ -166,6 +214,16 @@ class Assembly:
             if isinstance(thing, Part | Connection) and thing.behind:
                 fronts = (each for each in self.known(thing.behind) if each != key)
                 found[key] = tuple([each for each in fronts if each.kind in _IN_FRONT])
+        return found
+
+    @cached_property
+    def hidden(self) -> dict[Key, tuple[Key, ...]]:
+        """What must be off or open while one works on each thing."""
+        found = {}
+        for key, thing in self.things.items():
+            named = getattr(thing, "hidden_by", ())
+            if named:
+                found[key] = tuple([each for each in self.known(named) if each.kind in _IN_FRONT])
         return found
 
     # -- what a part carries, and what ends at it --------------------------------------------------
@@ -230,12 +288,27 @@ class Assembly:
             if _WHEEL.search(key.id) and not _ABOUT_A_WHEEL.search(key.id)
         )
 
+    def steers(self, key: Key) -> bool:
+        """Tell whether a thing is of the steering, or holds what is."""
+        named = (key, *self.users.get(self.line(key), ()))
+        return any(_STEERING.search(each.id) for each in named)
+
     # -- openings and fluids -----------------------------------------------------------------------
 
     @cached_property
     def closers(self) -> dict[Key, tuple[Key, ...]]:
         """What closes each opening, as far as it is known."""
         return {key: self.known(opening.exposed_by) for key, opening in self.of_kind(Opening)}
+
+    @cached_property
+    def closed_for_good(self) -> dict[Key, tuple[Key, ...]]:
+        """What shuts each opening for good while it is in place, beside what closed it before."""
+        return _gathered(
+            (opening, key)
+            for key, thing in self.things.items()
+            if isinstance(thing, Part | Fastener)
+            for opening in self.known(thing.closes)
+        )
 
     def closers_known(self, opening: Key) -> bool:
         """Tell whether all that closes an opening is known; if not, a finding says so."""
@@ -261,6 +334,7 @@ def _holders(thing: Thing) -> tuple[str, ...]:
 
 
 _IN_FRONT = (states.PART, states.CONNECTION)
+_IN_A_STACK = (states.PART, states.FASTENER)
 
 
 def _gathered(pairs: Iterable[tuple[K, Key]]) -> dict[K, tuple[Key, ...]]:

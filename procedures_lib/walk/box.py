@@ -55,6 +55,12 @@ def _comes_with_a_part(run: Run, key: Key, connection: Connection) -> bool:
     return any(end in run.car.items for end in connection.between)
 
 
+def gone_for_good(run: Run, key: Key, cars: Region) -> Region:
+    """Return where a thing went into the scrap, and neither kit nor supplies have it new."""
+    gone = run.where(key, cars, states.GONE)
+    return gone - supplied(run, run.car.things[key]) if gone else gone
+
+
 def supplied(run: Run, thing: Thing) -> Region:
     """Return the cars for which some step's supplies, or the kit, hold a new one of the thing."""
     words = {thing.id.casefold(), name_of(thing, run.car.plan.scope).casefold()}

@@ -5,18 +5,21 @@ from __future__ import annotations
 from procedures_lib.language.entities.car import Connection
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
-from procedures_lib.walk.box import from_kit, used_again
-from procedures_lib.walk.fluids import opened
+from procedures_lib.walk.box import from_kit, gone_for_good, used_again
+from procedures_lib.walk.circuits import opened
 from procedures_lib.walk.hazards import connecting, disconnecting
 from procedures_lib.walk.openings import over_covers, touch
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import (
     clear_the_way,
     connection_out_of_reach,
+    hidden_or_below,
+    off_the_car,
     out_of_reach,
     still_held,
     tight_before,
 )
+from procedures_lib.walk.settings import disturbed
 from procedures_lib.walk.states import Key
 
 
@@ -34,6 +37,7 @@ def disconnect(run: Run, connection: Connection, cars: Region) -> None:
     run.put(key, cars - run.gone_too_early(key, cars), states.OPEN)
     touch(run, key)
     opened(run, connection, made)
+    disturbed(run, key, made)
 
 
 def connect(run: Run, connection: Connection, cars: Region) -> None:
@@ -43,10 +47,11 @@ def connect(run: Run, connection: Connection, cars: Region) -> None:
     hint = "leave this out, or disconnect it before"
     run.nothing_to_do(key, made, "is connected already", hint, place)
     todo = cars - made
-    gone = run.where(key, todo, states.GONE)
+    gone = gone_for_good(run, key, todo)
     run.nothing_to_do(key, gone, "is gone for good", "connect what replaces it", place)
     if todo:
         from_kit(run, key, run.where(key, todo, states.NEW))
+        disturbed(run, key, run.where(key, todo, states.NEW))
         if not connection.reuse:
             used_again(run, key, run.where(key, todo, states.OPEN), "connect")
         _replaced(run, key, todo)
@@ -65,6 +70,7 @@ def tag(run: Run, connection: Connection, cars: Region) -> None:
 
 
 def _within_reach(run: Run, key: Key, connection: Connection, cars: Region) -> None:
+    cars = hidden_or_below(run, key, cars, off_the_car(run, key, cars))
     blocked, by = connection_out_of_reach(run, key, cars)
     if not blocked or by is None:
         return
@@ -90,10 +96,15 @@ def _replaced(run: Run, key: Key, cars: Region) -> None:
 
 
 def _both_ends(run: Run, key: Key, cars: Region) -> None:
-    """Find a connection to a part that is not there."""
-    for line in run.car.ends[key]:
+    """Find a connection to a part that is not there; two that are both off meet on the bench."""
+    ends = run.car.ends[key]
+    on_bench = cars if len(ends) > 1 and run.car.ends_known(key) else run.none
+    for line in ends:
+        on_bench = on_bench - run.any_there(line, on_bench)
+    for line in ends:
         members = run.car.of_line(line)
-        away = cars - run.any_there(line, cars)
+        away = cars - on_bench
+        away = away - run.any_there(line, away)
         if away:
             part = next((each for each in reversed(members) if run.car.exists(each) & away), line)
             out_of_reach(

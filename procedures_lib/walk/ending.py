@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.car import Fastener, Part
 from procedures_lib.language.variants.car_sets import Region
-from procedures_lib.walk import states
-from procedures_lib.walk.box import kit_left, wanted_later
-from procedures_lib.walk.fluids import soft_pedal
+from procedures_lib.walk import stack, states
+from procedures_lib.walk.box import kit_left, supplied, wanted_later
+from procedures_lib.walk.circuits import LEAKS, leak_test, left_open, soft_pedal, untested
+from procedures_lib.walk.hand_over import ends_otherwise
 from procedures_lib.walk.openings import never_closed
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import carriers, held
 from procedures_lib.walk.states import (
-    BATTERY,
     BRAKE_TEST,
     CALIBRATION,
     ENGINE,
-    FUEL_TEST,
     SOFT_TEST,
     VEHICLE,
     Key,
@@ -32,9 +31,11 @@ def end(run: Run) -> None:
     run.action = None
     run.mark = None
     run.settle_provisional()
-    for key in to_be_judged(run):
-        thing_left(run, key)
-    rest_left(run)
+    if not run.hands_all_on:
+        for key in to_be_judged(run):
+            thing_left(run, key)
+        rest_left(run)
+        ends_otherwise(run)
     kit_left(run)
 
 
@@ -54,6 +55,10 @@ def rest_left(run: Run) -> None:
     for key in list(run.tracks):
         if key.kind is states.AIR:
             _air(run, key)
+        elif key.kind is states.SUPPORT:
+            _supported(run, key)
+        elif key.kind is states.SETTING:
+            _not_adjusted(run, key)
         elif key.kind is states.HAZARD and key != ENGINE:  # which cools, and needs no more
             safe = run.unforgiven(key, run.where(key, run.all, states.SAFE))
             _left_so(run, "left-isolated", key, safe - run.as_begun(key, safe),
@@ -83,8 +88,10 @@ def _fastener(run: Run, key: Key) -> None:
     """Find a group that is loose, started, out or short of its last stage."""
     line = run.car.line(key)
     wanted = run.car.expected(key)
-    loose = wanted - run.where(key, wanted, states.TIGHT, states.GONE)
-    loose = loose - run.as_begun(key, loose)
+    loose = wanted - run.where(key, wanted, states.TIGHT)
+    gone = run.where(key, loose, states.GONE)
+    loose = (loose - gone) | _wanted_new(run, key, gone)
+    loose = loose - run.as_begun(key, loose) - stack.open_above(run, key, loose)
     group = run.car.things[key]
     if not loose or not isinstance(group, Fastener):
         return
@@ -103,8 +110,21 @@ def _fastener(run: Run, key: Key) -> None:
 
 
 _LOOSE: dict[Standing, str] = {
-    states.NEW: "is never put in", states.OUT: "is left out", states.LOOSE: "is left loose"
-}  # fmt: skip
+    states.NEW: "is never put in",
+    states.OUT: "is left out",
+    states.LOOSE: "is left loose",
+    states.GONE: "goes for good, and no new one goes in",
+}
+
+
+def _wanted_new(run: Run, key: Key, gone: Region) -> Region:
+    """Return where what went for good leaves a joint open, or lies new and unused."""
+    if not gone or key in run.car.renewed:  # of which the box says it
+        return run.none
+    wanted = stack.missed(run, key, gone) | (gone & supplied(run, run.car.things[key]))
+    for user in run.car.users_named.get(key, ()):
+        wanted = wanted | run.there(user, gone)
+    return wanted
 
 
 def _short(run: Run, key: Key, group: Fastener, cars: Region, stage: int) -> None:
@@ -132,11 +152,20 @@ def _part(run: Run, key: Key) -> None:
     """Find a part that is off, lifted, never fitted, or on what is itself off for good."""
     where = run.car.expected(key)
     fitted = run.where(key, where, states.FITTED)
-    missing = where - fitted - run.where(key, where, states.GONE)
-    missing = missing - run.as_begun(key, missing)
+    gone = run.where(key, where, states.GONE)
+    missing = where - fitted - (gone - stack.missed(run, key, gone) - _new_one(run, key, gone))
+    missing = missing - run.as_begun(key, missing) - stack.open_above(run, key, missing)
     if missing:
         _missing(run, key, missing)
     _on_what_is_off(run, key, fitted)
+
+
+def _new_one(run: Run, key: Key, gone: Region) -> Region:
+    """Return where a new one of a thing for one use is at hand, and does not go in."""
+    part = run.car.things[key]
+    if key in run.car.renewed or not isinstance(part, Part) or part.reusable:
+        return run.none  # the box says it for the first
+    return gone & supplied(run, part)
 
 
 def _missing(run: Run, key: Key, cars: Region) -> None:
@@ -145,6 +174,9 @@ def _missing(run: Run, key: Key, cars: Region) -> None:
     off = run.where(key, cars, states.OFF)
     hint = f"`fit {key}` before the end, or say where it goes"
     _left(run, "left-off", key, off, "is left off", hint)
+    gone = run.where(key, cars, states.GONE)
+    hint = f"`fit {key}`: a new one"
+    _left(run, "left-off", key, gone, "goes for good, and no new one goes in", hint)
     new = run.where(key, cars, states.NEW)
     olds = list(run.car.older(key))
     for old in olds:
@@ -229,12 +261,17 @@ def _fluid(run: Run, key: Key) -> None:
     empty = run.where(key, run.car.exists(key), states.EMPTY)
     _left_so(run, "left-drained", key, empty - run.as_begun(key, empty),
              f"{run.does(key, 'is')} left drained", f"`fill {key}` before the end")  # fmt: skip
+    low = run.where(key, run.car.exists(key), states.LOW)
+    _left_so(run, "left-drained", key, low - run.as_begun(key, low),
+             f"{run.does(key, 'has')} lost some, and nobody looks at the level",
+             f"`inspect {key}`, or `top-up {key}`, before the end")  # fmt: skip
 
 
 def _air(run: Run, air: Key) -> None:
     key = Key(states.FLUID, air.id)
     airy = run.where(air, run.car.exists(key), states.YES)
-    _left_so(run, "left-unbled", key, airy - run.where(key, airy, states.EMPTY),
+    airy = airy - run.where(key, airy, states.EMPTY)
+    _left_so(run, "left-unbled", key, airy - run.as_begun(air, airy),
              f"{run.does(key, 'is')} left with air in it", f"`bleed {key}` before the end",
              since=air)  # fmt: skip
 
@@ -248,16 +285,34 @@ _LEFT: dict[Kind, Callable[[Run, Key], None]] = {
 }
 
 
+def _supported(run: Run, under: Key) -> None:
+    key = Key(states.PART, under.id)
+    held_ = run.where(under, run.all, states.YES)
+    _left_so(run, "left-supported", key, held_ - run.as_begun(under, held_),
+             f"what holds {run.called(key)} is left under it", f"`release {key}` before the end",
+             since=under)  # fmt: skip
+
+
+def _not_adjusted(run: Run, setting: Key) -> None:
+    key = run.car.keys[setting.id]
+    due = run.where(setting, run.car.expected(key), states.YES)
+    there = run.there(key, due) if key.kind in states.THERE else due
+    said = getattr(run.car.things[key], "setting", "")
+    _left_so(run, "not-adjusted", key, there - run.as_begun(setting, there),
+             f"{run.does(key, 'is')} not adjusted to {said} again",
+             f"`adjust {key}` after all that moves it is tight", since=setting)  # fmt: skip
+
+
 # -- the car as a whole ----------------------------------------------------------------------------
 
 
 def _tests(run: Run) -> None:
-    dead = run.where(FUEL_TEST, run.all, states.DEAD)
-    fuel = run.where(FUEL_TEST, run.all, states.YES) | (
-        dead - run.where(BATTERY, dead, states.SAFE)
-    )
-    _left_so(run, "no-leak-test", FUEL_TEST, fuel, "fuel lines were opened, and no leak test"
-             " follows", "`test leaks fuel` after the battery is back on")  # fmt: skip
+    for carried in LEAKS:
+        due = untested(run, carried, run.all)
+        due = due - run.as_begun(leak_test(carried), due) - left_open(run, carried, due)
+        _left_so(run, "no-leak-test", leak_test(carried), due,
+                 f"{carried} was let out, and no leak test follows",
+                 f"`test leaks {carried}` when all is closed and under pressure")  # fmt: skip
     brakes = run.where(BRAKE_TEST, run.all, states.YES)
     brakes = brakes - soft_pedal(run, run.where(SOFT_TEST, brakes, states.YES))
     _left_so(run, "no-brake-test", BRAKE_TEST, brakes, "the brakes were opened, and no test of the"

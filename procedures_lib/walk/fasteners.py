@@ -5,17 +5,23 @@ from __future__ import annotations
 from procedures_lib.engineering.tightening import StageKind
 from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Fastener
 from procedures_lib.language.variants.car_sets import Region
-from procedures_lib.walk import states
-from procedures_lib.walk.box import from_kit, not_again
+from procedures_lib.walk import stack, states
+from procedures_lib.walk.box import from_kit, gone_for_good, not_again
+from procedures_lib.walk.openings import plug_in
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import (
     blocked_by,
     carriers,
     connection_out_of_reach,
+    hidden_or_below,
     in_front,
+    made_on_bench,
+    off_the_car,
     old_still_there,
 )
+from procedures_lib.walk.settings import disturbed
 from procedures_lib.walk.states import VEHICLE, Key, StageReached
+from procedures_lib.walk.support import nothing_holds
 
 
 def loosen(run: Run, group: Fastener, cars: Region) -> None:
@@ -23,9 +29,9 @@ def loosen(run: Run, group: Fastener, cars: Region) -> None:
     key = run.car.keys[group.id]
     slack = run.where(key, cars, states.LOOSE, *states.IS_OUT)
     run.nothing_to_do(key, slack, "is not tight", "leave this out", group.place)
-    _within_reach(run, key, cars - slack)
-    _used(run, key, group, cars)
+    _turned_out(run, key, group, cars - slack)
     run.put(key, cars - run.where(key, cars, *states.IS_OUT), states.LOOSE)
+    _through_it(run, key, cars - slack)
 
 
 def remove(run: Run, group: Fastener, cars: Region) -> None:
@@ -33,9 +39,27 @@ def remove(run: Run, group: Fastener, cars: Region) -> None:
     key = run.car.keys[group.id]
     out = run.where(key, cars, *states.IS_OUT)
     run.nothing_to_do(key, out, "is out already", "leave this out", group.place)
-    _within_reach(run, key, cars - out)
-    _used(run, key, group, cars)
+    stack.comes_off(run, key, cars - out)
+    _turned_out(run, key, group, cars - out)
     run.put(key, cars - run.gone_too_early(key, cars), states.OUT)
+    _through_it(run, key, cars - out)
+    nothing_holds(run, key, cars - out)
+
+
+def _turned_out(run: Run, key: Key, group: Fastener, cars: Region) -> None:
+    """Judge a group that is slackened or taken out."""
+    stack.is_turned(run, key, cars)
+    within_reach(run, key, cars)
+    disturbed(run, key, cars)
+    _used(run, key, group, cars)
+
+
+def _through_it(run: Run, key: Key, cars: Region) -> None:
+    """Have what was tight through a group loose with it, and used, where it is for one use."""
+    for each, tight in stack.loosened(run, key, cars):
+        other = run.car.things[each]
+        if isinstance(other, Fastener) and not other.reusable:
+            run.put(used(each), tight, states.YES)
 
 
 def _used(run: Run, key: Key, group: Fastener, cars: Region) -> None:
@@ -57,11 +81,12 @@ def start(run: Run, group: Fastener, cars: Region) -> None:
 
 def fit(run: Run, group: Fastener, cars: Region) -> None:
     """Put a group in: home when it takes no torque, else started by hand."""
-    if group.tighten and group.kind not in TORQUE_FREE_KINDS:
+    key = run.car.keys[group.id]
+    turned = group.says_how_tight and group.kind not in TORQUE_FREE_KINDS
+    if turned or stack.turned_by_another(run, key):
         start(run, group, cars)
         return
-    key = run.car.keys[group.id]
-    _within_reach(run, key, _goes_in(run, key, group, cars, "is in already"))
+    within_reach(run, key, _goes_in(run, key, group, cars, "is in already"))
     run.put(key, cars, states.TIGHT)
 
 
@@ -70,6 +95,9 @@ def _goes_in(run: Run, key: Key, group: Fastener, cars: Region, so: str) -> Regi
     tight = run.where(key, cars, states.TIGHT)
     run.nothing_to_do(key, tight, so, "remove it first, or leave this out", group.place)
     _comes_from(run, key, group, cars - tight)
+    coming = run.where(key, cars, *states.IS_OUT)
+    stack.comes_on(run, key, coming)
+    plug_in(run, key, coming)
     return cars - tight
 
 
@@ -82,16 +110,26 @@ def tighten(run: Run, group: Fastener, cars: Region) -> None:
         _tight_already(run, key, group, tight, stage)
     todo = cars - tight
     _comes_from(run, key, group, todo)
-    _within_reach(run, key, todo)
+    coming = run.where(key, todo, *states.IS_OUT)
+    stack.comes_on(run, key, coming)
+    plug_in(run, key, coming)
+    stack.is_turned(run, key, todo)
+    within_reach(run, key, todo)
     part = run.car.keys.get(group.into.part or "") if group.into else None
     if part is not None and part.kind is states.PART:
         _goes_into(run, key, part, todo)
     if stage:
         _stage(run, key, group, todo, stage)
     final = not stage or stage >= len(group.tighten)
-    if final and group.at == "ride-height":
+    if final and (group.at == "ride-height" or _holds_a_wheel(run, key)):
         _at_ride_height(run, key, cars)
     run.put(key, cars, states.TIGHT if final else StageReached(stage))
+    if final:
+        stack.tightened(run, key, cars)
+
+
+def _holds_a_wheel(run: Run, key: Key) -> bool:
+    return any(user in run.car.wheels for user in run.car.users.get(run.car.line(key), ()))
 
 
 def _goes_into(run: Run, key: Key, part: Key, cars: Region) -> None:
@@ -105,6 +143,9 @@ def _goes_into(run: Run, key: Key, part: Key, cars: Region) -> None:
         for parent, where in carriers(run, user, away):
             if run.car.line(parent) == line:
                 away = away - where
+        on_bench = away - run.any_there(run.car.line(user), away)
+        run.put(made_on_bench(key), on_bench, states.YES)
+        away = away - on_bench
     if away:
         run.find(
             "tightened-too-early", away,
@@ -161,8 +202,9 @@ def _comes_from(run: Run, key: Key, group: Fastener, cars: Region) -> None:
     """Judge what goes in: not gone, not used before when it is for one use, out of the kit."""
     if not cars:
         return
-    gone = run.where(key, cars, states.GONE) if key not in run.car.renewed else run.none
-    run.nothing_to_do(key, gone, "is gone for good", "use what replaces it", group.place)
+    gone = gone_for_good(run, key, cars)
+    hint = "use what replaces it, or name a new one among the supplies"
+    run.nothing_to_do(key, gone, "is gone for good", hint, group.place)
     if not group.reusable and used(key) in run.tracks:
         again = run.where(used(key), cars, states.YES) - gone
         if again:
@@ -182,8 +224,9 @@ def _old_still_in(run: Run, key: Key, old: Key, cars: Region) -> None:
     old_still_there(run, key, old, there, "go in")
 
 
-def _within_reach(run: Run, key: Key, cars: Region) -> None:
-    """Find a group that is behind something, with everything that it holds."""
+def within_reach(run: Run, key: Key, cars: Region) -> None:
+    """Find a group that is hidden, or behind something, with everything that it holds."""
+    cars = hidden_or_below(run, key, cars, off_the_car(run, key, cars))
     behind = free = run.none
     what = None
     for user in run.car.users.get(run.car.line(key), ()) if cars else ():

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
 
 from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Hazard, Part
-from procedures_lib.language.entities.verbs import KEYWORD_VERBS, KEYWORDS
-from procedures_lib.language.entities.work import Signal
+from procedures_lib.language.entities.verbs import KEYWORD_VERBS, KEYWORDS, Verb
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.manual.scope import Call
 from procedures_lib.walk import states
 from procedures_lib.walk.arriving_car import Car
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.states import BATTERY, ENGINE, Key
+from procedures_lib.walk.states import BATTERY, ENGINE, Key, Standing
 
 _HANDED_OVER = re.compile(
     r"\b(?:certified|licen[cs]ed)\b|\bmaker's (?:own )?(?:procedure|instructions)\b", re.IGNORECASE
@@ -98,27 +96,70 @@ def connecting(run: Run, connection: Connection, cars: Region) -> None:
                     need(run, call, connection.id, where)
 
 
+_NO_WORK = frozenset({"inspect", "measure", "tag", "test", "discard", "return"})
+"""Verbs that leave a thing as it is: its hazard is shown there, and need not be safe."""
+
+_SAFE_WHEN: dict[str, tuple[Standing, ...]] = {
+    "disconnect": (states.OPEN, states.GONE),
+    "remove": (states.OFF, states.OUT, states.GONE),
+    "lift": (states.LIFTED, states.OFF, states.GONE),
+    "loosen": (states.LOOSE, states.OUT, states.GONE),
+    "drain": (states.EMPTY,),
+    "cover": (states.COVERED,),
+    "fit": (states.FITTED, states.LIFTED, states.TIGHT),
+    "seat": (states.FITTED,),
+    "connect": (states.MADE,),
+    "tighten": (states.TIGHT,),
+}
+"""How a thing stands after the action that makes a hazard safe."""
+
+
+def meet(run: Run, verb: Verb, name: str, cars: Region) -> None:
+    """Judge the hazards that the verb, or what it works on, calls for by its name."""
+    naming = run.car.calls.naming
+    calls = list(naming.get(verb.name, ()))
+    if verb.name not in _NO_WORK:
+        calls += naming.get(name, ())
+    for call in dict.fromkeys(calls):
+        if (verb.name, name) != (call.verb, call.target):
+            need(run, call, name, cars)
+
+
 def need(run: Run, call: Call, name: str, cars: Region) -> None:
     """Find work on a thing while the hazard that it calls for is live, or left to others."""
+    cars = cars & run.car.space.region(call.when)
+    if not cars:
+        return
     if call.licensed:
         _licensed(run, call, cars)
-    if not call.target:
-        return
-    target = Key(states.HAZARD, call.target)
-    live = run.where(target, cars, states.LIVE)
+    live = _live(run, call, cars)
     if live:
+        target = _target(run, call)
         run.find(
             "hazard-live", live,
             f"`{run.verb} {name}` with the hazard “{call.name}” not made safe",
             f"`{call.verb} {target}` before this step", run.track(target).mark(live),
         )  # fmt: skip
-        run.assume(target, live, states.SAFE)
+        if not call.thing:
+            run.assume(target, live, states.SAFE)
 
 
-def _texts(signals: Iterable[Signal]) -> Iterator[str]:
-    for signal in signals:
-        yield signal.title
-        yield signal.text
+def _target(run: Run, call: Call) -> Key:
+    return run.car.keys[call.target] if call.thing else Key(states.HAZARD, call.target)
+
+
+def _live(run: Run, call: Call, cars: Region) -> Region:
+    """Return where a hazard has not been made safe; of one with its own thing, once a car."""
+    if not call.target:
+        return run.none
+    target = _target(run, call)
+    if not call.thing:
+        return run.where(target, cars, states.LIVE)
+    safe = _SAFE_WHEN.get(call.verb)
+    if safe is None:
+        return run.none
+    there = cars & run.car.exists(target)
+    return run.untold("hazard-live", call.hazard, there - run.where(target, there, *safe))
 
 
 def _licensed(run: Run, call: Call, cars: Region) -> None:
@@ -126,11 +167,12 @@ def _licensed(run: Run, call: Call, cars: Region) -> None:
     step = run.step.step if run.step else None
     if step is None or call.hazard in step.hazards:
         return
-    signals = (*step.signals, *run.car.plan.content.signals)
-    if any(signal.hazard == call.hazard for signal in signals):
+    if any(_HANDED_OVER.search(prose.text) for prose in step.block.prose):
         return
-    if any(_HANDED_OVER.search(text) for text in (step.block.body, *_texts(signals))):
-        return
+    for signal in (*step.signals, *run.car.plan.content.signals):
+        handed = any(_HANDED_OVER.search(text) for text in (signal.title, signal.text))
+        if handed or signal.hazard == call.hazard:
+            cars = cars - run.car.space.region(signal.when)
     number = run.step.number if run.step else 0
     fresh = run.untold("licensed-work", f"{call.hazard} {number}", cars)
     run.find(

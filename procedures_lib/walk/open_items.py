@@ -24,6 +24,8 @@ HOW = {
     "left-raised": "raised",
     "left-on-discarded": "on a part that is off for good",
     "left-uncalibrated": "not loaded",
+    "left-supported": "held from below",
+    "not-adjusted": "to be adjusted",
     "no-leak-test": "not done since the lines were opened",
     "no-brake-test": "not done since the brakes were opened",
     "exposed": "open, without a cover",

@@ -6,6 +6,7 @@ from procedures_lib.language.entities.car import Opening
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
 from procedures_lib.walk.progress import Run
+from procedures_lib.walk.reach import hidden_or_below
 from procedures_lib.walk.states import Key, Mark
 
 
@@ -19,6 +20,16 @@ def exposed(run: Run, opening: Key, cars: Region) -> Region:
     found = run.none
     for closer in run.car.closers[opening]:
         found = found | _exposed_by(run, closer, cars)
+    return found - plugged(run, opening, found)
+
+
+def plugged(run: Run, opening: Key, cars: Region) -> Region:
+    """Return the cars on which something shuts an opening for good."""
+    found = run.none
+    for plug in run.car.closed_for_good.get(opening, ()):
+        here = cars & run.car.exists(plug)
+        off = states.NOT_THERE if plug.kind is states.PART else states.IS_OUT
+        found = found | (here - run.where(plug, here, *off))
     return found
 
 
@@ -33,6 +44,7 @@ def _exposed_by(run: Run, closer: Key, cars: Region) -> Region:
 def cover(run: Run, opening: Opening, cars: Region) -> None:
     """Close an opening against dirt."""
     key = run.car.keys[opening.id]
+    hidden_or_below(run, key, cars, run.none)
     covered = run.where(key, cars, states.COVERED)
     shut = cars - exposed(run, key, cars) - covered
     run.nothing_to_do(key, covered, "is covered already", "leave this out", opening.place)
@@ -64,6 +76,7 @@ def _found_before(run: Run, opening: Key, cars: Region) -> Region:
 def uncover(run: Run, opening: Opening, cars: Region) -> None:
     """Take the cover off an opening."""
     key = run.car.keys[opening.id]
+    hidden_or_below(run, key, cars, run.none)
     clear = cars - run.where(key, cars, states.COVERED)
     hint = f"`cover {key}` when it is opened"
     run.nothing_to_do(key, clear, "has no cover on", hint, opening.place)
@@ -82,13 +95,17 @@ def over_covers(run: Run, line: Key, cars: Region) -> None:
         for closer in run.car.closers[key] if covered else ():
             if run.car.line(closer) != line:
                 covered = covered - _exposed_by(run, closer, covered)
-        if covered:
-            place = run.car.things[key].place
-            run.find(
-                "fitted-over-cover", covered, f"the cover is still on {run.called(key)}",
-                f"`uncover {key}` first", run.track(key).mark(covered), place,
-            )  # fmt: skip
-            run.assume(key, covered, states.CLEAR)
+        _cover_is_on(run, key, covered)
+
+
+def _cover_is_on(run: Run, key: Key, covered: Region) -> None:
+    if covered:
+        place = run.car.things[key].place
+        run.find(
+            "fitted-over-cover", covered, f"the cover is still on {run.called(key)}",
+            f"`uncover {key}` first", run.track(key).mark(covered), place,
+        )  # fmt: skip
+        run.assume(key, covered, states.CLEAR)
 
 
 def touch(run: Run, key: Key) -> None:
@@ -142,10 +159,19 @@ class Watch:
 
 def never_closed(run: Run, opening: Key, cars: Region) -> Region:
     """Return where an opening stays open to the end because what closes it is left open or off."""
-    found = _found_before(run, opening, cars)
+    found = _found_before(run, opening, cars) - plugged(run, opening, cars)
     for closer in run.car.closers[opening]:
         found = found | stays_open(run, closer, cars)
-    return found
+    return found - plugged(run, opening, found)
+
+
+def plug_in(run: Run, key: Key, cars: Region) -> None:
+    """Find the covers that are still on when something shuts their openings for good."""
+    thing = run.car.things[key]
+    for opening in run.car.known(getattr(thing, "closes", ())):
+        covered = run.where(opening, cars, states.COVERED)
+        _cover_is_on(run, opening, covered)
+        run.exposing[opening] = run.mark
 
 
 def stays_open(run: Run, key: Key, cars: Region) -> Region:

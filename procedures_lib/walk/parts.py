@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from procedures_lib.language.entities.car import Part
 from procedures_lib.language.variants.car_sets import Region
-from procedures_lib.walk import states
-from procedures_lib.walk.box import from_kit, not_again
-from procedures_lib.walk.openings import over_covers, touch
+from procedures_lib.walk import stack, states
+from procedures_lib.walk.box import from_kit, gone_for_good, not_again
+from procedures_lib.walk.openings import over_covers, plug_in, touch
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import (
     blocked_by,
     carried,
+    from_below,
     in_front,
     old_still_there,
     on_bench,
     still_held,
     tight_before,
 )
+from procedures_lib.walk.settings import disturbed
 from procedures_lib.walk.states import VEHICLE, Key
+from procedures_lib.walk.support import held_while_moved, taken_along
 
 
 def remove(run: Run, part: Part, cars: Region) -> None:
@@ -28,9 +31,13 @@ def remove(run: Run, part: Part, cars: Region) -> None:
     if there:
         _not_behind(run, key, there - on_bench(run, key, there))
         still_held(run, key, there)
+        stack.comes_off(run, key, there)
         _still_connected(run, key, there)
         _standing_on_it(run, key, there)
+        held_while_moved(run, key, part, there - on_bench(run, key, there))
     run.put(key, cars - run.gone_too_early(key, cars), states.OFF)
+    taken_along(run, key, cars)
+    disturbed(run, key, there)
     touch(run, key)
 
 
@@ -55,6 +62,7 @@ def lift(run: Run, part: Part, cars: Region) -> None:
     if there:
         _not_behind(run, key, there)
         still_held(run, key, there)
+        held_while_moved(run, key, part, there)
     run.put(key, cars, states.LIFTED)
     touch(run, key)
 
@@ -99,6 +107,7 @@ def _home(run: Run, key: Key, coming: Region, cars: Region) -> None:
     """Have a part in its place on these cars; it is ``coming`` there only now on some of them."""
     tight_before(run, key, coming)
     over_covers(run, run.car.line(key), coming)
+    plug_in(run, key, coming)
     run.put(key, cars, states.FITTED)
     touch(run, key)
 
@@ -107,20 +116,24 @@ def _bring(run: Run, key: Key, part: Part, cars: Region) -> None:
     """Judge whether a part that is off, or in the box, can go to its place."""
     if not cars:
         return
-    gone = run.where(key, cars, states.GONE) if key not in run.car.renewed else run.none
+    gone = gone_for_good(run, key, cars)
     hint = "it went to the scrap or the customer's box"
     run.nothing_to_do(key, gone, "is gone for good", hint)
     new = run.where(key, cars, states.NEW)
     if not part.reusable:
         not_again(run, key, cars - new - gone)
     from_kit(run, key, new)
-    _not_behind(run, key, cars - on_bench(run, key, cars))
+    disturbed(run, key, new)
+    on_car = cars - on_bench(run, key, cars)
+    _not_behind(run, key, on_car)
+    held_while_moved(run, key, part, on_car)
     for old in run.car.older(key):
         old_still_there(run, key, old, run.there(old, cars), "go on")
 
 
 def _not_behind(run: Run, key: Key, cars: Region) -> None:
     if cars:
+        from_below(run, key, cars)
         in_front(run, key, *blocked_by(run, key, cars))
 
 

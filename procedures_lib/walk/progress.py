@@ -37,7 +37,8 @@ class Run:
     """The walk in progress: ``step``, ``action`` and ``mark`` are those in hand.
 
     ``before`` and ``after`` are the steps around the one in hand; ``moved_to`` are the parts that
-    were fitted on each part; ``exposing`` says where each opening was last opened or closed.
+    were fitted on each part; ``exposing`` says where each opening was last opened or closed;
+    ``handed_on`` is what may end open, on which cars: all of it when it ``hands_all_on``.
     """
 
     def __init__(self, car: Car, *, trial: bool = False) -> None:
@@ -64,6 +65,8 @@ class Run:
         self.left: list[Left] = []
         self.provisional: list[tuple[Finding, Region, Callable[[Region], Region]]] = []
         self.forgiven: dict[Key, Region] = {}
+        self.handed_on: dict[Key, Region] = {}
+        self.hands_all_on = False
         self._told: dict[tuple[str, str], Region] = {}
 
     def copy(self) -> Run:
@@ -184,9 +187,9 @@ class Run:
         self.step = self.action = self.mark = None
 
     def as_begun(self, key: Key, cars: Region) -> Region:
-        """Return where a thing ends as it began, or was found wrong before."""
-        found = self.forgiven.get(key, self.none) & cars
-        return found if key in self.car.new else found | self.track(key).unchanged(cars)
+        """Return where a thing may end as it is: handed on so, or found wrong before."""
+        found = self.forgiven.get(key, self.none) | self.handed_on.get(key, self.none)
+        return found & cars
 
     def last_place(self, cars: Region) -> Place | None:
         """Return the last step with actions on any of these cars: all must be done by then."""

@@ -7,7 +7,7 @@ from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Connection, 
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.states import Key
+from procedures_lib.walk.states import VEHICLE, Key
 
 _DEEPEST = 30
 
@@ -148,6 +148,51 @@ def out_of_reach(
     )  # fmt: skip
 
 
+def off_the_car(run: Run, key: Key, cars: Region) -> Region:
+    """Return where all that a thing belongs to is off: one works on it on the bench."""
+    if key.kind is states.PART:
+        return on_bench(run, key, cars)
+    named = run.car.users.get(run.car.line(key), ())
+    belongs = named if key.kind is states.FASTENER else run.car.ends.get(key, ())
+    found = cars if belongs else run.none
+    for each in belongs:
+        parts = run.car.ends[each] if each.kind is states.CONNECTION else (each,)
+        for part in parts:
+            there = run.any_there(part, found)
+            found = found - (there - on_bench(run, part, there))
+    return found
+
+
+def hidden_or_below(run: Run, key: Key, cars: Region, on_bench_at: Region) -> Region:
+    """Find what is hidden, or reached only from below; return the cars on which it is reached."""
+    cars_ = cars - on_bench_at
+    for front in run.car.hidden.get(key, ()) if cars_ else ():
+        there = _in_the_way(run, front, key, cars_)
+        if there:
+            out_of_reach(
+                run, key, there, front, f"be reached: {run.called(front)} hides it",
+                f"take `{front}` off first, or fit it after this",
+            )  # fmt: skip
+            clear_the_way(run, front, there)
+            cars = cars - there
+    from_below(run, key, cars_)
+    return cars
+
+
+def from_below(run: Run, key: Key, cars: Region) -> None:
+    """Find work from below on a car that stands on its wheels."""
+    thing = run.car.things[key]
+    if getattr(thing, "reached_from", None) != "below" or getattr(thing, "at", None):
+        return
+    down = run.unforgiven(VEHICLE, cars - run.where(VEHICLE, cars, states.RAISED))
+    if down:
+        run.find(
+            "not-reachable", down, f"{run.does(key, 'is')} reached from below, and the car stands"
+            " on its wheels", "`raise vehicle` first", run.track(VEHICLE).mark(down), thing.place,
+        )  # fmt: skip
+        run.forgive(VEHICLE, down)
+
+
 def in_front(run: Run, key: Key, cars: Region, by: Key | None) -> None:
     """Find a part or a group that is behind something, and go on as if that were out of the way."""
     if cars and by is not None:
@@ -225,6 +270,11 @@ def still_held(run: Run, key: Key, cars: Region) -> None:
             run.assume(holder, tight, states.LOOSE if loosen else states.OUT)
 
 
+def made_on_bench(group: Key) -> Key:
+    """Return the key of whether a group joins two parts that both lay on the bench."""
+    return Key(states.BENCH, group.id)
+
+
 def tight_before(run: Run, key: Key, cars: Region) -> None:
     """Find the fasteners that are tight before what they hold is in its place."""
     cars = run.unforgiven(key, cars)
@@ -234,6 +284,8 @@ def tight_before(run: Run, key: Key, cars: Region) -> None:
         if group.kind in TORQUE_FREE_KINDS:
             continue
         where = cars & run.car.exists(holder)
+        if made_on_bench(holder) in run.tracks:
+            where = where - run.where(made_on_bench(holder), where, states.YES)
         for tight, _, _ in run.track(holder).within(run.where(holder, where, states.TIGHT)):
             _too_early(run, key, holder, tight)
 

@@ -30,17 +30,20 @@ class Kind(Enum):
     CARRIER = "what carries"
     USED = "used"
     MODIFIED = "modified"
+    SUPPORT = "support under"
+    BENCH = "made on the bench"
+    SETTING = "setting of"
 
     __hash__ = object.__hash__  # keys are looked up all the time, and Enum's own is slow
 
 
 (
     PART, CONNECTION, FASTENER, OPENING, FLUID, HAZARD, _, _, TEST, AIR, TAG, CARRIER, USED,
-    MODIFIED,
+    MODIFIED, SUPPORT, BENCH, SETTING,
 ) = Kind  # fmt: skip
 """The same by their names alone: Python 3.11 looks up `Kind.PART` ten times as slowly."""
 
-_ABOUT = frozenset({AIR, TAG, CARRIER, USED, MODIFIED})
+_ABOUT = frozenset({AIR, TAG, CARRIER, USED, MODIFIED, SUPPORT, BENCH, SETTING})
 
 
 class Key(NamedTuple):
@@ -58,7 +61,6 @@ VEHICLE: Final = Key(Kind.VEHICLE, "vehicle")
 CALIBRATION: Final = Key(Kind.CALIBRATION, "calibration")
 BATTERY: Final = Key(HAZARD, "battery")
 ENGINE: Final = Key(HAZARD, "engine")
-FUEL_TEST: Final = Key(TEST, "fuel leak test")
 BRAKE_TEST: Final = Key(TEST, "brake test")
 SOFT_TEST: Final = Key(TEST, "brake test with air in the brakes")
 
@@ -86,6 +88,7 @@ class State(Enum):
     # of a fluid; whether there is air in it has a key of its own
     FULL = "full"
     EMPTY = "empty"
+    LOW = "low"
     # of a hazard
     LIVE = "live"
     SAFE = "safe"
@@ -110,7 +113,7 @@ class State(Enum):
 
 (
     FITTED, LIFTED, OFF, NEW, GONE, MADE, OPEN, TIGHT, LOOSE, STARTED, OUT, CLEAR, COVERED,
-    FULL, EMPTY, LIVE, SAFE, ON_WHEELS, RAISED, OLD, LOADED, NO, YES, DEAD, NOTHING,
+    FULL, EMPTY, LOW, LIVE, SAFE, ON_WHEELS, RAISED, OLD, LOADED, NO, YES, DEAD, NOTHING,
 ) = State  # fmt: skip
 """The same by their names alone, as above."""
 

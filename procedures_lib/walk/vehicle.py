@@ -6,14 +6,23 @@ import re
 from collections.abc import Callable
 from functools import partial
 
+from procedures_lib.language.entities.car import Fluid
 from procedures_lib.language.entities.work import Step
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
-from procedures_lib.walk.fluids import airy, soft_pedal, test_of_fluids
+from procedures_lib.walk.circuits import (
+    LEAKS,
+    leak_test,
+    left_open,
+    soft_pedal,
+    test_of_circuits,
+    untested,
+)
+from procedures_lib.walk.fluids import airy, low
 from procedures_lib.walk.openings import stays_open
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import held
-from procedures_lib.walk.states import BATTERY, BRAKE_TEST, CALIBRATION, FUEL_TEST, VEHICLE, Key
+from procedures_lib.walk.states import BATTERY, BRAKE_TEST, CALIBRATION, VEHICLE, Key, State
 
 _STANDS = re.compile(r"\b(?:stands?|lift|two-post|four-post|hoist|ramps?)\b", re.IGNORECASE)
 _TOLD = re.compile(
@@ -24,6 +33,13 @@ _TOLD = re.compile(
 """How the prose of a step tells what the car is to stand on."""
 _SUPPORT = re.compile(r"\b(?:battery (?:support|charger|maintainer)|stabili[sz]ed|charger)\b",
                       re.IGNORECASE)  # fmt: skip
+
+
+_ENGINE_RUNS = re.compile(r"(?<![\w-])(?:engine|idle|idling)(?![\w-])")
+"""What a test says when the engine runs for it."""
+_OF_THE_ENGINE = re.compile(r"^(?:coolant|fuel|(?:engine-|motor-)?oil)$")
+_BEFORE_IT_MOVES = frozenset({"fuel", "air", "hydraulic"})
+"""What burns, or holds the brakes and the steering; other leaks may be looked for after a drive."""
 
 
 # -- raise, lower, program, modify -----------------------------------------------------------------
@@ -96,16 +112,24 @@ def _names(step: Step, words: re.Pattern[str]) -> bool:
 
 def modify(run: Run, key: Key, cars: Region) -> None:
     """Judge work that can't be undone: a signal word must have announced it."""
-    if not run.car.plan.content.signals:
-        bare = cars - run.car.cars_of(
-            each for each in run.steps_so_far if each.step.signals or each.step.hazards
-        )
-        run.find(
-            "not-announced", bare,
-            f"`modify {key}` can't be undone, and no signal word has announced it",
-            "put a `{notice}` or `{caution}` into this step or before it",
-        )  # fmt: skip
+    run.find(
+        "not-announced", cars - _announced(run),
+        f"`modify {key}` can't be undone, and no signal word has announced it",
+        "put a `{notice}` or `{caution}` into this step or before it",
+    )  # fmt: skip
     run.put(Key(states.MODIFIED, key.id), cars, states.YES)
+
+
+def _announced(run: Run) -> Region:
+    """Return where a signal word stands on the page, or a step so far has one or a hazard."""
+    region = run.car.space.region
+    found = run.car.cars_of(each for each in run.steps_so_far if each.step.hazards)
+    for signal in run.car.plan.content.signals:
+        found = found | region(signal.when)
+    for each in run.steps_so_far:
+        for signal in each.step.signals:
+            found = found | region(each.when & signal.when)
+    return found
 
 
 # -- on the road -----------------------------------------------------------------------------------
@@ -113,9 +137,25 @@ def modify(run: Run, key: Key, cars: Region) -> None:
 
 def test(run: Run, words: str, cars: Region) -> None:
     """Note what a test proves, and what the road asks for."""
-    test_of_fluids(run, words, cars)
+    if _ENGINE_RUNS.search(words):
+        _run_engine(run, cars)
+    test_of_circuits(run, words, cars)
     if re.search(r"\broad\b", words):
         _drive(run, cars)
+
+
+def _run_engine(run: Run, cars: Region) -> None:
+    """Find what is not ready for the engine to run: what it runs on, and in, is full and closed."""
+    for key, fluid in run.car.of_kind(Fluid):
+        if _OF_THE_ENGINE.search(fluid.kind) and run.touched(key):
+            here = cars & run.car.exists(key)
+            empty = run.where(key, here, states.EMPTY)
+            _not_ready(run, key, key, empty, "is not full",
+                       partial(_still, run, key, states.EMPTY), "the engine runs")  # fmt: skip
+
+
+def _still(run: Run, key: Key, state: State, cars: Region) -> Region:
+    return run.where(key, cars, state)
 
 
 def _drive(run: Run, cars: Region) -> None:
@@ -126,10 +166,12 @@ def _drive(run: Run, cars: Region) -> None:
             _half_tight(run, key, cars)
         elif key.kind is states.CONNECTION:
             _open(run, key, cars)
-        elif key.kind is states.AIR:
-            fluid = Key(states.FLUID, key.id)
-            _not_ready(run, key, fluid, airy(run, fluid, cars), "is not full and bled",
-                       partial(airy, run, fluid))  # fmt: skip
+        elif key.kind is states.FLUID:
+            _not_ready(run, key, key, run.unforgiven(key, airy(run, key, cars)),
+                       "is not full and bled", partial(airy, run, key))  # fmt: skip
+            lost = run.unforgiven(key, low(run, key, cars))
+            _not_ready(run, key, key, lost, "has lost some, and nobody has looked at the level",
+                       partial(low, run, key))  # fmt: skip
     _not_ready(run, VEHICLE, VEHICLE, run.where(VEHICLE, cars, states.RAISED), "is still raised",
                lambda left: run.where(VEHICLE, left, states.RAISED))  # fmt: skip
     _old_calibration(run, cars)
@@ -143,12 +185,16 @@ def _untested(run: Run, cars: Region) -> None:
         run.track(BRAKE_TEST).mark(brakes), unless=partial(soft_pedal, run),
     )  # fmt: skip
     run.put(BRAKE_TEST, brakes, states.NO)
-    fuel = run.where(FUEL_TEST, cars, states.YES)
-    run.find(
-        "no-leak-test", fuel, "the car is driven with fuel lines that were opened, and no leak"
-        " test before", "`test leaks fuel` before the car moves", run.track(FUEL_TEST).mark(fuel),
-    )  # fmt: skip
-    run.put(FUEL_TEST, fuel, states.NO)
+    for carried in LEAKS:
+        due = untested(run, carried, cars)
+        test = leak_test(carried)
+        if carried in _BEFORE_IT_MOVES and due:
+            run.find(
+                "no-leak-test", due, f"the car is driven with {carried} lines that were opened, and"
+                " no leak test before", f"`test leaks {carried}` before the car moves",
+                run.track(test).mark(due), unless=partial(left_open, run, carried),
+            )  # fmt: skip
+            run.put(test, due, states.NO)
 
 
 def _half_tight(run: Run, key: Key, cars: Region) -> None:
@@ -182,11 +228,12 @@ def _old_calibration(run: Run, cars: Region) -> None:
 
 
 def _not_ready(
-    run: Run, key: Key, about: Key, cars: Region, so: str, unless: Callable[[Region], Region]
-) -> None:
+    run: Run, key: Key, about: Key, cars: Region, so: str, unless: Callable[[Region], Region],
+    used: str = "the car is driven",
+) -> None:  # fmt: skip
     """Find one thing; what is found as left open at the end is not found here as well."""
     if cars:
         run.find(
-            "driven-too-early", cars, f"the car is driven, and {run.does(about, so)}",
-            "drive it after all is done", run.track(key).mark(cars), unless=unless,
+            "driven-too-early", cars, f"{used}, and {run.does(about, so)}",
+            "do that after all is done", run.track(key).mark(cars), unless=unless,
         )  # fmt: skip

@@ -9,7 +9,7 @@ from typing import Any
 from procedures_lib.findings import Finding
 from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Fastener, Part
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS, Verb
-from procedures_lib.language.entities.work import Action, Common, Procedure
+from procedures_lib.language.entities.work import Action
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.manual import Manual, NumberedStep, Plan
@@ -20,15 +20,19 @@ from procedures_lib.walk import (
     hazards,
     openings,
     parts,
+    settings,
+    stack,
     states,
+    support,
     vehicle,
 )
 from procedures_lib.walk.arriving_car import Car
 from procedures_lib.walk.box import dispose
 from procedures_lib.walk.ending import end
+from procedures_lib.walk.hand_over import begin, hand_on, stands_so
 from procedures_lib.walk.open_items import OpenItem, Past, open_items
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.states import BATTERY, CALIBRATION, VEHICLE, Key, Kind, Mark, Standing
+from procedures_lib.walk.states import CALIBRATION, VEHICLE, Key, Kind, Mark, Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,61 +83,18 @@ def walk(plan: Plan, manual: Manual | None = None) -> Walk:
     ``manual`` is where the procedures named in ``begins-with`` are looked up.
     """
     run = Run(Car(plan))
-    for before in _begin(run, manual):
-        _follow(run, before)
+    for before in begin(run, manual):
+        if isinstance(before, Plan):
+            _follow(run, before)
+        else:
+            stands_so(run, before)
         run.settle()
+    hand_on(run, manual)
     begun = Run(run.car)
     begun.go_on_from(run)
     _follow(run, plan)
     end(run)
     return Walk(run, tuple(run.findings), begun)
-
-
-# -- how a procedure begins ------------------------------------------------------------------------
-
-_OFF = "-off"
-
-
-def _begin(run: Run, manual: Manual | None) -> list[Plan]:
-    """Bring the car into the states that the procedure says it begins with.
-
-    Returns the plans whose steps come before: those of the procedures and common steps named.
-    """
-    head = run.car.plan.head
-    before: list[Plan] = []
-    for each in head.begins_with if isinstance(head, Procedure) else ():
-        word = each.strip()
-        other = _plan(manual, word, head)
-        if other is not None:
-            before.append(other)
-        else:
-            _begins_with(run, word)
-    return before
-
-
-def _plan(manual: Manual | None, word: str, head: Procedure | Common) -> Plan | None:
-    if manual is None or word == head.id:
-        return None
-    found = manual.head(Common, word) or manual.head(Procedure, word)
-    return manual.plan(found) if found is not None else None
-
-
-def _begins_with(run: Run, word: str) -> None:
-    """Read the id of what is off, open, out, drained or isolated; `wheels-off` as `wheels` off."""
-    car = run.car
-    if word in {"raised", "vehicle-raised", VEHICLE.id}:
-        run.track(VEHICLE).put(run.all, states.RAISED, None)
-        return
-    if word in {BATTERY.id, "battery-isolated", "battery-off"}:
-        run.track(BATTERY).put(run.all, states.SAFE, None)
-        return
-    key = car.keys.get(word) or car.keys.get(word.removesuffix(_OFF))
-    if key is None or key.kind not in states.UNDONE:
-        return
-    cars = car.exists(key)
-    run.track(key).put(cars, states.UNDONE[key.kind], None)
-    for each in (*car.holders.get(key, ()), *car.connections.get(car.line(key), ())):
-        run.track(each).put(cars & car.exists(each), states.UNDONE[each.kind], None)
 
 
 # -- step by step ----------------------------------------------------------------------------------
@@ -184,6 +145,12 @@ _DOING: dict[tuple[str, Kind], Callable[[Run, Any, Region], None]] = {
     ("drain", states.FLUID): fluids.drain,
     ("fill", states.FLUID): fluids.fill,
     ("bleed", states.FLUID): fluids.bleed,
+    ("top-up", states.FLUID): fluids.top_up,
+    ("support", states.PART): support.support,
+    ("release", states.PART): support.release,
+    ("adjust", states.PART): settings.adjust,
+    ("adjust", states.CONNECTION): settings.adjust,
+    ("adjust", states.FASTENER): settings.adjust,
 }
 _ON_THE_CAR: dict[tuple[str, str], Callable[[Run, Region], None]] = {
     ("raise", VEHICLE.id): vehicle.raise_,
@@ -198,10 +165,9 @@ def act(run: Run, action: Action, cars: Region) -> None:
     verb = VERBS[action.verb]
     if action.on is not None and action.on not in run.car.keys:
         run.unsure = True
-    if verb.name == "test":
+    if verb.name == "test" or (verb.name == "inspect" and "leak" in str(action)):
         vehicle.test(run, " ".join(action.objects), cars)
-    for each in action.objects:
-        name = str(each)
+    for name in stack.in_order(run, verb, [str(each) for each in action.objects]):
         key = _thing_meant(run, verb, name)
         if key is not None:
             where = cars & run.car.exists(key)
@@ -228,7 +194,7 @@ def _thing_meant(run: Run, verb: Verb, name: str) -> Key | None:
 
 
 def _on_thing(run: Run, verb: Verb, key: Key, cars: Region) -> None:
-    _meet(run, verb, key.id, cars)
+    hazards.meet(run, verb, key.id, cars)
     thing = run.car.things[key]
     doing = _DOING.get((verb.name, key.kind))
     if doing is not None:
@@ -242,6 +208,8 @@ def _on_thing(run: Run, verb: Verb, key: Key, cars: Region) -> None:
             vehicle.modify(run, key, cars)
     elif verb.kinds:
         run.unsure = True
+    elif verb.name != "clean" and key.kind is states.FLUID:
+        fluids.looked_at(run, key, cars)
 
 
 def _on_nothing(run: Run, key: Key, cars: Region) -> None:
@@ -285,15 +253,4 @@ def _on_word(run: Run, verb: Verb, name: str, cars: Region) -> None:
             hazards.restore(run, hazard, cars)
     elif verb.kinds:
         run.unsure = True
-    _meet(run, verb, name, cars)
-
-
-def _meet(run: Run, verb: Verb, name: str, cars: Region) -> None:
-    """Judge the hazards that the verb, or what it works on, calls for by its name."""
-    naming = run.car.calls.naming
-    if verb.name not in naming and name not in naming:
-        return
-    calls = (*naming.get(verb.name, ()), *naming.get(name, ()))
-    for call in dict.fromkeys(calls):
-        if (verb.name, name) != (call.verb, call.target):
-            hazards.need(run, call, name, cars)
+    hazards.meet(run, verb, name, cars)

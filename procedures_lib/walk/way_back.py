@@ -13,19 +13,20 @@ from procedures_lib.language.reading.page import Scalar
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
+from procedures_lib.walk.circuits import LEAKS, air, untested
 from procedures_lib.walk.fasteners import used
-from procedures_lib.walk.fluids import air
 from procedures_lib.walk.open_items import OpenItem, open_items
 from procedures_lib.walk.progress import Run
+from procedures_lib.walk.stack import locks, turned_by_another
 from procedures_lib.walk.states import (
     BATTERY,
     BRAKE_TEST,
     ENGINE,
-    FUEL_TEST,
     VEHICLE,
     Key,
     Standing,
 )
+from procedures_lib.walk.support import under
 from procedures_lib.walk.walk import Walk, act
 
 MOST_CARS = 64
@@ -217,19 +218,26 @@ def _next(run: Run, cars: Region) -> tuple[list[Move], Run] | None:
     for key, state in sorted(away.items(), key=lambda item: _rank(run, item[0], away)):
         move = _move_home(run, key, state, away)
         if move is not None:
-            moves = [*_covers_on(run, key, cars), move]
+            moves = _held(run, [*_covers_on(run, key, cars), move], cars)
             if _is_terminal(run, key, cars):
                 terminals.append(moves)
             else:
                 (later if run.car.line(key) in waiting else ready).append(moves)
     last = [[move] for move in _last_moves(run, cars)]
-    first = [moves for moves in last if VERBS[moves[0].verb].kinds & {"fluid", "vehicle"}]
+    first = [
+        moves
+        for moves in last
+        if VERBS[moves[0].verb].kinds & {"fluid", "vehicle"} or moves[0].verb in _BEFORE_FLUIDS
+    ]
     rest = [moves for moves in last if moves not in first]
     for moves in (*ready, *first, *terminals, *rest, *later):
         after = _tried(run, moves, cars)
         if after is not None:
             return moves, after
     return None
+
+
+_BEFORE_FLUIDS = frozenset({"release", "adjust"})
 
 
 def _is_terminal(run: Run, key: Key, cars: Region) -> bool:
@@ -239,6 +247,18 @@ def _is_terminal(run: Run, key: Key, cars: Region) -> bool:
     if isolated is None or mark is None or not run.where(BATTERY, cars, states.SAFE):
         return False
     return mark.step == isolated.step and key.kind is states.FASTENER
+
+
+def _held(run: Run, moves: list[Move], cars: Region) -> list[Move]:
+    """Return moves that bring a heavy part home, with what holds it put under it first."""
+    key = run.car.keys.get(moves[-1].thing)
+    part = run.car.things[key] if key is not None else None
+    moved = moves[-1].verb in {"fit", "position"}
+    if not moved or key is None or not isinstance(part, Part) or not part.is_heavy:
+        return moves
+    if run.where(under(key), cars, states.YES):
+        return moves
+    return [*moves[:-1], Move("support", key.id), moves[-1]]
 
 
 def _tried(run: Run, moves: list[Move], cars: Region) -> Run | None:
@@ -271,11 +291,27 @@ def _move_home(run: Run, key: Key, state: Standing, away: Mapping[Key, Standing]
     if isinstance(thing, Connection):
         return Move("connect", key.id, state is states.GONE or not thing.reuse)
     if isinstance(thing, Fastener):
-        if any(user in away for user in run.car.users_named.get(key, ())):
-            return None
-        free = thing.kind in TORQUE_FREE_KINDS or not thing.tighten
-        return Move("fit" if free else "tighten", key.id, not thing.reusable)
+        return _fastener_home(run, key, thing, state, away)
     return None
+
+
+def _fastener_home(
+    run: Run, key: Key, group: Fastener, state: Standing, away: Mapping[Key, Standing]
+) -> Move | None:
+    if any(user in away for user in run.car.users.get(run.car.line(key), ())):
+        return None
+    under = run.car.stacks.get(key, ())
+    if any(away.get(each) in _NOT_IN for each in under):
+        return None
+    if locks(run, key) and any(each in away for each in under):
+        return None
+    free = group.kind in TORQUE_FREE_KINDS or not group.says_how_tight
+    if turned_by_another(run, key):
+        return Move("start", key.id, not group.reusable) if state in _NOT_IN else None
+    return Move("fit" if free else "tighten", key.id, not group.reusable)
+
+
+_NOT_IN = (states.OUT, states.GONE, states.OFF)
 
 
 def _part_home(
@@ -331,18 +367,31 @@ def _covers_on(run: Run, key: Key, cars: Region) -> list[Move]:
 
 
 def _last_moves(run: Run, cars: Region) -> Iterator[Move]:
-    """Yield the moves after all is in its place: fluids, wheels, battery, tests."""
+    """Yield the moves after all is in its place: supports, settings, fluids, wheels, tests."""
+    tracks = list(run.tracks)
+    for kind, verb in ((states.SUPPORT, "release"), (states.SETTING, "adjust")):
+        yield from (
+            Move(verb, key.id)
+            for key in tracks
+            if key.kind is kind and run.where(key, cars, states.YES)
+        )
     for key in [key for key in run.car.things if key.kind is states.FLUID]:
-        if _state(run, key, cars) is states.EMPTY:
-            yield Move("fill", key.id)
-        if run.where(air(key), cars, states.YES):
-            yield Move("bleed", key.id)
+        yield from _filled(run, key, cars)
     if run.where(BRAKE_TEST, cars, states.YES):
         yield Move("test", "brakes")
     if run.where(VEHICLE, cars, states.RAISED):
         yield Move("lower", VEHICLE.id)
-    for key in (BATTERY, *run.tracks):
+    for key in (BATTERY, *tracks):
         if key.kind is states.HAZARD and key != ENGINE and run.where(key, cars, states.SAFE):
             yield Move("restore", key.id)
-    if run.where(FUEL_TEST, cars, states.YES):
-        yield Move("test", "leaks fuel")
+    yield from (Move("test", f"leaks {each}") for each in LEAKS if untested(run, each, cars))
+
+
+def _filled(run: Run, key: Key, cars: Region) -> Iterator[Move]:
+    """Yield what a fluid needs: to be filled, bled, topped up."""
+    if run.where(key, cars, states.EMPTY):
+        yield Move("fill", key.id)
+    if run.where(air(key), cars, states.YES):
+        yield Move("bleed", key.id)
+    if run.where(key, cars, states.LOW):
+        yield Move("top-up", key.id)

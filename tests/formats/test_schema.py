@@ -73,9 +73,17 @@ def test_every_field_is_in_it_with_its_line(block: str) -> None:
     if model is None:
         assert block == "expect"
         return
-    entry = schema if "properties" in schema else schema["$defs"][model.__name__]
+    entry = schema.get("$defs", {}).get(model.__name__, schema)
     assert list(entry["properties"]) == list(fields_of(model))
     assert all(field["title"] and field["description"] for field in entry["properties"].values())
+
+
+def test_what_the_library_knows_of_a_hazard_need_not_be_said() -> None:
+    known, own = {"battery": {"called-by": "lead"}}, {"dust": {"called-by": "pads"}}
+    assert list(validator("hazards").iter_errors(known)) == []
+    assert [e.message for e in validator("hazards").iter_errors(own)] == [
+        f"'{name}' is a required property" for name in ("name", "signal", "harm", "avoid")
+    ]
 
 
 def test_every_block_of_the_demo_fits() -> None:

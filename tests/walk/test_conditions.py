@@ -161,7 +161,10 @@ BEGINS = HEAD.replace("revision", "begins-with: %s\nrevision")
 @pytest.mark.parametrize("state", ["[cover-off]", "[cover]", "cover"])
 def test_a_state_that_another_procedure_left(state: str) -> None:
     assert checks(PARTS, ON, head=BEGINS % state) == []
-    assert checks(PARTS, "inspect body", head=BEGINS % state) == []
+    assert checks(PARTS, "inspect body", head=BEGINS % state) == ["left-off"]
+    ends = (BEGINS % state).replace("revision", f"ends-with: {state}\nrevision")
+    assert checks(PARTS, "inspect body", head=ends) == []
+    assert checks(PARTS, ON, head=ends) == ["ends-otherwise"]
     assert checks(PARTS, ON, head=BEGINS % "as it arrives") == ["nothing-to-undo"]
 
 

@@ -10,10 +10,16 @@ public standard found. Which work calls for which hazard: the table of the page 
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
 
 from procedures_lib.walk.way_back import back_out
-from tests.walk.pages import HEAD, checks, found, one, walked
+from tests.helpers import findings_of
+from tests.walk.pages import HEAD, checks, found, one, page, walked
+
+if TYPE_CHECKING:
+    from procedures_lib.findings import Finding
 
 LINES = """
 ```{connections}
@@ -65,18 +71,17 @@ def test_a_leak_test_before_the_line_is_closed_proves_nothing() -> None:
     assert checks(LINES, *steps) == ["no-leak-test"]
 
 
-@pytest.mark.parametrize(("test", "expected"), [("leaks coolant", 1), ("leaks charge-air", 0)])
-def test_a_leak_test_of_a_liquid_while_its_line_is_open(test: str, expected: int) -> None:
+def test_a_leak_test_of_a_liquid_while_its_line_is_open() -> None:
     steps = [
         "cool engine",
         "drain coolant",
         "disconnect heater-hose",
-        f"test {test}",
+        "test leaks coolant",
         "connect heater-hose",
         "fill coolant",
         "bleed coolant",
     ]
-    assert checks(LINES, *steps) == ["no-leak-test"] * expected
+    assert checks(LINES, *steps) == ["no-leak-test"]
     steps.append(steps.pop(3))
     assert checks(LINES, *steps) == []
 
@@ -121,7 +126,7 @@ def test_two_battery_cables_ground_off_first() -> None:
 
 
 COOLANT = ("cool engine", "drain coolant", "disconnect heater-hose", "connect heater-hose",
-           "fill coolant", "bleed coolant")  # fmt: skip
+           "fill coolant", "bleed coolant", "test leaks coolant")  # fmt: skip
 
 
 def test_coolant_in_the_right_order() -> None:
@@ -147,7 +152,7 @@ def test_neither_filled_nor_bled() -> None:
 
 
 def test_filled_while_a_hose_is_open() -> None:
-    steps = [*COOLANT[:3], "fill coolant", "connect heater-hose", "bleed coolant"]
+    steps = [*COOLANT[:3], "fill coolant", "connect heater-hose", *COOLANT[5:]]
     assert checks(LINES, *steps) == ["filled-while-open"]
 
 
@@ -233,9 +238,10 @@ wheel-nuts: {name: Wheel nuts, kind: nut, tighten: 110 N·m, condition: dry, sou
 
 def test_lowered_without_wheels() -> None:
     up, off = RAISE + "\n:tools: [axle stands]", "remove wheel-nuts, front-wheels"
-    on = "fit front-wheels\ntighten wheel-nuts"
-    assert checks(WHEELS, up, off, on, "lower vehicle") == []
-    assert checks(WHEELS, up, off, "lower vehicle", on) == ["lowered-without-wheels"]
+    on, tight = "fit front-wheels\nstart wheel-nuts", "tighten wheel-nuts"
+    assert checks(WHEELS, up, off, on, "lower vehicle", tight) == []
+    assert checks(WHEELS, up, off, on, tight, "lower vehicle") == ["ride-height"]
+    assert checks(WHEELS, up, off, "lower vehicle", on, tight) == ["lowered-without-wheels"]
     assert checks(WHEELS, up, off, "lower vehicle") == ["left-off"]
     steering = "remove steering-wheel", "lower vehicle", "fit steering-wheel"
     assert checks(WHEELS, up, *steering) == []
@@ -250,10 +256,11 @@ def test_nothing_hangs_open_on_the_road() -> None:
 
 def test_wheels_come_off_a_raised_car() -> None:
     up, off = RAISE + "\n:tools: [axle stands]", "remove wheel-nuts, front-wheels"
-    on = "fit front-wheels\ntighten wheel-nuts"
-    assert checks(WHEELS, off, up, on, "lower vehicle") == ["lowered-without-wheels"]
+    on, tight = "fit front-wheels\nstart wheel-nuts", "tighten wheel-nuts"
+    steps = off, up, on, "lower vehicle", tight
+    assert checks(WHEELS, *steps) == ["lowered-without-wheels"]
     # A procedure that never raises the car begins with it on a lift.
-    assert checks(WHEELS, off, on) == []
+    assert checks(WHEELS, off, on, tight) == []
 
 
 @pytest.mark.parametrize(
@@ -270,7 +277,7 @@ def test_the_road_comes_after_all_is_done(unready: str, then: str, check: str) -
 
 
 def test_the_road_comes_after_the_bleeding_and_the_leak_test() -> None:
-    coolant = [*COOLANT[:5], "test road", COOLANT[5]]
+    coolant = [*COOLANT[:5], "test road", *COOLANT[5:]]
     assert checks(LINES, *coolant) == ["driven-too-early"]
     fuel = [*FUEL[:6], "test road", FUEL[6]]
     assert checks(LINES, *fuel) == ["no-leak-test"]
@@ -402,5 +409,216 @@ def test_both_are_open_items() -> None:
 
 def test_begins_with_the_battery_isolated_though_a_part_is_called_so() -> None:
     head = HEAD + "begins-with: battery\n"
-    assert checks(LINES + A_BATTERY, "disconnect power-plug", "connect power-plug",
-                  head=head.replace("```\nbegins", "begins") + "```\n") == []  # fmt: skip
+    head = head.replace("```\nbegins", "begins") + "```\n"
+    steps = "disconnect power-plug", "connect power-plug", "restore battery"
+    assert checks(LINES + A_BATTERY, *steps, head=head) == []
+
+
+ORANGE = """
+```{parts}
+pack: {name: Traction battery}
+inverter: {name: Inverter}
+```
+```{connections}
+orange-plug: {name: Orange plug, kind: plug, between: [inverter, harness], when: gearbox=automatic}
+service-plug: {name: Service plug, kind: plug, between: [pack, harness]}
+```
+```{hazards}
+high-voltage: {called-by: [orange-plug, pack]}
+```
+"""
+LICENSED = "\n{danger} Qualified people only | high-voltage"
+DEAD = (
+    f"isolate high-voltage{LICENSED}",
+    f"disconnect orange-plug{LICENSED}",
+    f"connect orange-plug{LICENSED}",
+    f"restore high-voltage{LICENSED}",
+)
+
+
+def test_a_thing_of_the_car_calls_for_a_built_in_hazard() -> None:
+    assert checks(ORANGE, *DEAD) == []
+    # Both of its steps left out: the plug is known for its voltage all the same.
+    assert found(ORANGE, *DEAD[1:3]) == [("hazard-live", "gearbox=automatic")]
+    assert checks(ORANGE, f"inspect orange-plug{LICENSED}", f"tag orange-plug{LICENSED}") == []
+
+
+def test_its_licensed_work_is_handed_over_too() -> None:
+    bare = [step.partition("\n")[0] for step in DEAD]
+    assert checks(ORANGE, *bare) == ["licensed-work", "licensed-work"]
+
+
+def test_a_hazard_made_safe_by_what_is_done_to_a_thing() -> None:
+    blocks = ORANGE.replace(
+        "[orange-plug, pack]}", "[orange-plug, pack], made-safe-by: disconnect service-plug}"
+    )
+    steps = [
+        f"disconnect service-plug{LICENSED}",
+        *DEAD[1:3],
+        f"connect service-plug{LICENSED}",
+    ]
+    assert checks(blocks, *steps) == []
+    live = one(blocks, *steps[1:3])
+    assert (live.check, live.variants) == ("hazard-live", "gearbox=automatic")
+    assert "`disconnect service-plug` before this step" in live.hint
+    late = [steps[0], steps[1], steps[3], steps[2]]
+    assert found(blocks, *late) == [("hazard-live", "gearbox=automatic")]
+
+
+def test_what_takes_the_place_of_a_thing_calls_for_its_hazard() -> None:
+    kit = """
+```{kit} set
+name: Spring set
+fits: {vehicle: car}
+contents:
+  - {part: new-spring, number: N-1, name: New spring, replaces: spring}
+returns: [spring]
+```
+"""
+    blocks = DECLARED.replace("licensed: true", "made-safe-by: isolate loaded-spring")
+    off = "isolate loaded-spring", "remove spring", "restore loaded-spring"
+    on = "isolate loaded-spring", "fit new-spring", "restore loaded-spring"
+    head = HEAD.replace("revision", "kit: set\nrevision")
+    assert checks(blocks, *off, "return spring", *on, kit=kit, head=head) == []
+    found_live = one(blocks, *off, "return spring", on[1], kit=kit, head=head)
+    assert (found_live.check, found_live.message.split(" with")[0]) == (
+        "hazard-live",
+        "`fit new-spring`",
+    )
+
+
+def test_a_hazard_of_some_cars() -> None:
+    blocks = DECLARED.replace(
+        "made-safe-by: cool engine", "made-safe-by: cool engine\n  when: gearbox=manual"
+    )
+    assert found(blocks, "disconnect hose", "connect hose") == [("hazard-live", "gearbox=manual")]
+
+
+@pytest.mark.parametrize(
+    ("entry", "check"),
+    [
+        ("high-voltage: {signal: WARNING}", "hazard-weakened"),
+        ("airbag: {licensed: false}", "hazard-weakened"),
+        ("fuel-pressure: {made-safe-by: cool engine}", "hazard-weakened"),
+        ("fuel-pressure: {made-safe-by: relieve fuel-pressure, signal: DANGER}", ""),
+        ("coolant-heat: {name: Hot coolant, avoid: Wait until tomorrow.}", ""),
+        ("coolant-heat: {called-by: [powr]}", "unknown-id"),
+        ("coolant-heat: {called-by: [power, disconnect, computer, bumper stay]}", ""),
+    ],
+)
+def test_what_a_page_says_of_a_built_in_hazard(entry: str, check: str) -> None:
+    blocks = LINES + f"```{{hazards}}\n{entry}\n```\n"
+    assert checks(blocks, "inspect bumper stay") == [check] * bool(check)
+
+
+def test_a_weakened_hazard_counts_as_the_library_has_it() -> None:
+    blocks = LINES + "```{hazards}\nfuel-pressure: {made-safe-by: cool engine}\n```\n"
+    steps = [step for step in FUEL if step != "relieve fuel-pressure"]
+    assert sorted(checks(blocks, *steps)) == ["hazard-live", "hazard-weakened"]
+
+
+def test_a_sign_for_some_cars_announces_and_hands_over_there_only() -> None:
+    parts = "```{parts}\nshield: {name: Shield}\n```\n"
+    page_of = page(parts, "modify shield\n{notice} You cut here")
+    some = page_of.replace("Mind it.", ":when: gearbox=manual\nMind it.")
+    assert [(f.check, f.variants) for f in findings_of(some)] == [
+        ("not-announced", "gearbox=automatic")
+    ]
+    licensed = page(LINES, "isolate battery", f"disconnect bag-plug{AIRBAG}",
+                    f"connect bag-plug{AIRBAG}", "restore battery")  # fmt: skip
+    assert findings_of(licensed) == []
+    some = licensed.replace(":hazard: airbag", ":hazard: airbag\n:when: gearbox=manual", 1)
+    assert [(f.check, f.variants) for f in findings_of(some)] == [
+        ("licensed-work", "gearbox=automatic")
+    ]
+
+
+AIRBAG = "\n{danger} Mind | airbag"
+
+
+FUEL_STEP = """
+::::{step} Open the line
+---
+do:
+  - relieve fuel-pressure
+  - isolate battery
+  - disconnect feed-line
+id: opened
+---
+Rag round {connection}`feed-line` first.
+
+SIGN
+::::
+"""
+FUEL_SIGN = ":::{warning} Fuel\n:hazard: fuel-pressure\nGlasses on.\n:::"
+
+
+def _with_sign(step: str) -> list[str]:
+    head, _, rest = page(LINES, *FUEL[3:]).partition("\n::::{step} Step 1\n")
+    text = f"{head}\n{step}\n::::{{step}} Step 1\n{rest}"
+    return [finding.check for finding in findings_of(text)]
+
+
+@pytest.mark.parametrize(
+    ("step", "expected"),
+    [
+        (FUEL_STEP.replace("SIGN", FUEL_SIGN), ["signal-order"]),
+        # More words after it: those above are about the line all the same.
+        (FUEL_STEP.replace("SIGN", f"{FUEL_SIGN}\n\nOff with it."), ["signal-order"]),
+        (FUEL_STEP.replace("Rag", f"{FUEL_SIGN}\n\nRag").replace("SIGN", ""), []),
+        (FUEL_STEP.replace("{connection}`feed-line`", "it").replace("SIGN", FUEL_SIGN),
+         ["signal-order"]),
+        (FUEL_STEP.replace("{connection}`feed-line`", "it").replace(
+            "SIGN", f"{FUEL_SIGN}\n\nOff with it."), []),
+        # No hazard is said, but its name is in the title.
+        (FUEL_STEP.replace("SIGN", ":::{warning} Fuel under pressure\nGlasses on.\n:::"),
+         ["signal-order"]),
+        # It warns of another thing.
+        (FUEL_STEP.replace("SIGN", ":::{notice} Paint\nA drop takes it off.\n:::"), []),
+        # The step only makes it safe: the sign is about what comes below.
+        (FUEL_STEP.replace("  - disconnect feed-line\n", "").replace("SIGN", FUEL_SIGN)
+         + "\n:::{step} Off\n:do: disconnect feed-line\nOff.\n:::\n", []),
+    ],
+)  # fmt: skip
+def test_a_sign_stands_before_the_words_about_what_it_warns_of(
+    step: str, expected: list[str]
+) -> None:
+    assert _with_sign(step) == expected
+
+
+def test_a_sign_stands_before_the_steps_it_warns_of() -> None:
+    step = FUEL_STEP.replace("SIGN", "")
+    assert _with_sign(step.replace("::::{step}", f"{FUEL_SIGN}\n\n::::{{step}}", 1)) == []
+    text = page(LINES, *FUEL)
+
+    def with_sign_before(number: int) -> list[str]:
+        step = f"\n::::{{step}} Step {number}\n"
+        signed = text.replace(step, f"\n{FUEL_SIGN}\n{step}")
+        return [finding.check for finding in findings_of(signed)]
+
+    assert with_sign_before(2) == []
+    assert with_sign_before(7) == []  # the leak test is work beside fuel, too
+    late = one_text(f"{text}\n{FUEL_SIGN}\n")
+    assert (late.check, late.message) == (
+        "signal-order",
+        "WARNING stands below step 3, which it warns of",
+    )
+
+
+def one_text(text: str) -> Finding:
+    (finding,) = findings_of(text)
+    return finding
+
+
+def test_two_hazards_made_safe_by_one_action() -> None:
+    beside = ORANGE + (
+        "```{parts}\nbracket: {name: Bracket}\n```\n"
+        "```{hazards}\nbeside: {name: Beside it, signal: DANGER, harm: H., avoid: A.,"
+        " called-by: bracket, made-safe-by: isolate high-voltage}\n```\n"
+    )
+    work = "remove bracket", "fit bracket"
+    assert checks(beside, DEAD[0], *work, DEAD[3]) == []
+    assert checks(beside, *work) == ["hazard-live"]
+    hot = beside.replace("isolate high-voltage}", "cool coolant-heat}")
+    assert checks(hot, "cool engine", *work) == []
+    assert checks(hot, *work) == ["hazard-live"]

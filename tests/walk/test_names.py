@@ -14,7 +14,7 @@ NAMES = sorted(name for name, check in CATALOGUE.items() if check.family in FAMI
 LIBRARY = Path(procedures_lib.__file__).parent
 CODE = "".join(
     path.read_text(encoding="utf-8")
-    for folder in ("walk", "judging/checks")
+    for folder in ("walk", "judging/checks", "language/entities")
     for path in (LIBRARY / folder).glob("*.py")
     if path.name != "catalogue.py"
 )

@@ -10,7 +10,7 @@ from typing import Any
 
 from procedures_lib.engineering.quantities.units import kind_named
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
-from procedures_lib.language.entities.car import Into
+from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Hazard, Into
 from procedures_lib.language.entities.dyno_session import Air, Dyno, EngineKind, Pull
 from procedures_lib.language.entities.entity import Model, fields_of, note_on
 from procedures_lib.language.entities.kit import (
@@ -24,6 +24,7 @@ from procedures_lib.language.entities.kit import (
 from procedures_lib.language.entities.work import (
     CommonStepsOptions,
     DerivedOptions,
+    RuleOptions,
     SampleOptions,
     SignalOptions,
     StepOptions,
@@ -37,6 +38,7 @@ _BY_NAME: dict[str, type[Model]] = {
     **dict.fromkeys(SIGNAL_WORDS, SignalOptions),
     "step": StepOptions,
     "common-steps": CommonStepsOptions,
+    "rule": RuleOptions,
 }
 _BY_BODY: dict[Body, type[Model]] = {Body.DERIVED: DerivedOptions, Body.SAMPLE: SampleOptions}
 _ID = {"pattern": "^[a-z0-9]+(?:-[a-z0-9]+)*$"}
@@ -81,6 +83,11 @@ def _body(block: str) -> dict[str, Any]:
         parts = {model.__name__: made, **parts}
         entry = {"$ref": f"#/$defs/{model.__name__}"}
         made = {"type": "object", "propertyNames": _ID, "additionalProperties": entry}
+        if model is Hazard:
+            known = {key: value for key, value in parts["Hazard"].items() if key != "required"}
+            parts["KnownHazard"] = {"description": "one that the library knows", **known}
+            entry = {"$ref": "#/$defs/KnownHazard"}
+            made["properties"] = dict.fromkeys(BUILTIN_HAZARDS, entry)
     return {**made, **({"$defs": parts} if parts else {})}
 
 

@@ -15,6 +15,7 @@ from procedures_lib.fronts.formats.values import (
     values_of_tests,
 )
 from procedures_lib.fronts.tables.gain_report import gain_lines
+from procedures_lib.fronts.tables.plain_words import prose
 from procedures_lib.fronts.tables.procedure_tables import handover_lines, supply_text
 from procedures_lib.fronts.tables.words import recheck_text
 from procedures_lib.language.entities.car import Vehicle
@@ -22,6 +23,7 @@ from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import Manual, Plan
+from procedures_lib.manual.scope import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import closing, handover
 from procedures_lib.view.preparation import PreparationView, parts, preparation
@@ -68,9 +70,14 @@ def value_of(manual: Manual, uses: Uses) -> dict[str, Any]:
         "vehicle": _vehicle(plan.vehicle),
         "kit": _kit(plan.kit, uses),
         "hazards": _hazards(prepared),
+        "rules": _rules(prepared, uses),
         "seconds": round(prepared.seconds, 3),
         "steps_without_time": prepared.untimed,
         "people": prepared.people,
+        "protection": [
+            {"name": worn.name, "steps": list(worn.steps), "when": str(worn.when)}
+            for worn in prepared.protection
+        ],
         "supplies": [supply_text(supply) for supply in prepared.supplies],
         "steps": [step_value(step, uses) for step in steps_in(uses)],
         "joints": joint_values(uses, manual.shop),
@@ -78,6 +85,7 @@ def value_of(manual: Manual, uses: Uses) -> dict[str, Any]:
         "tools": tool_values(prepared.tools),
         "tests": values_of_tests(last.tests),
         "rechecks": [spaced(recheck_text(joint)) for joint in last.rechecks],
+        "left_open": list(last.left_open),
         "handover": [{"label": label, "text": spaced(text)} for label, text in lines],
     }
 
@@ -92,6 +100,7 @@ def _head(plan: Plan) -> dict[str, Any]:
         "reviewed": own.reviewed.isoformat() if own and own.reviewed else None,
         "page": head.place.page.removesuffix(".md"),
         "begins_with": [str(word) for word in own.begins_with] if own else [],
+        "ends_with": [str(word) for word in own.ends_with] if own else [],
         "note": head.note,
     }
 
@@ -140,6 +149,20 @@ def _kit(kit: Kit | None, uses: Uses) -> dict[str, Any] | None:
     }
 
 
+def _rules(prepared: PreparationView, uses: Uses) -> list[dict[str, Any]]:
+    return [
+        {
+            "id": met.rule.id,
+            "name": name_of(met.rule, uses.plan.scope),
+            "text": [spaced(text) for text in prose(met.rule.text, uses)],
+            "source": met.rule.source,
+            "steps": list(met.steps),
+            "when": str(met.when),
+        }
+        for met in prepared.rules
+    ]
+
+
 def _hazards(prepared: PreparationView) -> list[dict[str, Any]]:
     return [
         {
@@ -148,6 +171,9 @@ def _hazards(prepared: PreparationView) -> list[dict[str, Any]]:
             "name": met.hazard.name,
             "harm": spaced(met.hazard.harm),
             "avoid": spaced(met.hazard.avoid),
+            "tools": list(map(str, met.hazard.tools)),
+            "protection": list(map(str, met.hazard.protection)),
+            "when": str(met.when),
             "steps": list(met.steps),
         }
         for met in prepared.hazards

@@ -171,17 +171,21 @@ def step_value(view: StepView, uses: Uses) -> dict[str, Any]:
         "actions": [_action(action) for action in view.actions],
         "time": quantity_value(step.time),
         "people": step.people,
-        "tools": list(step.tools),
+        "tools": list(view.tools),
+        "protection": list(view.protection),
         "supplies": list(step.supplies),
         "hazards": list(view.hazards),
+        "rules": [rule.id for rule in view.rules],
         "signals": [
             {
                 "word": signal.word,
                 "title": signal.title,
                 "hazard": str(signal.hazard),
+                "when": str(signal.when),
                 "text": [spaced(text) for text in prose(signal.text, uses)],
             }
             for signal in view.signals
+            if uses.applies(signal.when)
         ],
         "prose": [spaced(text) for text in prose(step.block.body, uses)],
     }

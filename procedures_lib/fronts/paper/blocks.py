@@ -17,7 +17,7 @@ from reportlab.platypus import (
     Table,
 )
 
-from procedures_lib.fronts.paper.card_lists import CardSignal, CardStep
+from procedures_lib.fronts.paper.card_lists import CardRule, CardSignal, CardStep
 from procedures_lib.fronts.paper.lettering import (
     BOLD,
     REGULAR,
@@ -143,6 +143,13 @@ def signal_frame(signal: CardSignal, width: float) -> Rows:
     )
 
 
+def rule_lines(rule: CardRule) -> Iterator[Flowable]:
+    """Yield a rule: its name in bold before its text."""
+    first, *rest = rule.lines or ("",)
+    yield paragraph([(f"{rule.name}. ", True), (first, False)], _PROSE)
+    yield from (paragraph(text, _PROSE) for text in rest)
+
+
 def step_block(step: CardStep, width: float, above: Iterable[Flowable] = ()) -> KeepTogether:
     """Return a step with what stands above it, on one page if a page holds them.
 
@@ -155,6 +162,8 @@ def step_block(step: CardStep, width: float, above: Iterable[Flowable] = ()) -> 
         told = " · ".join(f"{label}: {text}" for label, text in step.facts)
         parts.append(paragraph(told, _PROSE))
     parts += [signal_frame(signal, width - MARGIN) for signal in step.signals]
+    for rule in step.rules:
+        parts += rule_lines(rule)
     parts.append(Spacer(0, 3.0))
     parts += [paragraph(_doing(doing), _DOING, "•") for doing in step.doings]
     if step.drawings:

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from procedures_lib.fronts.paper.card_lists import (
     CardDrawing,
     CardJoint,
+    CardRule,
     CardSignal,
     CardStep,
     card_drawings,
     card_joints,
     card_steps,
+    met_rules,
     met_signals,
 )
 from procedures_lib.fronts.tables.gain_report import gain_lines
@@ -19,6 +21,7 @@ from procedures_lib.fronts.tables.procedure_tables import (
     car_facts,
     check_in_table,
     handover_lines,
+    protection_text,
     supply_text,
     table_of_tests,
     tight_table,
@@ -67,11 +70,12 @@ class CardHead:
 
 @dataclass(frozen=True, slots=True)
 class CardClosing:
-    """The last look over the car: joints, tests, second looks due."""
+    """The last look over the car: joints, tests, second looks due, what is handed on open."""
 
     tight: Table
     tests: Table
     rechecks: tuple[str, ...]
+    left_open: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +89,10 @@ class Card:
 
     head: CardHead
     signals: tuple[CardSignal, ...]
+    rules: tuple[CardRule, ...]
     check_in: Table
     tools: Table
+    protection: tuple[str, ...]
     supplies: tuple[str, ...]
     steps: tuple[CardStep, ...]
     left_out: tuple[int, ...]
@@ -109,8 +115,10 @@ def make_card(manual: Manual, plan: Plan, when: Condition, faulty: bool = False)
     return Card(
         head=_head(manual, uses, cars, prepared, faulty),
         signals=met_signals(prepared.hazards),
+        rules=met_rules(prepared.rules, uses),
         check_in=check_in_table(prepared.check_in, cars.only),
         tools=tool_table(prepared.tools),
+        protection=tuple(map(protection_text, prepared.protection)),
         supplies=tuple(map(supply_text, prepared.supplies)),
         steps=steps,
         left_out=tuple(sorted({n.number for n in plan.steps} - {each.number for each in steps})),
@@ -121,6 +129,7 @@ def make_card(manual: Manual, plan: Plan, when: Condition, faulty: bool = False)
             tight_table(last, cars.only),
             table_of_tests(last),
             tuple(map(recheck_text, last.rechecks)),
+            last.left_open,
         ),
         handover=tuple(handover_lines(handover(uses), gain_lines(manual, plan.head.id))),
     )

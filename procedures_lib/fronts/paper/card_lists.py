@@ -18,11 +18,12 @@ from procedures_lib.fronts.tables.words import (
     thread_text,
     tool_text,
 )
-from procedures_lib.language.entities.work import Signal
+from procedures_lib.language.entities.work import Rule, Signal
+from procedures_lib.manual.scope import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.joint import JointView, joints, order_text
 from procedures_lib.view.order_drawing import Pattern, patterns_of
-from procedures_lib.view.step import MetHazard, StepView, steps_in
+from procedures_lib.view.step import MetHazard, MetRule, StepView, steps_in
 from procedures_lib.view.uses import Cars, Uses
 
 
@@ -125,6 +126,14 @@ class CardSignal:
 
 
 @dataclass(frozen=True, slots=True)
+class CardRule:
+    """A rule with its text; in the list at the beginning its steps stand below it."""
+
+    name: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CardStep:
     """A step as it stands on the card; its number is that of the page.
 
@@ -139,6 +148,16 @@ class CardStep:
     doings: tuple[Doing, ...]
     prose: tuple[str, ...]
     drawings: tuple[int, ...] = ()
+    rules: tuple[CardRule, ...] = ()
+
+
+def met_rules(rules: Iterable[MetRule], uses: Uses) -> tuple[CardRule, ...]:
+    """Return the rules about what a procedure does, with the steps that do it."""
+    return tuple(_rule(met.rule, uses, _steps_text(met.steps)) for met in rules)
+
+
+def _rule(rule: Rule, uses: Uses, steps: str = "") -> CardRule:
+    return CardRule(name_of(rule, uses.plan.scope), _lines(*prose(rule.text, uses), steps))
 
 
 def met_signals(hazards: Iterable[MetHazard]) -> tuple[CardSignal, ...]:
@@ -174,7 +193,7 @@ def card_steps(
         above = [signal for signal in waiting if signal.place.line < view.line]
         waiting = waiting[len(above) :]
         steps.append(_step(view, above, uses, cars, drawings))
-    return tuple(steps), _written(waiting, uses)
+    return tuple(steps), _written(waiting, uses, cars)
 
 
 def _step(
@@ -186,21 +205,36 @@ def _step(
 ) -> CardStep:
     done = doings(view, uses, cars)
     tightened = {doing.id for doing in done if doing.torque}
-    called = (CardSignal(h.signal, h.name, _lines(h.avoid)) for h in view.called)
+    called = (
+        CardSignal(h.signal, h.name, _lines(_only(cars.only(h.cars, view.when)), h.avoid))
+        for h in view.called
+        if uses.applies(view.when & h.cars)
+    )
     return CardStep(
         number=view.number,
         title=view.step.title,
         only=cars.only(view.when),
         facts=step_facts(view),
-        signals=(*_written(above, uses), *called, *_written(view.signals, uses)),
+        signals=(*_written(above, uses, cars), *called, *_written(view.signals, uses, cars)),
         doings=done,
         prose=prose(view.step.block.body, uses),
         drawings=tuple(each.number for each in drawings if each.fastener in tightened),
+        rules=tuple(_rule(rule, uses) for rule in view.rules),
     )
 
 
-def _written(signals: Iterable[Signal], uses: Uses) -> tuple[CardSignal, ...]:
-    """The signal words that a writer put on the page."""
+def _written(signals: Iterable[Signal], uses: Uses, cars: Cars) -> tuple[CardSignal, ...]:
+    """The signal words that a writer put on the page, for the cars asked about."""
     return tuple(
-        CardSignal(signal.word, signal.title, prose(signal.text, uses)) for signal in signals
+        CardSignal(
+            signal.word,
+            signal.title,
+            _lines(_only(cars.only(signal.when)), *prose(signal.text, uses)),
+        )
+        for signal in signals
+        if uses.applies(signal.when)
     )
+
+
+def _only(when: str) -> str:
+    return f"Only: {when}" if when else ""

@@ -32,6 +32,7 @@ from procedures_lib.fronts.paper.blocks import (
     facts,
     heading,
     rows,
+    rule_lines,
     signal_frame,
     step_block,
     subheading,
@@ -183,8 +184,13 @@ def _story(card: Card, width: float) -> Iterator[Flowable]:
     if card.signals:
         yield from heading("Hazards")
     yield from (signal_frame(signal, width) for signal in card.signals)
+    if card.rules:
+        yield from heading("Rules")
+    for rule in card.rules:
+        yield from rule_lines(rule)
     yield from _table(heading("Kit check-in"), card.check_in, width)
     yield from _table(heading("Tools"), card.tools, width)
+    yield from _list(heading("Protective equipment"), "Worn", card.protection, width)
     yield from _list(heading("Supplies"), "Supply", card.supplies, width)
     yield from _steps(card, width)
     if card.joints:
@@ -258,11 +264,12 @@ def _joint(joint: CardJoint) -> list[list[Run]]:
 
 def _closing(card: Card, width: float) -> Iterator[Flowable]:
     closing = card.closing
-    if closing.tight.rows or closing.tests.rows or closing.rechecks:
+    if closing.tight.rows or closing.tests.rows or closing.rechecks or closing.left_open:
         yield from heading("Close-up")
     for table in (closing.tight, closing.tests):
         yield from _table([subheading(table.caption)], table, width)
     yield from _list([subheading("Re-checks due")], "Re-check", closing.rechecks, width)
+    yield from _list([subheading("Handed on open")], "Still open", closing.left_open, width)
 
 
 def _handover(card: Card, width: float) -> Flowable:

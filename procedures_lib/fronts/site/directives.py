@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +19,7 @@ from procedures_lib.fronts.site.head_html import (
     procedure_facts,
     vehicle_of,
 )
-from procedures_lib.fronts.site.html import element, plain_table, table_html
+from procedures_lib.fronts.site.html import applies_html, element, plain_table, table_html
 from procedures_lib.fronts.site.nodes import Boxed
 from procedures_lib.fronts.site.state import Site
 from procedures_lib.fronts.site.table_html import RENDERERS
@@ -34,12 +35,14 @@ from procedures_lib.fronts.site.work_directives import (
 from procedures_lib.fronts.tables.definitions import definition_table, expect_table
 from procedures_lib.fronts.tables.gain_report import gain_report
 from procedures_lib.fronts.tables.procedure_tables import visit_table
+from procedures_lib.judging.checks.mentions import steps_on
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
-from procedures_lib.language.entities.work import Job, Procedure
+from procedures_lib.language.entities.work import Job, Procedure, Rule, Signal
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
 from procedures_lib.language.reading.page import Block
+from procedures_lib.manual.scope import name_of
 from procedures_lib.walk.visit import combine
 
 if TYPE_CHECKING:
@@ -121,10 +124,35 @@ class SignalDirective(BlockDirective):
     """A signal word after ANSI Z535.6, with the writer's own message."""
 
     def render(self, block: Block) -> list[nodes.Node]:
+        when = next((str(s.when) for s in self._signals(block) if s.place == block.place), "")
         word = element("p", block.name.upper(), class_="signal-word")
         title = element("p", escape(str(block.argument)), class_="signal-title")
-        opening = f'<aside class="signal signal-{block.name}">{word}'
-        node = Boxed("", before=opening + (title if block.argument else ""), after="</aside>")
+        cars = f' data-when="{escape(when)}"' if when else ""
+        opening = f'<aside class="signal signal-{block.name}"{cars}>{word}'
+        opening += (title if block.argument else "") + applies_html(when, "p")
+        node = Boxed("", before=opening, after="</aside>")
+        self.inside(block, node)
+        return [node]
+
+    def _signals(self, block: Block) -> Iterator[Signal]:
+        """What the reader made of the signal words on the page that a block stands on."""
+        content = self.site.manual.contents[block.place.page]
+        yield from content.signals
+        yield from (signal for step in steps_on(content) for signal in step.signals)
+
+
+class RuleDirective(BlockDirective):
+    """A rule, with its source."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        rule = self.scope().of(Rule, str(block.argument))
+        if rule is None:
+            return []
+        name = self.anchors.attribute(f"definition:{rule.id}")
+        title = element("p", escape(name_of(rule, self.scope())), class_="rule-title")
+        source = f"Source: {escape(rule.source)}" if rule.source else ""
+        after = element("p", source, class_="rule-source") if source else ""
+        node = Boxed("", before=f'<aside class="rule"{name}>{title}', after=f"{after}</aside>")
         self.inside(block, node)
         return [node]
 
@@ -170,6 +198,7 @@ class PageExampleDirective(BlockDirective):
 _SPECIAL: dict[str, type[BlockDirective]] = {
     "job": JobDirective,
     "expect": ExpectDirective,
+    "rule": RuleDirective,
     "step": StepDirective,
     "common-steps": CommonStepsDirective,
     "open-items": OpenItemsDirective,

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Iterator
 from collections.abc import Set as AbstractSet
 from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from procedures_lib.fronts.site.change_marks import marks_said
 from procedures_lib.fronts.site.state import Site
+from procedures_lib.language.entities.car import Hazard
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.manual import Manual, Scope
+from procedures_lib.manual.scope import Calls
 from procedures_lib.view.claims import kit_of
 from procedures_lib.view.dyno_result import sessions_of
 from procedures_lib.walk.visit import combine
@@ -43,7 +46,9 @@ def digest_of(manual: Manual, key: Key) -> str:
                 own = ("place in the car", entity.KIND, entity.place.page, entity.id)
                 seen = manual.once(own, partial(_place_in_the_car, entity))
         case ("kind", page, kind):
-            digests = (e.digest for e in manual.scope(page).entities() if kind == e.KIND)
+            scope = manual.scope(page)
+            things = scope.each_hazard() if kind == Hazard.KIND else scope.entities()
+            digests = (e.digest for e in things if kind == e.KIND)
             seen = " ".join(sorted(digests))
         case ("steps" | "visit" | "changed" as what, name):
             seen = _SAID[what](manual, name)
@@ -177,6 +182,15 @@ class _NotingScope(Scope):
     def all(self, kind: type[E]) -> tuple[E, ...]:
         self._shown.note_kind(kind.KIND)
         return self._inner.all(kind)
+
+    def each_hazard(self) -> Iterator[Hazard]:
+        self._shown.note_kind(Hazard.KIND)
+        return self._inner.each_hazard()
+
+    @property
+    def calls(self) -> Calls:
+        self._shown.note_kind(Hazard.KIND)
+        return self._inner.calls
 
 
 def shown_by_page(env: BuildEnvironment) -> dict[str, dict[Key, str]]:

@@ -23,7 +23,8 @@ from procedures_lib.fronts.site.state import Site
 from procedures_lib.fronts.tables.words import stages_text
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
-from procedures_lib.manual.scope import begun, humanised, name_of, small
+from procedures_lib.language.entities.work import Rule
+from procedures_lib.manual.scope import begun, cited, humanised, small
 
 if TYPE_CHECKING:
     from docutils.nodes import Node, system_message
@@ -116,9 +117,9 @@ class NameRole(ManualRole):
 
     def made(self, target: str) -> nodes.Node:
         entity = self.scope.of(self.kind, target)
-        name = name_of(entity, self.scope) if entity else humanised(target)
+        name = cited(entity, self.scope) if entity else small(humanised(target))
         link = "fastener" if self.kind is Fastener else "definition"
-        return named(self.linked(small(name), f"{link}:{target}", self.kind.KIND))
+        return named(self.linked(name, f"{link}:{target}", self.kind.KIND))
 
 
 class ToolRole(ManualRole):
@@ -167,6 +168,7 @@ def add_roles(app: Sphinx, site: Site) -> None:
         "fastener": (NameRole, {"kind": Fastener}),
         "part": (NameRole, {"kind": Part}),
         "connection": (NameRole, {"kind": Connection}),
+        "rule": (NameRole, {"kind": Rule}),
         "tool": (ToolRole, {}),
         "q": (QuantityRole, {}),
         "step": (StepRole, {}),

@@ -55,7 +55,10 @@ def step_before(view: StepView, anchors: Anchors, more: str = "", level: int = 3
         f"{attributes}{more}>"
     )
     facts = facts_html(step_facts(view), "step-facts")
-    hazards = "".join(signal_html(h.signal, h.name, [h.avoid]) for h in view.called)
+    hazards = "".join(
+        signal_html(each.signal, each.name, [each.avoid], when=str(each.cars))
+        for each in view.called
+    )
     return f"{opening}{alias}{title}{applies_html(when, 'p')}{facts}{hazards}"
 
 

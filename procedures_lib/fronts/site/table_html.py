@@ -21,11 +21,13 @@ from procedures_lib.fronts.site.html import (
     signal_html,
     table_html,
 )
+from procedures_lib.fronts.tables.plain_words import prose
 from procedures_lib.fronts.tables.procedure_tables import (
     car_facts,
     check_in_table,
     handover_lines,
     parts_list,
+    protection_text,
     supply_text,
     table_of_tests,
     tight_table,
@@ -41,11 +43,13 @@ from procedures_lib.fronts.tables.words import (
     wrench_rows,
 )
 from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.work import Rule
+from procedures_lib.manual.scope import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import closing, handover
 from procedures_lib.view.joint import TORQUE_UNITS, joints, verdict_on
-from procedures_lib.view.preparation import SupplyView, preparation
-from procedures_lib.view.step import MetHazard, hazards_met
+from procedures_lib.view.preparation import ProtectionView, SupplyView, preparation
+from procedures_lib.view.step import MetHazard, MetRule, hazards_met
 from procedures_lib.view.uses import Uses
 
 Renderer = Callable[[Uses, Shop, Href, Anchors], tuple[str, str]]
@@ -105,15 +109,26 @@ def _preparation(uses: Uses, shop: Shop, href: Href, anchors: Anchors) -> tuple[
     facts = [*car_facts(prepared), *work_facts(prepared)]
     parts = [facts_html(facts)]
     parts += [_met(met, href) for met in prepared.hazards]
+    parts += [_met_rule(met, uses, href) for met in prepared.rules]
     if prepared.check_in:
         table = check_in_table(prepared.check_in).without_empty_columns()
         parts.append(fold_html("Kit check-in", table_html(table, href, anchors)))
     parts.append(fold_html("Tools", table_html(tool_table(prepared.tools), href, anchors)))
+    if prepared.protection:
+        listed = "".join(map(_worn, prepared.protection))
+        parts.append(fold_html("Protective equipment", element("ul", listed)))
     if prepared.supplies:
         listed = "".join(map(_supply, prepared.supplies))
         parts.append(fold_html("Supplies", element("ul", listed)))
     plain = "\n".join(f"{label}: {text}" for label, text in facts)
     return element("div", "".join(parts), class_="preparation"), plain
+
+
+def _worn(protection: ProtectionView) -> str:
+    """What is worn, with the cars on which it is."""
+    when = str(protection.when)
+    text = escape(protection_text(protection))
+    return element("li", text + applies_html(when), data_when=when)
 
 
 def _supply(supply: SupplyView) -> str:
@@ -127,11 +142,29 @@ def hazards_html(uses: Uses, href: Href) -> str:
     return "".join(_met(met, href) for met in hazards_met(uses))
 
 
+def rule_html(rule: Rule, uses: Uses, href: Href, *, after: str = "", when: str = "") -> str:
+    """Return a rule in plain words, its name linked to where it stands."""
+    name, address = escape(name_of(rule, uses.plan.scope)), href(f"definition:{rule.id}")
+    title = element("a", name, href=address) if address else name
+    inner = element("p", title, class_="rule-title")
+    inner += "".join(element("p", escape(text)) for text in prose(rule.text, uses)) + after
+    return element("aside", inner, data_when=when, class_="rule")
+
+
+def _met_rule(met: MetRule, uses: Uses, href: Href) -> str:
+    return rule_html(met.rule, uses, href, after=_at_steps(met.steps, href), when=str(met.when))
+
+
+def _at_steps(steps: tuple[int, ...], href: Href) -> str:
+    """The steps at which something is shown again, linked."""
+    where = cell_html(step_links(steps), href)
+    several = "s" if len(steps) > 1 else ""
+    return element("p", f"Step{several} {where}", class_="signal-steps") if where else ""
+
+
 def _met(met: MetHazard, href: Href) -> str:
-    hazard, several = met.hazard, len(met.steps) > 1
-    where = cell_html(step_links(met.steps), href)
-    steps = f"Step{'s' if several else ''} {where}" if where else ""
-    after = element("p", steps, class_="signal-steps") if where else ""
+    hazard = met.hazard
+    after = _at_steps(met.steps, href)
     lines = [hazard.harm, hazard.avoid]
     return signal_html(hazard.signal, hazard.name, lines, after=after, when=str(met.when))
 
@@ -146,7 +179,10 @@ def _close_up(uses: Uses, _shop: Shop, href: Href, anchors: Anchors) -> tuple[st
     if rechecks:
         parts.append(element("p", "Re-checks due", class_="list-title"))
         parts.append(list_html(map(escape, rechecks)))
-    plain = "\n".join([plain_table(tight), plain_table(tests), *rechecks])
+    if last.left_open:
+        parts.append(element("p", "Handed on open", class_="list-title"))
+        parts.append(list_html(map(escape, last.left_open)))
+    plain = "\n".join([plain_table(tight), plain_table(tests), *rechecks, *last.left_open])
     return element("div", "".join(parts), class_="close-up"), plain
 
 

@@ -24,6 +24,7 @@ from procedures_lib.fronts.site.table_html import (
     RENDERERS,
     handover_html,
     hazards_html,
+    rule_html,
     torque_table_html,
 )
 from procedures_lib.fronts.tables.gain_report import gain_lines
@@ -85,6 +86,9 @@ class StepDirective(BlockDirective):
         told, level = self.told(numbered, plan), self.state.memo.section_level + 1
         view = step_view(numbered, plan)
         before = step_before(view, self.anchors, told, level)
+        if view.rules:
+            uses = self.context.once(("uses", plan.head.id, ""), partial(uses_of, plan, ALWAYS))
+            before += "".join(rule_html(rule, uses, self.links().href) for rule in view.rules)
         before += self.marks(plan).step(numbered.number)
         items = self.open_after(plan, numbered.number) if numbered.step.actions else []
         fold = open_fold_html(items, *self.plain(), self.context.once(("open items",), dict))

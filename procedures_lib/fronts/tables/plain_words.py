@@ -6,14 +6,20 @@ from procedures_lib.engineering.quantities import QuantityError, read_quantity, 
 from procedures_lib.fronts.tables.words import stages_text
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.work import Rule
 from procedures_lib.language.reading.paragraphs import Paragraph, Words, paragraphs, shown_text
-from procedures_lib.manual.scope import begun, humanised, name_of, small
+from procedures_lib.manual.scope import begun, cited, humanised, small
 from procedures_lib.view.uses import Uses
 
 OTHER_CARS = "(not on this car)"
 """What stands for the torque of a fastener that none of the cars asked about has."""
 
-_KINDS: dict[str, type[Entity]] = {"fastener": Fastener, "part": Part, "connection": Connection}
+_KINDS: dict[str, type[Entity]] = {
+    "fastener": Fastener,
+    "part": Part,
+    "connection": Connection,
+    "rule": Rule,
+}
 NAMING = frozenset({*_KINDS, "tool", "step"})
 """The roles that say a name, which has a capital where it begins a sentence."""
 
@@ -59,7 +65,7 @@ def _torque(target: str, uses: Uses) -> str:
 
 def _name(target: str, kind: str, uses: Uses) -> str:
     entity = uses.plan.scope.of(_KINDS[kind], target)
-    return small(name_of(entity, uses.plan.scope) if entity else humanised(target))
+    return cited(entity, uses.plan.scope) if entity else small(humanised(target))
 
 
 def _quantity(target: str) -> str:

@@ -20,6 +20,7 @@ from procedures_lib.fronts.tables.words import (
     hardware_text,
     recheck_text,
     stages_text,
+    steps_text,
     thread_text,
     tool_text,
 )
@@ -33,6 +34,7 @@ from procedures_lib.view.preparation import (
     ItemView,
     PartView,
     PreparationView,
+    ProtectionView,
     SupplyView,
     ToolView,
     parts,
@@ -173,6 +175,14 @@ def _tool_row(tool: ToolView) -> Row:
     return Row((cell(tool.name), use, step_links(tool.steps)), f"tool:{tool.name}")
 
 
+def protection_text(protection: ProtectionView) -> str:
+    """What is worn, with the steps before which it is put on."""
+    if not protection.steps:
+        return protection.name
+    several = "s" if len(protection.steps) > 1 else ""
+    return f"{protection.name} (step{several} {steps_text(protection.steps)})"
+
+
 TABLES = ("torque", "parts", "tools")
 
 
@@ -234,6 +244,8 @@ def car_facts(prepared: PreparationView, *, options: bool = True) -> Facts:
             facts.append(("Only for", only))
     if prepared.begins_with:
         facts.append(("Begins with", ", ".join(prepared.begins_with)))
+    if prepared.ends_with:
+        facts.append(("Leaves open", ", ".join(prepared.ends_with)))
     return facts
 
 
@@ -243,6 +255,7 @@ def handover_lines(sheet: HandoverView, gains: Iterable[tuple[str, str]] = ()) -
         *_kit_lines(sheet),
         *gains,
         *(("Come back", recheck_text(joint)) for joint in sheet.rechecks),
+        *(("Still open", what) for what in sheet.left_open),
         *(("Please note", note) for note in sheet.notes),
     ]
 

@@ -181,7 +181,8 @@ def step_facts(view: StepView) -> tuple[tuple[str, str], ...]:
     facts = (
         ("Time", step.time.tidy if step.time else ""),
         ("People", str(step.people) if step.people > 1 else ""),
-        ("Tools", ", ".join(step.tools)),
+        ("Protective equipment", ", ".join(view.protection)),
+        ("Tools", ", ".join(view.tools)),
         ("Supplies", ", ".join(step.supplies)),
     )
     return tuple((label, text) for label, text in facts if text)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
 from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Common, Content, Job, Procedure
+from procedures_lib.language.entities.work import Common, Content, Job, Procedure, Signal
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual
@@ -59,8 +59,15 @@ def _conditions(content: Content) -> Iterator[tuple[str, Condition, Place]]:
     for step in steps_on(content):
         name = step.title or f"common steps {step.common}"
         yield f"the step “{name}”", step.when, step.place
+        yield from _of_signals(step.signals)
+    yield from _of_signals(content.signals)
     for derived in content.derived:
         yield f"`{derived.block.name}`", derived.options.when, derived.block.place
+
+
+def _of_signals(signals: Iterable[Signal]) -> Iterator[tuple[str, Condition, Place]]:
+    for signal in signals:
+        yield f"the {signal.word} “{signal.title}”", signal.when, signal.place
 
 
 def _unknown(what: str, condition: Condition, place: Place, vehicle: Vehicle) -> Iterator[Finding]:

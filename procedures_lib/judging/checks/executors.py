@@ -11,18 +11,18 @@ from __future__ import annotations
 import hashlib
 import pickle
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from procedures_lib.findings import Finding
-from procedures_lib.judging.checks.mentions import leans_on, things
+from procedures_lib.judging.checks.mentions import leans_on, roles_of, things
 from procedures_lib.judging.checks.registry import check_alone, check_whole
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.entities.dyno_session import DynoSession
-from procedures_lib.language.entities.work import Content
-from procedures_lib.language.reading.page import Page
+from procedures_lib.language.entities.work import Content, Step
+from procedures_lib.language.reading.page import Block, Page
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import UNREAD, DataFiles, page_names, raw_of, uncollected
@@ -33,13 +33,28 @@ if TYPE_CHECKING:
 
 
 def outline(content: Content) -> Content:
-    """Return a page's heads and things, and that it could not be read; all else is left out."""
+    """Return a page's heads and things, what its steps do, and that it could not be read."""
     whole = content.page
+    rules = tuple(role for role in roles_of(content) if role.name == "rule")
     unread = tuple(found for found in whole.findings if found.check in UNREAD)
     page = Page(whole.name, whole.title, sections=whole.sections, pointers=whole.pointers,
-                settings=whole.settings, findings=() if whole.blocks else unread)  # fmt: skip
+                settings=whole.settings, findings=() if whole.blocks else unread,
+                roles=rules)  # fmt: skip
     lost, lost_heads, damaged = content.lost, content.lost_heads, content.damaged
-    return Content(page, content.entities, lost=lost, lost_heads=lost_heads, damaged=damaged)
+    return Content(page, content.entities, _deeds(content), lost=lost, lost_heads=lost_heads,
+                   damaged=damaged)  # fmt: skip
+
+
+def _deeds(content: Content) -> tuple[tuple[str, tuple[Step, ...]], ...]:
+    """The steps of a page without their text."""
+    return tuple(
+        (head, tuple(replace(step, block=_bare(step.block), signals=()) for step in steps))
+        for head, steps in content.steps
+    )
+
+
+def _bare(block: Block) -> Block:
+    return Block(block.name, block.argument, block.place, block.end)
 
 
 T = TypeVar("T")
@@ -157,7 +172,8 @@ def _batch(
 
 
 def _pack(manual: Manual) -> Outlines:
-    packed = pickle.dumps(tuple(manual.contents.values()), pickle.HIGHEST_PROTOCOL)
+    outlines = tuple(replace(content, steps=()) for content in manual.contents.values())
+    packed = pickle.dumps(outlines, pickle.HIGHEST_PROTOCOL)
     return Outlines(hashlib.blake2b(packed, digest_size=16).digest(), packed)
 
 

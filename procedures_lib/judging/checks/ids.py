@@ -24,7 +24,7 @@ from procedures_lib.language.entities.car import (
 )
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import KEYWORDS
-from procedures_lib.language.entities.work import Common, Procedure
+from procedures_lib.language.entities.work import Common, Procedure, Rule
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
 from procedures_lib.spelling import suggestion
@@ -47,6 +47,9 @@ def duplicate_ids(manual: Manual, page: str) -> Iterator[Finding]:
             yield duplicate(entity.id, entity.place, head.place)
     if any(isinstance(entity, Procedure | Common) for entity in content.entities):
         for near, far in manual.scope(page).clashes():
+            together = isinstance(near, Hazard) and near.id in BUILTIN_HAZARDS
+            if together and isinstance(far, Hazard):
+                continue
             if near.KIND not in HEADS or near.KIND != far.KIND:
                 yield duplicate(near.id, near.place, far.place)
 
@@ -246,7 +249,7 @@ def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
         return
     used = _mentioned_on(manual, near)
     for entity in content.entities:
-        if entity.KIND in HEADS or entity.id in used:
+        if entity.KIND in HEADS or entity.id in used or isinstance(entity, Rule):
             continue
         if isinstance(entity, Hazard) and entity.called_by:
             continue

@@ -9,6 +9,7 @@ from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.ids import no_step
 from procedures_lib.judging.checks.mentions import ids_in, roles_of, steps_on
 from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Fastener
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import KEYWORD_VERBS, VERBS, verbs_for
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.allow_list import role_fault
@@ -29,6 +30,8 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
             kinds = VERBS[str(action.verb)].kinds
             for name in ids_in(action):
                 entity = scope.get(name)
+                if action.verb == "adjust" and not action.to:
+                    yield from _to_what(action, name, entity)
                 kind = entity.KIND if entity else ""
                 if not kind or name == action.on or kind in kinds:
                     continue
@@ -39,6 +42,13 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
                 )
                 said = f"`{action.verb}` does not work on `{name}`, which is a {kind}"
                 yield Finding(action.place, "wrong-verb", said, f"a {kind} takes {verbs}")
+
+
+def _to_what(action: Action, name: str, entity: Entity | None) -> Iterator[Finding]:
+    if entity is not None and not getattr(entity, "setting", ""):
+        said = f"`adjust {name}` does not say to what"
+        hint = f"write `adjust {name} to 10–12 mm`, or give `{name}` a `setting`"
+        yield Finding(action.place, "missing-field", said, hint)
 
 
 def _of_hazards(action: Action) -> Iterator[Finding]:

@@ -30,6 +30,7 @@ ROLE_KINDS = {
     "fastener": "fastener",
     "part": "part",
     "connection": "connection",
+    "rule": "rule",
 }
 _ARGUMENT_KINDS = {
     "order-drawing": "fastener",
@@ -211,7 +212,7 @@ def _procedures_of(manual: Manual, page: str) -> Iterator[str]:
 
 
 def _begun_by(manual: Manual, procedure: Procedure) -> Iterator[str]:
-    for word in procedure.begins_with:
+    for word in (*procedure.begins_with, *procedure.ends_with):
         for kind in (Common, Procedure):
             head = manual.head(kind, word.strip())
             if head is not None:
@@ -239,7 +240,8 @@ def _heads_named(manual: Manual, content: Content) -> Iterator[tuple[str, bool]]
             yield name, manual.head(HEADS[kind], name) is not None
     for entity in content.entities:
         if isinstance(entity, Procedure):
-            yield from ((word.strip(), False) for word in entity.begins_with)
+            words = (*entity.begins_with, *entity.ends_with)
+            yield from ((word.strip(), False) for word in words)
 
 
 def _files_of(manual: Manual, page: str) -> set[str]:

@@ -26,10 +26,12 @@ _ROLES = {"torque": "{torque}`fastener-id`", "angle": "{torque}`fastener-id`"}
 
 
 def _prose(content: Content) -> Iterator[Prose]:
-    """Yield the prose of procedure, common and job pages."""
-    if _JUDGED_HEADS & {entity.KIND for entity in content.entities}:
+    """Yield the prose of procedure, common and job pages, and that of rules on any page."""
+    judged = bool(_JUDGED_HEADS & {entity.KIND for entity in content.entities})
+    if judged:
         yield from content.page.prose
-        for block in content.page.walk():
+    for block in content.page.walk():
+        if judged or block.name == "rule":
             yield from block.prose
 
 

@@ -34,7 +34,7 @@ CHECKS: tuple[Check, ...] = (
     prose.code_in_page,
     ids.duplicate_ids,
     ids.unknown_ids,
-    walks.begins_with,
+    walks.begins_and_ends,
     ids.step_ids,
     ids.endless_steps,
     ids.unused_entities,
@@ -55,6 +55,7 @@ CHECKS: tuple[Check, ...] = (
     walks.procedures,
     signal_words.before_step_1,
     signal_words.signal_words,
+    signal_words.signs_below,
     hardware.threads,
     hardware.counts,
     hardware.unused_supplies,
@@ -67,7 +68,13 @@ CHECKS: tuple[Check, ...] = (
 )
 """Checks of one page and what it leans on."""
 
-OF_POINTERS: tuple[Check, ...] = (links.links, links.labels, links.headings)
+OF_POINTERS: tuple[Check, ...] = (
+    links.links,
+    links.labels,
+    links.headings,
+    signal_words.words_that_call,
+    signal_words.unused_rules,
+)
 """Checks of where a page leads, which any other page can change."""
 
 OF_FOLDER: tuple[WholeCheck, ...] = (publishing.contents, publishing.files)

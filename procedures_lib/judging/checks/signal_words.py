@@ -1,15 +1,26 @@
-"""Hazards: shown before step 1, with the right signal word, the gravest first."""
+"""Hazards: called for by words that mean something, shown in time and with the right word."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
 from procedures_lib.findings import Finding, Place
-from procedures_lib.judging.checks.mentions import plans_on, steps_on
-from procedures_lib.language.entities.work import Signal
-from procedures_lib.manual import Manual, Plan, Scope
-from procedures_lib.view.step import SIGNAL_RANKS, hazard_named, hazards_of_step
+from procedures_lib.judging.checks.mentions import plans_on, roles_of, steps_on, things
+from procedures_lib.language.entities.car import (
+    BUILTIN_HAZARDS,
+    CARRIES,
+    PART_KINDS,
+    Fluid,
+    Hazard,
+)
+from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
+from procedures_lib.language.entities.work import Common, Procedure, Rule, Signal, Step
+from procedures_lib.language.reading.page import Scalar
+from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
+from procedures_lib.manual.scope import called_by
+from procedures_lib.spelling import suggestion
+from procedures_lib.view.step import SIGNAL_RANKS, hazard_named, hazards_of_step, rules_of_step
 
 _CLASSES = {"DANGER": 3, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
 """Order within a step, MIL-DTL-87268D: what hurts people, then what damages things, then notes."""
@@ -66,3 +77,151 @@ def _too_weak(signal: Signal, scope: Scope) -> Iterator[Finding]:
         said = f"{signal.word} shows `{signal.hazard}`, whose signal word is {hazard.signal}"
         hint = f"write `{{{hazard.signal.lower()}}}`"
         yield Finding(signal.place, "hazard-not-shown", said, hint)
+
+
+def signs_below(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find signs that stand below the action they warn of, within a step and on the page.
+
+    A sign at the end of a step that only makes its hazard safe warns of the steps below.
+    """
+    plans = [*plans_on(manual, page), *map(manual.plan, things(manual, page, Common))]
+    for plan in plans:
+        steps = [n for n in plan.steps if (n.through or n.step).place.page == page]
+        for numbered in steps:
+            if numbered.through is None:
+                yield from _below_its_action(numbered.step, plan)
+        for signal in plan.content.signals if steps else ():
+            yield from _below_its_steps(signal, steps, plan)
+
+
+def _below_its_action(step: Step, plan: Plan) -> Iterator[Finding]:
+    called = _called(step, plan.scope)
+    prose = [each.line for each in step.block.prose if each.line > step.place.line]
+    for signal in step.signals:
+        line, hazard = signal.place.line, _hazard_of(signal, called, plan.scope)
+        things_named = called.get(hazard, set())
+        named = [
+            role.target.line
+            for role in step.block.roles
+            if role.target in things_named and step.place.line < role.target.line < line
+        ]
+        last = bool(prose) and max(prose) < line
+        if hazard in called and (named or last):
+            said = f"{signal.word} stands below the words about what it warns of"
+            hint = "put it above them: it is read before the work"
+            related = (Place(signal.place.page, min(named or prose)),)
+            yield Finding(signal.place, "signal-order", said, hint, related=related)
+
+
+def _below_its_steps(signal: Signal, steps: list[NumberedStep], plan: Plan) -> Iterator[Finding]:
+    def line(numbered: NumberedStep) -> int:
+        return (numbered.through or numbered.step).place.line
+
+    above = [n for n in steps if line(n) < signal.place.line]
+    called = ((n, _called(n.step, plan.scope)) for n in above)
+    warned = [n for n, names in called if _hazard_of(signal, names, plan.scope) in names]
+    for first in warned[:1]:
+        hazard = _hazard_of(signal, _called(first.step, plan.scope), plan.scope)
+        if not any(hazard in hazards_of_step(n, plan) for n in steps[len(above) :]):
+            said = f"{signal.word} stands below step {first.number}, which it warns of"
+            hint = "put it above the step, or into it"
+            related = ((first.through or first.step).place,)
+            yield Finding(signal.place, "signal-order", said, hint, related=related)
+
+
+def _called(step: Step, scope: Scope) -> dict[str, set[str]]:
+    """The hazards that a step calls for, each with the things that its actions name with it."""
+    found: dict[str, set[str]] = {str(name): set() for name in step.hazards}
+    for action in step.actions:
+        for name in called_by(action, scope):
+            found.setdefault(name, set()).update(map(str, action.objects))
+    return found
+
+
+def _hazard_of(signal: Signal, called: Iterable[str], scope: Scope) -> str:
+    """The hazard that a sign shows: the one it says, or the one whose name is in its title."""
+    if signal.hazard:
+        return str(signal.hazard)
+    title = signal.title.lower()
+    known = ((name, hazard_named(name, scope)) for name in called)
+    return next((name for name, each in known if each and each.name.lower() in title), "")
+
+
+def words_that_call(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find words of `called-by` and `about` that no step and no thing can bring up."""
+    if not _sees_its_steps(manual, page):
+        return
+    for hazard in things(manual, page, Hazard):
+        for word in hazard.called_by:
+            yield from _unknown_word(manual, page, word, f"`called-by` of `{hazard.id}`")
+    for rule in things(manual, page, Rule):
+        for word in rule.about:
+            yield from _unknown_word(manual, page, word, f"`about` of `{rule.id}`")
+
+
+def _sees_its_steps(manual: Manual, page: str) -> bool:
+    """Tell whether all steps that have to do with a page's things are at hand, and were read."""
+    whole = manual.whole or bool(things(manual, page, Procedure))
+    return whole and not manual.has_unread_pages
+
+
+def _unknown_word(manual: Manual, page: str, word: Scalar, by: str) -> Iterator[Finding]:
+    if not _is_known(manual, word):
+        known = manual.once(("words that call",), lambda: _words_known(manual))
+        said = f"{by} names `{word}`, which is no id, no verb and nothing that a connection carries"
+        hint = suggestion(word, known) or "name a thing by its id"
+        yield Finding(Place(page, word.line), "unknown-id", said, hint)
+
+
+def _is_known(manual: Manual, word: str) -> bool:
+    known = manual.once(("words that call",), lambda: _words_known(manual))
+    return word in known or word in manual.once(("words done",), lambda: _words_done(manual))
+
+
+def _words_known(manual: Manual) -> frozenset[str]:
+    """All that a step can name, do or open."""
+    contents = manual.contents.values()
+    fluids = (e for c in contents for e in c.entities if isinstance(e, Fluid))
+    lost = (name for content in contents for name in content.lost)
+    return frozenset(CARRIES).union(
+        PART_KINDS, VERBS, KEYWORDS, BUILTIN_HAZARDS, manual.known_ids, lost,
+        (str(fluid.kind) for fluid in fluids),
+    )  # fmt: skip
+
+
+def _words_done(manual: Manual) -> frozenset[str]:
+    """The objects of all actions: of some verbs they are free words."""
+    steps = (step for content in manual.contents.values() for step in steps_on(content))
+    return frozenset(str(n) for step in steps for action in step.actions for n in action.objects)
+
+
+def unused_rules(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find rules that no step of any procedure shows and no text cites."""
+    rules = things(manual, page, Rule)
+    if not rules or not _sees_its_steps(manual, page) or manual.has_loose_procedures:
+        return
+    used = manual.once(("rules used",), lambda: _rules_used(manual))
+    for rule in rules:
+        if (page, rule.id) in used or not all(_is_known(manual, word) for word in rule.about):
+            continue
+        why = "no step does what it is about" if rule.about else "it is about nothing"
+        said = f"nothing shows the rule `{rule.id}`: {why}"
+        hint = f"name hazards, verbs or ids under `about`, or cite it by {{rule}}`{rule.id}`"
+        yield Finding(rule.place, "unused-entity", said, hint)
+
+
+def _rules_used(manual: Manual) -> set[tuple[str, str]]:
+    """The rules that steps show or texts cite, each as page and id."""
+    used: set[tuple[str, str]] = set()
+    for plan in manual.plans():
+        places = {(rule.place.page, rule.id) for rule in plan.scope.all(Rule)}
+        for numbered in plan.steps:
+            if places <= used:
+                break
+            used.update((rule.place.page, rule.id) for rule in rules_of_step(numbered, plan))
+    for page, content in manual.contents.items():
+        for role in roles_of(content):
+            cited = manual.scope(page).of(Rule, role.target) if role.name == "rule" else None
+            if cited is not None:
+                used.add((cited.place.page, cited.id))
+    return used

@@ -17,6 +17,7 @@ from procedures_lib.language.variants import ALWAYS
 from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual, Plan
 from procedures_lib.manual.scope import name_of
+from procedures_lib.walk.hand_over import STATE_WORDS, not_met
 from procedures_lib.walk.visit import Clash, clashes, combine
 from procedures_lib.walk.walk import walk
 
@@ -157,36 +158,49 @@ def visits(manual: Manual, page: str) -> Iterator[Finding]:
                 yield replace(finding, place=job.place, message=message, related=related)
 
 
-_STATES = ("as it arrives", "raised", "vehicle-raised", "battery-isolated", "battery-off")
 _OFF = "-off"
 _ALIKE = 0.85
 """How like a known state a word must be to be taken for a slip (difflib ratio)."""
 
 
-def begins_with(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find words of `begins-with` that are so like a state, or an id, that they must be slips.
+def begins_and_ends(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find words of `begins-with` and `ends-with` that are so like a state, or an id, that they
+    must be slips, and procedures that hand on to one which does not begin with them.
 
     Any other word is a state that this manual does not model, and is let pass.
     """
     if not manual.sees_all(page):
         return
     for procedure in things(manual, page, Procedure):
-        for word in procedure.begins_with:
-            if _is_known(manual, page, word) or _is_known(manual, page, word.removesuffix(_OFF)):
-                continue
-            near = get_close_matches(word, _known(manual, page), n=1, cutoff=_ALIKE)
-            if near:
+        lists = (("begins-with", procedure.begins_with), ("ends-with", procedure.ends_with))
+        for field, words in lists:
+            for word in words:
                 line = word.line if isinstance(word, Scalar) else procedure.place.line
-                said = f"`begins-with` names `{word}`, which is no state and no id"
-                yield Finding(Place(page, line), "unknown-id", said, f"did you mean `{near[0]}`?")
+                yield from _misspelt(manual, field, word, Place(page, line))
+        plan = manual.plan(procedure)
+        for named in not_met(plan, manual):
+            line = named.line if isinstance(named, Scalar) else procedure.place.line
+            said = f"`ends-with` hands on to `{named}`, which does not begin with `{procedure.id}`"
+            hint = f"write `begins-with: {procedure.id}` there, or name here what stays open"
+            yield Finding(Place(page, line), "ends-otherwise", said, hint)
+
+
+def _misspelt(manual: Manual, field: str, word: str, place: Place) -> Iterator[Finding]:
+    page = place.page
+    if _is_known(manual, page, word) or _is_known(manual, page, word.removesuffix(_OFF)):
+        return
+    near = get_close_matches(word, _known(manual, page), n=1, cutoff=_ALIKE)
+    if near:
+        said = f"`{field}` names `{word}`, which is no state and no id"
+        yield Finding(place, "unknown-id", said, f"did you mean `{near[0]}`?")
 
 
 def _is_known(manual: Manual, page: str, word: str) -> bool:
     heads = (manual.head(Procedure, word), manual.head(Common, word))
-    return word in _STATES or any(heads) or manual.scope(page).get(word) is not None
+    return word in STATE_WORDS or any(heads) or manual.scope(page).get(word) is not None
 
 
 def _known(manual: Manual, page: str) -> list[str]:
     ids = list(manual.scope(page).ids())
     heads = [head.id for kind in (Procedure, Common) for head in manual.heads(kind)]
-    return [*_STATES, *heads, *ids, *(f"{name}{_OFF}" for name in ids)]
+    return [*STATE_WORDS, *heads, *ids, *(f"{name}{_OFF}" for name in ids)]

@@ -138,7 +138,8 @@ JOINT_TOPICS = frozenset({"torque", "stages", "angle", "order"})
 _TOPICS = {
     Group.JOINTS: "tighten torque stages angle order",
     Group.SAFETY: "reuse condition thread class into-material into-engagement grip turns at "
-    "recheck carries hazards hazard signal harm avoid called-by made-safe-by licensed bleed",
+    "recheck carries hazards hazard signal harm avoid called-by made-safe-by licensed protection "
+    "about text bleed",
     Group.NUMBERS: "count head into-part positions front adapter reach quantity spec drain fill "
     "number correction band smoothing units date",
     Group.BOX: "returns needs-fuel needs-calibration claims-power claims-torque "
@@ -156,6 +157,7 @@ _BY_BEGINNING = {"options": Group.CARS, "conditions": Group.NUMBERS, "dyno": Gro
                  "before": Group.NUMBERS, "after": Group.NUMBERS}  # fmt: skip
 _OF_A_KIND = {
     ("fastener", "count"): Group.SAFETY,
+    ("hazard", "tools"): Group.SAFETY,
     ("derived", "when"): Group.PAPERS,
     ("derived", "after"): Group.PAPERS,
 }

@@ -31,6 +31,7 @@ from procedures_lib.language.entities.entity import Entity, Model, fields_of
 from procedures_lib.language.entities.field_types import WrittenThread
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import verbs_that
+from procedures_lib.language.entities.work import Rule
 
 TURNED = verbs_that(lambda verb: verb.turns_in)
 UNREAD = "can't be read"
@@ -74,7 +75,7 @@ def _field(
     users = matches.new.users(new, TURNED if topic in JOINT_TOPICS else ())
     told = isinstance(new, Fastener) or topic == "reuse"
     return Change(
-        Group.SAFETY if isinstance(new, Hazard) else group_of(topic, new.KIND),
+        Group.SAFETY if isinstance(new, Hazard | Rule) else group_of(topic, new.KIND),
         matches.new.place(new.place, field),
         topic,
         thing_of(new),
@@ -127,7 +128,7 @@ def whole_entity(entity: Entity, act: Act, side: Side) -> Change:
     is_joint = isinstance(entity, Fastener) and bool(entity.tighten)
     group = Group.PAGES if entity.KIND in HEADS else Group.THINGS
     return Change(
-        Group.JOINTS if is_joint else Group.SAFETY if isinstance(entity, Hazard) else group,
+        Group.JOINTS if is_joint else Group.SAFETY if isinstance(entity, Hazard | Rule) else group,
         entity.place,
         "joint" if is_joint else entity.KIND,
         thing_of(entity),

@@ -47,7 +47,7 @@ def _traits(signals: Sequence[Signal], word: Word) -> list[list[tuple[str, ...]]
     """What one signal is known by in both states: first all of it, then ever less."""
     texts = [(each, _hazard(each, word), spaced_once(each.text)) for each in signals]
     return [
-        [(each.word, each.title, hazard, text) for each, hazard, text in texts],
+        [(each.word, each.title, hazard, text, str(each.when)) for each, hazard, text in texts],
         [(each.title, text) for each, _, text in texts],
         [(each.title,) for each, _, _ in texts],
         [(each.word, hazard) for each, hazard, _ in texts],
@@ -60,6 +60,7 @@ def _signal(old: Signal, new: Signal, where: str, words: Words) -> Iterator[Chan
     for topic, act, both in (
         ("signal word", Act.CHANGED, (old.word, new.word)),
         ("hazard shown", Act.CHANGED, hazards),
+        ("cars of the signal word", Act.CHANGED, (str(old.when), str(new.when))),
         ("title of the signal word", Act.REWORDED, (old.title, new.title)),
         ("text of the signal word", Act.REWORDED, texts),
     ):

@@ -48,6 +48,9 @@ def what(change: Change, quote: Quote = _plain) -> str:
     return f"{change.topic} of {thing}"
 
 
+_NAMED = frozenset({"fastener", "part", "connection", "opening", "fluid", "hazard", "rule"})
+
+
 def thing_text(thing: Thing, quote: Quote = _plain) -> str:
     """Return a thing's name and id, as far as it has them."""
     match thing.kind:
@@ -60,7 +63,7 @@ def thing_text(thing: Thing, quote: Quote = _plain) -> str:
             return f"{_titled(thing.name, quote)}{where}"
         case "double entry":
             return f"double entry of {quote(thing.id)} from {quote(thing.name)}"
-        case "fastener" | "part" | "connection" | "opening" | "fluid" | "hazard" if thing.name:
+        case kind if thing.name and kind in _NAMED:
             return f"{quote(thing.name)} ({quote(thing.id)})"
         case _:
             return f"{thing.kind} {quote(thing.id)}"

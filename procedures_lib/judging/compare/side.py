@@ -27,8 +27,8 @@ LISTED = frozenset({"contents", "before", "after"})
 
 REFERENCES = frozenset([
     "held_by", "behind", "on", "replaces", "between", "clamp", "exposed_by", "part", "vehicle",
-    "kit", "hazards", "procedures", "procedure", "returns", "begins_with", "order", "fastener",
-    "connection",
+    "kit", "hazards", "procedures", "procedure", "returns", "begins_with", "ends_with", "order",
+    "fastener", "connection", "with_", "hidden_by", "closes", "drain", "fill",
 ])  # fmt: skip
 """Fields that may name ids; an order may name the positions instead."""
 

@@ -21,6 +21,7 @@ from procedures_lib.language.entities.expected import read_expect
 from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.field_types import kebab, read_id
 from procedures_lib.language.entities.kit import CONTENT_KINDS, ContentItem, Kit
+from procedures_lib.language.entities.known_hazards import with_known
 from procedures_lib.language.entities.verbs import read_action
 from procedures_lib.language.entities.work import (
     Common,
@@ -31,6 +32,8 @@ from procedures_lib.language.entities.work import (
     Expect,
     Job,
     Procedure,
+    Rule,
+    RuleOptions,
     Sample,
     SampleOptions,
     Signal,
@@ -94,10 +97,8 @@ class _Builder:
             self._take_collection(block)
         elif block.name == "expect":
             self._expects.append(read_expect(block, self._reader))
-        elif block.name in {"step", "common-steps"}:
-            self._take_step(block)
-        elif block.name in SIGNAL_WORDS:
-            self._signals.append(self._signal(block))
+        elif kind.body is Body.TEXT:
+            self._take_text(block)
         elif kind.body is Body.SAMPLE:
             options = self._options(SampleOptions, block)
             self._samples.append(Sample(block, options))
@@ -193,8 +194,9 @@ class _Builder:
                 continue
             place = Place(self._page.name, key.line)
             what = f"the {model.KIND} `{name}`"
+            said = with_known(str(name), tree, key.line, self._reader) if model is Hazard else tree
             before = len(self._reader.findings)
-            entity = self._reader.model(model, tree, key.line, what, id=str(name), place=place)
+            entity = self._reader.model(model, said, key.line, what, id=str(name), place=place)
             self._keep(name, entity, damaged=len(self._reader.findings) > before)
 
     def _keep(self, name: Scalar, entity: Entity | None, *, damaged: bool) -> None:
@@ -223,6 +225,32 @@ class _Builder:
         what = f"{_a(block.name)} block"
         options = self._reader.model(model, block.data, block.place.line, what)
         return options if options is not None else model()
+
+    def _take_text(self, block: Block) -> None:
+        if block.name in SIGNAL_WORDS:
+            self._signals.append(self._signal(block))
+        elif block.name == "rule":
+            self._take_rule(block)
+        else:
+            self._take_step(block)
+
+    def _take_rule(self, block: Block) -> None:
+        line = block.place.line
+        before = len(self._reader.findings)
+        name = self._id(block.argument, line) if block.argument else Scalar("")
+        options: RuleOptions = self._options(RuleOptions, block)
+        if not block.body.strip():
+            self._reader.find(line, "missing-field", f"the rule `{name}` says nothing",
+                              "write its sentence below the options")  # fmt: skip
+        for inner in block.blocks:
+            self._reader.find(inner.place.line, "unreadable-block",
+                              f"`{{{inner.name}}}` can't stand inside a rule",
+                              "move it out of the rule")  # fmt: skip
+        if name:
+            said = {field: getattr(options, field) for field in options.model_fields_set}
+            rule = Rule(id=str(name), place=block.place, text=block.body, **said)
+            whole = block.readable and len(self._reader.findings) == before
+            self._keep(name, rule, damaged=not whole)
 
     def _take_step(self, block: Block) -> None:
         steps = self._work[self._head] if self._head else self._headless
@@ -274,6 +302,7 @@ class _Builder:
             hazard=options.hazard or "",
             place=block.place,
             text=block.body,
+            when=options.when,
         )
 
 

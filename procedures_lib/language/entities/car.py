@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
@@ -17,6 +18,7 @@ from procedures_lib.language.entities.field_types import (
     Positions,
     Ref,
     Refs,
+    SettingText,
     Stages,
     Text,
     Texts,
@@ -27,7 +29,7 @@ from procedures_lib.language.entities.field_types import (
     plain,
     refuse,
 )
-from procedures_lib.language.variants import ALWAYS, is_condition_word
+from procedures_lib.language.variants import ALWAYS, Condition, is_condition_word
 
 CARRIES = (
     "fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust",
@@ -52,6 +54,9 @@ CONDITIONS = (
 LOCKING_KINDS = frozenset({"cotter-pin", "lock-wire", "pin", "clip", "tie"})
 """What keeps another from turning, and goes on when that is tight."""
 FRONTS = ("up", "down", "left", "right", "toward you", "away from you")
+LIFTED_ALONE = 23.0
+"""Kilograms: what one may lift at best after the load constant of the NIOSH lifting equation
+(DHHS publication 94-110, table 1). That two lift twice as much is common practice."""
 ORDER_PATTERNS = ("cross", "centre-out")
 
 
@@ -113,6 +118,7 @@ class Part(Entity):
     reached_from: Annotated[str, OneOf("below")] | None = None
     mass: Annotated[Quantity, OfKind("mass")] | None = None
     needs_support: YesNo | None = None
+    setting: SettingText = ""
     when: When = ALWAYS
     count: Count = 1
     reuse: YesNo | None = None
@@ -120,6 +126,18 @@ class Part(Entity):
     thread: ThreadText | None = None
     replaces: Annotated[Ref | None, Names("part")] = None
     note: Text = ""
+
+    @property
+    def is_heavy(self) -> bool:
+        """Whether something, or more than one, has to hold it while it comes off and goes on."""
+        if self.needs_support is not None:
+            return self.needs_support
+        return self.people_to_lift > 1
+
+    @property
+    def people_to_lift(self) -> int:
+        """How many lift it, each no more than :data:`LIFTED_ALONE`."""
+        return math.ceil(self.mass.si / LIFTED_ALONE) if self.mass else 1
 
     @property
     def reusable(self) -> bool:
@@ -144,6 +162,7 @@ class Connection(Entity):
     hidden_by: Annotated[Refs, Names("part", "connection")] = ()
     reached_from: Annotated[str, OneOf("below")] | None = None
     alike: Text = ""
+    setting: SettingText = ""
     when: When = ALWAYS
     reuse: YesNo = True
     number: Text = ""
@@ -224,6 +243,11 @@ class Fastener(Entity):
         return f"class {self.class_}" if alone else self.class_
 
     @property
+    def says_how_tight(self) -> bool:
+        """Whether the page says how tight it is, in whatever form."""
+        return bool(self.tighten)
+
+    @property
     def pattern(self) -> str:
         """``cross`` or ``centre-out`` when the order is given by that word, else ""."""
         only = str(self.order[0]) if len(self.order) == 1 else ""
@@ -252,7 +276,7 @@ class Fluid(Entity):
 
 
 class Hazard(Entity):
-    """A hazard that a page declares, beside the built-in ones."""
+    """A hazard that a page declares, or what it says of a built-in one."""
 
     KIND: ClassVar[str] = "hazard"
 
@@ -263,6 +287,15 @@ class Hazard(Entity):
     called_by: Texts = ()
     made_safe_by: Text = ""
     licensed: YesNo = False
+    tools: Texts = ()
+    protection: Texts = ()
+    when: When = ALWAYS
+
+    @property
+    def cars(self) -> Condition:
+        """The cars that it is for: all, where the library calls for it by itself."""
+        known = BUILTIN_HAZARDS.get(self.id)
+        return ALWAYS if known and known.calls_by_itself else self.when
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,8 +304,9 @@ class BuiltinHazard:
 
     ``signal`` is the signal word after ANSI Z535.6; ``carries`` what a connection carries when
     opening it calls for the hazard, ``verbs`` and ``part_kinds`` likewise; ``made_safe_by`` the
-    action that makes it safe ("" where there is none, "declared" where the page says);
-    ``licensed`` work is left to certified people.
+    action that makes it safe ("" where there is none, "declared" where the page says, and
+    ``unless_declared`` where it doesn't); ``licensed`` work is left to certified people. Without
+    ``tools`` and ``protection``, which is worn, the work does not begin.
     """
 
     id: str
@@ -285,7 +319,20 @@ class BuiltinHazard:
     verbs: tuple[str, ...] = ()
     part_kinds: tuple[str, ...] = ()
     made_safe_by: str = ""
+    unless_declared: str = ""
     licensed: bool = False
+    tools: tuple[str, ...] = ()
+    protection: tuple[str, ...] = ()
+
+    @property
+    def calls_by_itself(self) -> bool:
+        """Whether something on any car calls for it, without a word of a page."""
+        return bool(self.carries or self.verbs or self.part_kinds)
+
+    @property
+    def cars(self) -> Condition:
+        """The cars that it is for: all."""
+        return ALWAYS
 
 
 BUILTIN_HAZARDS = {

@@ -218,6 +218,20 @@ def _point(name: Scalar, at: Any) -> tuple[float, float]:
     return x, y
 
 
+_COUNTED_SETTING = re.compile(
+    r"[0-9]+(?:\s*[–-]\s*[0-9]+)? (?:clicks?|notch(?:es)?|teeth|threads?)$"
+)
+"""Settings that are counted, not measured."""
+
+
+def read_setting(value: Any) -> str:
+    """Read what something is adjusted to: a quantity, or a number of clicks, notches, threads."""
+    text = _text(value)
+    if not _COUNTED_SETTING.match(text):
+        read_quantity(text)
+    return text
+
+
 class OfKind:
     """Marks a field as a quantity of one kind, as section 8 of the language reads it."""
 
@@ -315,6 +329,7 @@ def _stage_list(stages: tuple[Stage, ...]) -> list[str]:
 
 
 Text = Annotated[str, BeforeValidator(_text), WithJsonSchema(_STRING)]
+SettingText = Annotated[str, BeforeValidator(read_setting), WithJsonSchema(_STRING)]
 Texts = Annotated[tuple[Scalar, ...], *plain(_list_of(_one), _STRINGS, _as_list)]
 Ref = Annotated[Scalar, *plain(read_id, _ID_SCHEMA)]
 Refs = Annotated[tuple[Scalar, ...], *plain(_list_of(read_id), _IDS, _as_list)]

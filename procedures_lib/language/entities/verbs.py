@@ -6,9 +6,9 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from procedures_lib.engineering.quantities import QuantityError, read_quantity
-from procedures_lib.findings import Place
+from procedures_lib.findings import Place, SlipError
 from procedures_lib.language.entities.field_reader import FieldReader
+from procedures_lib.language.entities.field_types import read_setting
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.spelling import suggestion
@@ -135,8 +135,6 @@ _ALONE = "an action is `verb object`; a comma inside `[ ]` begins a new one: wri
 _STAGE = re.compile(r"(.+?)\s+stage\s+(\S+)$")
 _ON = re.compile(r"(.+?)\s+on\s+(\S+)$")
 _TO = re.compile(r"(.+?)\s+to\s+(.+)$")
-_COUNTED = re.compile(r"[0-9]+(?:\s*[–-]\s*[0-9]+)? (?:clicks?|notch(?:es)?|teeth|threads?)$")
-"""Settings that are counted, not measured."""
 
 
 def read_action(text: Scalar, reader: FieldReader) -> Action | None:
@@ -167,19 +165,15 @@ def read_action(text: Scalar, reader: FieldReader) -> Action | None:
 
 
 def _setting(rest: str, line: int, reader: FieldReader) -> tuple[str, str]:
-    """Return what is adjusted, and to what: a quantity, or a number of clicks, notches, threads."""
+    """Return what is adjusted, and to what ("" where the thing's own ``setting`` says it)."""
     match = _TO.match(rest)
     if match is None:
-        reader.find(line, "missing-field", f"`adjust {rest}` does not say to what",
-                    f"write `adjust {rest} to` and what is measured in the end")  # fmt: skip
         return rest, ""
-    to = match[2].strip()
-    if not _COUNTED.match(to):
-        try:
-            read_quantity(to)
-        except QuantityError as error:
-            reader.find(line, error.check, error.message, error.hint)
-    return match[1], to
+    try:
+        return match[1], read_setting(match[2])
+    except SlipError as error:
+        reader.find(line, error.check, error.message, error.hint)
+        return match[1], match[2].strip()
 
 
 def _stage_number(text: str, line: int, reader: FieldReader) -> int:

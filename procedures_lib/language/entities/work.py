@@ -83,7 +83,7 @@ class CommonStepsOptions(Model):
 
 
 class SignalOptions(Model):
-    """What a writer may give on a signal word: the hazard that it shows."""
+    """What a writer may give on a signal word: the hazard that it shows, and the cars."""
 
     hazard: Ref | None = None
     when: When = ALWAYS
@@ -100,6 +100,28 @@ class SampleOptions(Model):
     """What a writer may give on a ``{page-example}``: the findings it must give (none: clean)."""
 
     finds: Texts = ()
+
+
+class RuleOptions(Model):
+    """What a writer may give above the text of a rule."""
+
+    name: Text = ""
+    about: Texts = ()
+    source: Text = ""
+
+
+class Rule(Entity):
+    """A sentence that holds wherever some work is done: what it is about, and its text.
+
+    ``about`` names hazards, verbs, things and what a connection carries, as ``called-by`` does.
+    """
+
+    KIND: ClassVar[str] = "rule"
+
+    name: Text = ""
+    about: Texts = ()
+    source: Text = ""
+    text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,13 +153,17 @@ class Action:
 
 @dataclass(frozen=True, slots=True)
 class Signal:
-    """A signal word written on a page, and the hazard it is said to show ("" if not said)."""
+    """A signal word written on a page, and the hazard it is said to show ("" if not said).
+
+    ``when`` are the cars that it is for.
+    """
 
     word: str
     title: str
     hazard: str
     place: Place = field(compare=False)
     text: str = ""
+    when: Condition = ALWAYS
 
 
 @dataclass(frozen=True, slots=True)

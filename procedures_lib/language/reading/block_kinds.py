@@ -52,6 +52,7 @@ _KINDS = (
     _data("expect", "source", "numbers as a source prints them, typed a second time"),
     BlockKind("step", Body.TEXT, "title", "one step of the work"),
     BlockKind("common-steps", Body.TEXT, "common id", "the steps of a common page, in this place"),
+    BlockKind("rule", Body.TEXT, "id", "a sentence that holds wherever its work is done"),
     BlockKind("danger", Body.TEXT, "title", "will kill or maim if not avoided", False),
     BlockKind("warning", Body.TEXT, "title", "could kill or maim if not avoided", False),
     BlockKind("caution", Body.TEXT, "title", "could injure lightly if not avoided", False),
@@ -76,7 +77,7 @@ BLOCK_KINDS = {kind.name: kind for kind in _KINDS}
 
 SIGNAL_WORDS = ("danger", "warning", "caution", "notice")
 
-ROLE_NAMES = ("torque", "fastener", "part", "connection", "tool", "q", "step")
+ROLE_NAMES = ("torque", "fastener", "part", "connection", "tool", "q", "step", "rule")
 
 
 _OPTION = re.compile(r"\s*:(?!:)([^\s:][^:]*):(?:\s+(.*))?$")

@@ -39,7 +39,7 @@ _DIRECTIVE = re.compile(r"\{([^\s}]+)\}(\s*)(.*)$")
 _ALIKE = 0.75
 """How like a block's name another must be to be read as that (difflib ratio)."""
 _NOT_INSIDE = frozenset(
-    ["step", "common-steps", *(k.name for k in BLOCK_KINDS.values() if k.body is Body.DATA)]
+    ["step", "common-steps", "rule", *(k.name for k in BLOCK_KINDS.values() if k.body is Body.DATA)]
 )
 """Blocks that never belong inside another of the page language."""
 DEEPEST_BLOCKS = 8
