@@ -42,7 +42,7 @@ SAID = {
 """Kinds of faults in fields that hold a word or a number, or lead to another thing."""
 
 LEFT_OUT = ("at", "thread", "source", "head", "bleed")
-OF_HAZARDS = ("signal", "called-by", "made-safe-by", "avoid", "harm")
+OF_HAZARDS = ("signal", "called-by", "made-safe-by", "avoid", "harm", "tools", "protection")
 ONLY_WASTES = ("source", "head", "reach, front or grip")
 
 

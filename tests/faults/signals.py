@@ -111,3 +111,28 @@ def undeclared(demo: Demo) -> Iterator[Fault]:
                 if len(whole.entries) > 1:
                     edit = source.without(whole, key.value)
                     yield Fault(source.name, what, (edit,), severity=Severity.INJURES)
+
+
+@kind("drop a rule of the shop, or what it is about", Severity.INJURES)
+def rules(demo: Demo) -> Iterator[Fault]:
+    """Leave out a sentence that a shop repeats, a thing that it is about, or where it is cited."""
+    for source in demo.sources.values():
+        for block in source.blocks.values():
+            if block.name == "rule":
+                edit = Edit(*source.rows(block.place.line, block.end))
+                yield Fault(source.name, f"drop the rule {block.argument}", (edit,))
+                whole = source.spots(block)
+                for n, spot in enumerate(whole.texts("about")):
+                    edit = source.without(whole, "about", n)
+                    what = f"the rule {block.argument} is not about {spot.value}"
+                    yield Fault(source.name, what, (edit,))
+            for role in block.roles:
+                if role.name == "rule":
+                    yield _without_role(source, str(role.target), role.target.line)
+
+
+def _without_role(source: Source, name: str, line: int) -> Fault:
+    written = f"{{rule}}`{name}`"
+    at = source.text.index(written, source.rows(line, line)[0])
+    edit = Edit(at, at + len(written), "This")
+    return Fault(source.name, f"the rule {name} is not cited", (edit,))
