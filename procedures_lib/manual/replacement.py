@@ -16,7 +16,7 @@ Find = Callable[[str], Entity | None]
 
 E = TypeVar("E", bound="Entity")
 
-_OF_THE_JOINT = ("tighten", "at", "recheck", "into", "source")
+_OF_THE_JOINT = ("how_tight", "at", "recheck", "into", "source")
 _OF_THE_PATTERN = ("order", "positions", "front")
 _NEIGHBOURS = ("held_by", "behind", "on", "between", "clamp")
 
@@ -88,7 +88,7 @@ def _new(name: Scalar, new_for_old: dict[str, str]) -> Scalar:
 
 
 def _in_joint(new: Fastener, old: Fastener) -> Fastener:
-    if new.tighten:
+    if new.how_tight:
         return new
     names = [name for name in _OF_THE_JOINT if not getattr(new, name)]
     if not new.positions and not new.order and new.count == old.count:

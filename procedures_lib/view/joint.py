@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from procedures_lib.engineering.quantities import Quantity
+from procedures_lib.engineering.threads import Thread
 from procedures_lib.engineering.threads.bolt_grades import GradeError
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.engineering.tightening.joint import Joint, Verdict
 from procedures_lib.engineering.tightening.judgement import judge
 from procedures_lib.engineering.tightening.order_proposal import order_by_pattern
+from procedures_lib.engineering.tightening.stage import courses
 from procedures_lib.engineering.tightening.wrench import Adapter, Choice, Fit, choose, need_of
 from procedures_lib.language.entities.car import ORDER_PATTERNS, Fastener
 from procedures_lib.language.entities.verbs import verbs_that
-from procedures_lib.language.variants import Condition
-from procedures_lib.manual.scope import name_of
+from procedures_lib.language.variants import ALWAYS, Condition
+from procedures_lib.manual.scope import Scope, name_of
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
 from procedures_lib.view.uses import Uses, made_once, steps_of
 
@@ -29,6 +32,8 @@ class JointView:
 
     ``steps`` are the numbers of the steps that do it, on the cars of ``when``; ``tight_steps`` and
     ``tight_when`` those that tighten it. ``from_kit`` tells that it comes in the kit's box.
+    ``fastener`` has the stages of some cars where they differ: then ``variant`` says of which,
+    among those asked about. ``under`` are the names of what it clamps.
     """
 
     fastener: Fastener
@@ -38,6 +43,8 @@ class JointView:
     tight_when: Condition
     tight_steps: tuple[int, ...]
     from_kit: bool
+    variant: Condition = ALWAYS
+    under: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:
@@ -65,13 +72,24 @@ def joints(uses: Uses) -> tuple[JointView, ...]:
     boxed = {str(item.fastener) for item in kit.contents} if kit else set()
     found = (uses.plan.scope.of(Fastener, name) for name in uses.by_object)
     return tuple(
-        _joint(fastener, uses, fastener.id in boxed)
+        joint
         for fastener in found
-        if fastener is not None
-        and fastener.tighten
-        and uses.applies(fastener.when)
-        and uses.of(fastener.id, *WORKED)
+        if fastener is not None and uses.of(fastener.id, *WORKED) and _is_joint(fastener, uses)
+        for joint in _joints(fastener, uses, fastener.id in boxed)
     )
+
+
+def _is_joint(fastener: Fastener, uses: Uses) -> bool:
+    """Tell whether a page says how tight a group is, or a step tightens it to what is not said."""
+    return bool(fastener.how_tight or (fastener.takes_torque and uses.of(fastener.id, "tighten")))
+
+
+def _joints(fastener: Fastener, uses: Uses, from_kit: bool) -> Iterator[JointView]:
+    """Yield the joints of a group, one for each condition that its stages have."""
+    here = [each for each in fastener.variants if uses.applies(each.when)]
+    for each in here:
+        joint = _joint(each, uses, from_kit)
+        yield joint if len(here) == 1 else replace(joint, variant=each.when)
 
 
 WORKED = verbs_that(lambda verb: verb.turns_in)
@@ -88,7 +106,21 @@ def _joint(fastener: Fastener, uses: Uses, from_kit: bool) -> JointView:
         tight_when=uses.condition(fastener.when, tight),
         tight_steps=steps_of(tight),
         from_kit=from_kit,
+        under=under(fastener, uses.plan.scope),
     )
+
+
+def under(fastener: Fastener, scope: Scope) -> tuple[str, ...]:
+    """The names of what a fastener clamps or locks, with how many there are."""
+    found = []
+    for name in fastener.with_:
+        thing = scope.get(str(name))
+        if thing is not None:
+            count = getattr(thing, "count", 1)
+            found.append(
+                f"{count} × {name_of(thing, scope)}" if count > 1 else name_of(thing, scope)
+            )
+    return tuple(found)
 
 
 def order_of(fastener: Fastener) -> tuple[str, ...]:
@@ -97,8 +129,11 @@ def order_of(fastener: Fastener) -> tuple[str, ...]:
 
 
 def order_of_stage(fastener: Fastener, stage: Stage) -> tuple[str, ...]:
-    """The names in the order of one stage: its own, else the group's."""
-    return _names(fastener, stage.order) if stage.order else order_of(fastener)
+    """The names in the order of one stage: its own, else the group's, of those it is for."""
+    order = _names(fastener, stage.order) if stage.order else order_of(fastener)
+    if not stage.only or stage.order:
+        return order
+    return tuple(name for name in order if name in stage.only) or stage.only
 
 
 def orders_by_stage(fastener: Fastener) -> list[tuple[tuple[int, ...], tuple[str, ...]]]:
@@ -202,7 +237,7 @@ def _stage_tools(fastener: Fastener, shop: Shop) -> list[JointTool]:
             choice = choice_for(stage, shop, fastener.adapter)
             fit = choice.best if choice else None
             drive = fit.wrench.drive if fit else drive
-            name = fit.wrench.name if fit else f"torque wrench for {stage.written()}"
+            name = fit.wrench.name if fit else f"torque wrench for {_torque_of(stage)}"
             found.append(JointTool(name, n, fit))
         elif stage.kind is StageKind.ANGLE:
             gauge = gauge_for(stage, shop, drive)
@@ -210,15 +245,31 @@ def _stage_tools(fastener: Fastener, shop: Shop) -> list[JointTool]:
     return found
 
 
-def joint_of(fastener: Fastener) -> Joint | None:
-    """The joint of a group of fasteners; None without a thread, a class or a stage."""
+def _torque_of(stage: Stage) -> str:
+    """The torque of a stage in words, without what else it says."""
+    alone = stage.kind in {StageKind.TORQUE, StageKind.TORQUE_OR_SLOT}
+    return stage.torque.tidy if alone and stage.torque else stage.written()
+
+
+def joints_of(fastener: Fastener) -> tuple[Joint, ...]:
+    """The joints of a group as they are judged: one, unless stages are for some positions only.
+
+    () without a thread, a class or a stage.
+    """
     if fastener.thread is None or not fastener.class_ or not fastener.tighten:
-        return None
+        return ()
+    return tuple(
+        _judged(fastener, fastener.thread.thread, tuple(stage for _, stage in course))
+        for course in courses(fastener.tighten)
+    )
+
+
+def _judged(fastener: Fastener, thread: Thread, stages: tuple[Stage, ...]) -> Joint:
     into = fastener.into
     return Joint(
-        thread=fastener.thread.thread,
+        thread=thread,
         grade=fastener.class_,
-        stages=fastener.tighten,
+        stages=stages,
         kind=fastener.kind,
         condition=fastener.condition or "",
         head=fastener.head,
@@ -230,10 +281,10 @@ def joint_of(fastener: Fastener) -> Joint | None:
 
 
 def verdict_on(fastener: Fastener) -> Verdict | None:
-    """The judgement of a joint; None when it can't be judged."""
-    joint = joint_of(fastener)
+    """The judgement of a joint; None when it can't be judged, or not all are tightened alike."""
+    joints = joints_of(fastener)
     try:
-        verdict = judge(joint) if joint else None
+        verdict = judge(joints[0]) if len(joints) == 1 else None
     except GradeError:
         return None
     return verdict if verdict is not None and verdict.share is not None else None

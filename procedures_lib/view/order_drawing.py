@@ -232,10 +232,11 @@ def _front(front: str, width: float, height: float) -> tuple[Label, tuple[Point,
 def patterns_of(fastener: Fastener, name: str) -> list[tuple[Pattern, tuple[int, ...]]]:
     """Return what the drawings of a group show, each with the numbers of its stages.
 
-    There is one drawing where all stages go in one order; else one for each order.
+    There is one drawing where all stages go in one order; else one for each order, and one for
+    each choice of positions.
     """
     ordered = [(stages, order) for stages, order in orders_by_stage(fastener) if order]
-    if len(ordered) < 2:
+    if len(ordered) < 2 and not any(stage.only for stage in fastener.tighten):
         order = ordered[0][1] if ordered else ()
         every = tuple(range(1, len(fastener.tighten) + 1))
         return [(_pattern(name, order, fastener), every)]

@@ -305,7 +305,10 @@ def _asked(name: str, uses: Uses, shop: Shop) -> _Asked:
     fastener = uses.plan.scope.of(Fastener, name)
     if fastener is None or not uses.applies(fastener.when):
         return _Asked()
-    asked = joint_tools(fastener, shop)
-    plain = sum(not tool.stage for tool in asked)
+    here = [each for each in fastener.variants if uses.applies(each.when)] or [fastener]
+    asked = sorted(
+        (tool for each in here for tool in joint_tools(each, shop)), key=lambda t: bool(t.stage)
+    )
+    plain = len({tool.name for tool in asked if not tool.stage})
     every = tuple(dict.fromkeys(tool.name for tool in asked))
     return _Asked(name_of(fastener, uses.plan.scope), every, plain)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import reduce
 from operator import or_
 
@@ -42,12 +42,20 @@ class Thing:
 
 @dataclass(frozen=True, slots=True)
 class ActionView:
-    """One action: ``on`` is what the things are put on; ``stage`` the one to do, 0 for all."""
+    """One action: ``on`` is what the things are put on; ``stage`` the one to do, 0 for all.
+
+    ``to`` is what the things are adjusted to, "" where they say it themselves.
+    """
 
     verb: str
     things: tuple[Thing, ...]
     on: Thing | None = None
     stage: int = 0
+    to: str = ""
+
+    def setting(self, thing: Thing) -> str:
+        """What a thing is adjusted to: as the action says it, or the thing itself."""
+        return self.to or str(getattr(thing.entity, "setting", ""))
 
     def stages(self, thing: Thing) -> tuple[Stage, ...]:
         """The stages through which the action takes a thing; () where it tightens nothing."""
@@ -125,7 +133,7 @@ def step_view(numbered: NumberedStep, plan: Plan) -> StepView:
         when=numbered.when,
         common=str(through.common) if through else "",
         line=(through or step).place.line,
-        actions=tuple(_action(action, plan.scope) for action in step.actions),
+        actions=tuple(_action(action, numbered.when, plan) for action in step.actions),
         hazards=tuple(names),
         called=tuple(hazard for hazard in hazards if not _is_shown(hazard, numbered, plan)),
         tools=tuple(dict.fromkeys([*step.tools, *(t for h in hazards for t in h.tools)])),
@@ -173,10 +181,25 @@ def steps_in(uses: Uses) -> tuple[StepView, ...]:
     return tuple(step_view(numbered, uses.plan) for numbered in uses.steps)
 
 
-def _action(action: Action, scope: Scope) -> ActionView:
-    things = tuple(thing_named(str(name), scope) for name in action.objects)
-    on = thing_named(str(action.on), scope) if action.on else None
-    return ActionView(str(action.verb), things, on, action.stage)
+def _action(action: Action, when: Condition, plan: Plan) -> ActionView:
+    named = [thing_named(str(name), plan.scope) for name in action.objects]
+    things = tuple(each for thing in named for each in _in_turn(thing, action, when, plan))
+    on = thing_named(str(action.on), plan.scope) if action.on else None
+    return ActionView(str(action.verb), things, on, action.stage, action.to)
+
+
+def _in_turn(thing: Thing, action: Action, when: Condition, plan: Plan) -> list[Thing]:
+    """A thing as it is on the cars of a step: a group whose stages differ, once for each."""
+    group = thing.entity
+    if action.verb != "tighten" or not isinstance(group, Fastener) or not group.varies:
+        return [thing]
+    options = options_of(plan)
+    found = [
+        replace(thing, entity=each, when=each.when)
+        for each in group.variants
+        if possible(each.when & when, options) and action.stage <= len(each.tighten)
+    ]
+    return found or [thing]
 
 
 def hazard_named(name: str, scope: Scope) -> BuiltinHazard | Hazard | None:

@@ -9,6 +9,7 @@ from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import stack, states
 from procedures_lib.walk.box import kit_left, supplied, wanted_later
 from procedures_lib.walk.circuits import LEAKS, leak_test, left_open, soft_pedal, untested
+from procedures_lib.walk.fasteners import stage_counts
 from procedures_lib.walk.hand_over import ends_otherwise
 from procedures_lib.walk.openings import never_closed
 from procedures_lib.walk.progress import Run
@@ -128,11 +129,12 @@ def _wanted_new(run: Run, key: Key, gone: Region) -> Region:
 
 
 def _short(run: Run, key: Key, group: Fastener, cars: Region, stage: int) -> None:
-    run.find(
-        "stage-skipped", cars, f"{run.does(key, 'ends')} at stage {stage} of {len(group.tighten)}",
-        f"`tighten {key} stage {stage + 1}` before the end", group.place,
-        run.last_place(cars), at=run.track(key).mark(cars), about=key,
-    )  # fmt: skip
+    for count, where in stage_counts(run, group, cars):
+        run.find(
+            "stage-skipped", where, f"{run.does(key, 'ends')} at stage {stage} of {count}",
+            f"`tighten {key} stage {stage + 1}` before the end", group.place,
+            run.last_place(where), at=run.track(key).mark(where), about=key,
+        )  # fmt: skip
 
 
 def _loose(run: Run, key: Key, group: Fastener, cars: Region, how: str) -> None:
@@ -140,7 +142,7 @@ def _loose(run: Run, key: Key, group: Fastener, cars: Region, how: str) -> None:
     since = (key, *run.car.older(key), *run.car.users.get(run.car.line(key), ()))
     run.find(
         "left-loose", cars, run.does(key, how),
-        f"`{'tighten' if group.tighten else 'fit'} {key}` before the end",
+        f"`{'tighten' if group.how_tight else 'fit'} {key}` before the end",
         run.last_place(cars), group.place, at=run.first_mark(since, cars), about=key,
     )  # fmt: skip
 

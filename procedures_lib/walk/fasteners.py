@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from procedures_lib.engineering.tightening import StageKind
-from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Fastener
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import stack, states
 from procedures_lib.walk.box import from_kit, gone_for_good, not_again
@@ -82,7 +84,7 @@ def start(run: Run, group: Fastener, cars: Region) -> None:
 def fit(run: Run, group: Fastener, cars: Region) -> None:
     """Put a group in: home when it takes no torque, else started by hand."""
     key = run.car.keys[group.id]
-    turned = group.says_how_tight and group.kind not in TORQUE_FREE_KINDS
+    turned = group.how_tight and group.takes_torque
     if turned or stack.turned_by_another(run, key):
         start(run, group, cars)
         return
@@ -118,18 +120,31 @@ def tighten(run: Run, group: Fastener, cars: Region) -> None:
     part = run.car.keys.get(group.into.part or "") if group.into else None
     if part is not None and part.kind is states.PART:
         _goes_into(run, key, part, todo)
-    if stage:
-        _stage(run, key, group, todo, stage)
-    final = not stage or stage >= len(group.tighten)
-    if final and (group.at == "ride-height" or _holds_a_wheel(run, key)):
-        _at_ride_height(run, key, cars)
-    run.put(key, cars, states.TIGHT if final else StageReached(stage))
-    if final:
-        stack.tightened(run, key, cars)
+    for count, where in stage_counts(run, group, todo) if stage else ():
+        _stage(run, key, group, where, stage, count)
+    for count, where in stage_counts(run, group, cars):
+        final = not stage or stage >= count
+        if final and (group.at == "ride-height" or _holds_a_wheel(run, key)):
+            _at_ride_height(run, key, where)
+        run.put(key, where, states.TIGHT if final else StageReached(stage))
+        if final:
+            stack.tightened(run, key, where)
 
 
 def _holds_a_wheel(run: Run, key: Key) -> bool:
     return any(user in run.car.wheels for user in run.car.users.get(run.car.line(key), ()))
+
+
+def stage_counts(run: Run, group: Fastener, cars: Region) -> Iterator[tuple[int, Region]]:
+    """Yield how many stages a group has, with the cars of which that is so."""
+    rest = cars
+    for when, stages in group.how_tight.by_condition:
+        where = rest & run.car.space.region(when)
+        if where:
+            yield len(stages), where
+        rest = rest - where
+    if rest:
+        yield 0, rest
 
 
 def _goes_into(run: Run, key: Key, part: Key, cars: Region) -> None:
@@ -160,13 +175,12 @@ def _tight_already(run: Run, key: Key, group: Fastener, cars: Region, stage: int
     never = run.track(key).unchanged(cars)
     hint = f"`loosen {key}` first"
     run.nothing_to_do(key, never, "is tight, and was never loosened", hint, group.place)
-    if stage or any(each.kind is StageKind.ANGLE for each in group.tighten):
+    if stage or any(each.kind is StageKind.ANGLE for each in group.how_tight.every):
         hint = "a stage is done once; remove it first"
         run.nothing_to_do(key, cars - never, "is tight already", hint, group.place)
 
 
-def _stage(run: Run, key: Key, group: Fastener, cars: Region, stage: int) -> None:
-    last = len(group.tighten)
+def _stage(run: Run, key: Key, group: Fastener, cars: Region, stage: int, last: int) -> None:
     if stage > last:
         run.find(
             "stage-skipped", cars, f"{run.does(key, 'has')} no stage {stage}",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from procedures_lib.findings import Place
-from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Connection, Fastener
+from procedures_lib.language.entities.car import Connection, Fastener
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
 from procedures_lib.walk.progress import Run
@@ -281,7 +281,7 @@ def tight_before(run: Run, key: Key, cars: Region) -> None:
     if not cars:
         return
     for holder, group in _groups(run, key).items():
-        if group.kind in TORQUE_FREE_KINDS:
+        if not group.takes_torque:
             continue
         where = cars & run.car.exists(holder)
         if made_on_bench(holder) in run.tracks:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from procedures_lib.language.entities.car import LOCKING_KINDS, TORQUE_FREE_KINDS, Fastener
+from procedures_lib.language.entities.car import LOCKING_KINDS, Fastener
 from procedures_lib.language.entities.verbs import Verb
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
@@ -26,14 +26,14 @@ def locks(run: Run, top: Key) -> bool:
 def turned_by_another(run: Run, key: Key) -> bool:
     """Tell whether a group is tight when another is: a bolt without a torque of its own."""
     group = _group(run, key)
-    if group is None or group.says_how_tight or group.kind in TORQUE_FREE_KINDS:
+    if group is None or group.how_tight or not group.takes_torque:
         return False
     return any(not locks(run, top) for top in run.car.over.get(run.car.line(key), ()))
 
 
 def _takes_no_torque(run: Run, key: Key) -> bool:
     group = _group(run, key)
-    return group is not None and group.kind in TORQUE_FREE_KINDS
+    return group is not None and not group.takes_torque
 
 
 def on_at(run: Run, line: Key, cars: Region) -> tuple[Region, Region]:
@@ -145,7 +145,7 @@ def tightened(run: Run, key: Key, cars: Region) -> None:
         group, own = _group(run, top), _group(run, key)
         if locks(run, top) or group is None or own is None:
             continue
-        if group.says_how_tight and own.says_how_tight:
+        if group.how_tight and own.how_tight:
             continue
         has, on = on_at(run, top, cars)
         off = run.unforgiven(top, has - on)

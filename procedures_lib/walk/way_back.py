@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice, product
 
-from procedures_lib.language.entities.car import TORQUE_FREE_KINDS, Connection, Fastener, Part
+from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.page import Scalar
@@ -305,7 +305,7 @@ def _fastener_home(
         return None
     if locks(run, key) and any(each in away for each in under):
         return None
-    free = group.kind in TORQUE_FREE_KINDS or not group.says_how_tight
+    free = not group.takes_torque or not group.how_tight
     if turned_by_another(run, key):
         return Move("start", key.id, not group.reusable) if state in _NOT_IN else None
     return Move("fit" if free else "tighten", key.id, not group.reusable)

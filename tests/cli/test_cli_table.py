@@ -76,11 +76,12 @@ def test_json_names_procedure_table_and_cars(manual: Path) -> None:
     amount = {"text": "20–22 N·m", "unit": "N·m", "value": None, "low": 20, "high": 22}
     angle = {"text": "1/6 turn", "unit": "turn", "value": "1/6", "low": "1/6", "high": "1/6"}
     torque = {"low": 20, "high": 22}
+    plain: dict[str, object] = {"mm": None, "share": None, "words": "", "only": []}
     assert value["rows"][1]["stages"] == [
         {"kind": "torque", "text": "20–22 N·m", "amount": amount, "N_m": torque, "degrees": None,
-         "fully": False, "order": []},
+         "fully": False, **plain, "order": []},
         {"kind": "angle", "text": "+1/6 turn", "amount": angle, "N_m": None, "degrees": 60,
-         "fully": False, "order": []},
+         "fully": False, **plain, "order": []},
     ]  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from procedures_lib.engineering.tightening.stage import read_stages
+from procedures_lib.engineering.tightening import read_stages
 from procedures_lib.judging.compare import Group, Use, compare
 from procedures_lib.judging.compare.entity_changes import note_of, per_cent, topic_of
 from tests.compare.small import BOX, CAR, after, edited, only, plain, told

@@ -7,7 +7,7 @@ import json
 import pytest
 from jsonschema import Draft202012Validator
 
-from procedures_lib.engineering.tightening import read_stage
+from procedures_lib.engineering.tightening import Stage, StageKind, read_stage, read_stages
 from procedures_lib.fronts.formats import procedure_json, table_json
 from procedures_lib.fronts.formats.procedure_files import procedure_schema_text
 from procedures_lib.fronts.formats.values import stage_value
@@ -36,6 +36,7 @@ ALL = [head.id for head in demo().heads(Procedure)]
         ("10–12 N·m", 10, 12),
         ("drag 2.0–2.6 N·m", 2.0, 2.6),
         ("next slot, at most 60 N·m", 60, 60),
+        ("20 N·m or next slot", 20, 20),
     ],
 )
 def test_a_torque_is_given_in_newton_metres_from_end_to_end(
@@ -57,6 +58,7 @@ def test_a_torque_is_given_in_newton_metres_from_end_to_end(
         ("+45 ± 5°", "angle", 45),
         ("back off 180°", "back off", -180),
         ("back off fully", "back off", None),
+        ("back off at most 1/4 turn", "back off at most", -90),
         ("hand", "hand", None),
         ("snug", "snug", None),
     ],
@@ -72,7 +74,27 @@ def test_an_angle_is_given_in_degrees_with_its_direction(
         "N_m": None,
         "degrees": degrees,
         "fully": written == "back off fully",
+        "mm": None,
+        "share": None,
+        "words": "",
+        "only": [],
     }
+
+
+def test_a_stretch_a_share_and_words() -> None:
+    # An inch is 25.4 mm (SI brochure, 9th edition, table 8 and NIST SP 811)
+    stretch = stage_value(read_stage("stretch 0.0063 in"))
+    assert stretch["mm"] == pytest.approx({"low": 0.16002, "high": 0.16002})
+    half, whole = (stage_value(stage) for stage in read_stages(["50 %", "65 N·m"]))
+    assert (half["share"], half["N_m"], half["text"]) == (
+        0.5,
+        {"low": 32.5, "high": 32.5},
+        "50 % = 32 N·m",
+    )
+    assert whole["share"] is None
+    until = stage_value(Stage(StageKind.UNTIL, words="two teeth show").on(only=("a", "b")))
+    assert (until["kind"], until["words"], until["only"]) == ("until", "two teeth show", ["a", "b"])
+    assert until["text"] == "until two teeth show (only a, b)"
 
 
 def test_the_torque_table_carries_stages_and_ids() -> None:

@@ -21,7 +21,7 @@ from procedures_lib.engineering.quantities import (
 )
 from procedures_lib.engineering.quantities.units import all_spellings
 from procedures_lib.engineering.threads import ThreadError, read_thread
-from procedures_lib.engineering.tightening.stage import read_stage
+from procedures_lib.engineering.tightening import read_stage
 from procedures_lib.judging.records.record import RecordError, load_record, read_record
 from procedures_lib.judging.records.record_check import check_record
 from procedures_lib.language.variants import ConditionError, read_condition

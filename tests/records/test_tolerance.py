@@ -56,9 +56,9 @@ def test_limits_in_each_unit() -> None:
 
 
 def test_a_decimal_comma_is_read() -> None:
-    assert float(reading_amount("10,5", "N·m", angle=False).nominal) == 10.5
-    assert float(reading_amount("90", "", angle=True).nominal) == 90
+    assert float(reading_amount("10,5", "N·m").nominal) == 10.5
+    assert float(reading_amount("90", "", "angle").nominal) == 90
     with pytest.raises(QuantityError):
-        reading_amount("1,200.5", "N·m", angle=False)
+        reading_amount("1,200.5", "N·m")
     with pytest.raises(QuantityError):
-        reading_amount("10", "°", angle=False)
+        reading_amount("10", "°")

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from procedures_lib.engineering.threads.bolt_grades import GradeError
 from procedures_lib.engineering.tightening import read_stages
-from procedures_lib.engineering.tightening.judgement import falling_stages, judge
+from procedures_lib.engineering.tightening.judgement import judge
+from procedures_lib.engineering.tightening.stage_order import falling_stages
 from tests.tightening.joints import LOW, OVER, faults_of, joint, verdict_on
 
 

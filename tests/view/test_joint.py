@@ -9,9 +9,9 @@ from procedures_lib.language.entities.car import Fastener
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
 from procedures_lib.view.joint import (
     gauge_for,
-    joint_of,
     joint_tools,
     joints,
+    joints_of,
     socket_for,
     verdict_on,
     wrench_for,
@@ -38,7 +38,7 @@ def test_what_can_not_be_judged_has_no_verdict(changes: dict[str, str]) -> None:
 
 
 def test_lengths_are_taken_in_millimetres() -> None:
-    joint = joint_of(judged())
+    (joint,) = joints_of(judged())
     assert joint is not None
     assert (joint.grip, joint.engagement, joint.material) == (25.4, 12.0, "aluminium")
 
@@ -47,7 +47,7 @@ def test_without_stages_there_is_no_joint() -> None:
     text = "```{fasteners}\nbolts: {kind: bolt, thread: M8, class: '8.8'}\n```"
     bare = entity_from(text, "bolts")
     assert isinstance(bare, Fastener)
-    assert joint_of(bare) is None
+    assert joints_of(bare) == ()
 
 
 def test_joints_stand_in_the_order_of_their_first_step_with_where_they_are_worked() -> None:

@@ -47,12 +47,13 @@ def views() -> dict[str, type]:
 VIEWS = views()
 
 TEXTS = {
-    "ActionView": {"verb"},
+    "ActionView": {"verb", "to"},
     "Choice": {"option", "values"},
     "Claim": {"written", "unit"},
-    "HandoverView": {"title", "calibration", "returned", "notes"},
+    "ClosingView": {"left_open"},
+    "HandoverView": {"title", "calibration", "returned", "left_open", "notes"},
     "JointTool": {"name"},
-    "JointView": {"name"},
+    "JointView": {"name", "under"},
     "Label": {"text"},
     "MeasuredPull": {"name", "conditions", "samples", "repeats"},
     "PartView": {"number"},

@@ -125,6 +125,16 @@ def convert(q: Quantity, unit: str) -> Converted:
     return Converted(*ends, symbol, with_symbol(_range_text(*ends), symbol))
 
 
+def share_of(q: Quantity, share: Fraction) -> Quantity:
+    """Return a share of a quantity: its values exact, its text rounded as a converted one's."""
+    low, high = q.low * share, q.high * share
+    rounded = _rounded(low, high, MOST_MOVE)
+    ends = as_decimal(rounded.low, rounded.step), as_decimal(rounded.high, rounded.step)
+    text = with_symbol(_range_text(*ends), q.unit)
+    value = None if q.value is None else q.value * share
+    return Quantity(text, q.unit, q.kind, value, low, high, text)
+
+
 def _decimal(value: Fraction) -> Decimal:
     return Decimal(value.numerator) / Decimal(value.denominator)
 

@@ -1,8 +1,7 @@
 """Tightening: the stages of a joint, as plain values without files or pages."""
 
-from procedures_lib.engineering.tightening.stage import (
-    Stage,
-    StageKind,
+from procedures_lib.engineering.tightening.stage import Stage, StageKind
+from procedures_lib.engineering.tightening.stage_text import (
     join_stages,
     read_stage,
     read_stages,

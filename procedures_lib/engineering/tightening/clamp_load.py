@@ -20,8 +20,9 @@ from procedures_lib.engineering.threads.dimensions import ThreadDimensions
 from procedures_lib.engineering.tightening.angle import angle_loads
 from procedures_lib.engineering.tightening.bounds import Interval, exactly, over
 from procedures_lib.engineering.tightening.friction import Bearing
-from procedures_lib.engineering.tightening.joint import Basis, StageLoad
-from procedures_lib.engineering.tightening.stage import Stage, StageKind
+from procedures_lib.engineering.tightening.joint import OVER_LEAST, Basis, StageLoad
+from procedures_lib.engineering.tightening.stage import IN_WORDS, LOOSENING, Stage, StageKind
+from procedures_lib.engineering.tightening.stretch import stretch_loads
 
 FLANK = math.cos(math.radians(30))
 
@@ -134,6 +135,10 @@ HAND_TIGHT = 0.2
 """What a joint that is only snug may have at most, as a share of proof (common practice)."""
 
 
+SLOT_TO_SLOT = 60.0
+"""Degrees from one slot of a castle nut to the next: it has six (common practice, no source)."""
+
+
 def loads_of(basis: Basis) -> tuple[StageLoad, ...]:
     """The clamp load in N after each stage in turn, as if nothing yielded (VDI 2230-1).
 
@@ -159,18 +164,29 @@ def torque_load(amount: Quantity, basis: Basis) -> Interval:
 
 
 def _after(stage: Stage, before: Interval, basis: Basis) -> Interval:
-    amount = stage.amount
+    if stage.kind in {StageKind.HAND, StageKind.SNUG}:
+        return Interval(0.0, max(before.high, HAND_TIGHT * basis.proof_load))
+    if stage.kind in LOOSENING:
+        return Interval(0.0, before.high if stage.amount is not None else 0.0)
+    if stage.kind in IN_WORDS:
+        return Interval(0.0, OVER_LEAST * basis.tensile_load)
+    return before if stage.amount is None else _after_amount(stage, stage.amount, before, basis)
+
+
+def _after_amount(stage: Stage, amount: Quantity, before: Interval, basis: Basis) -> Interval:
     match stage.kind:
-        case StageKind.HAND | StageKind.SNUG:
-            return Interval(0.0, max(before.high, HAND_TIGHT * basis.proof_load))
-        case StageKind.TORQUE if amount is not None:
+        case StageKind.TORQUE:
             return torque_load(amount, basis)
-        case StageKind.ANGLE if amount is not None:
+        case StageKind.TORQUE_OR_SLOT:
+            turned = angle_loads(exactly(SLOT_TO_SLOT), basis.thread, basis.bearing, basis.grip)
+            reached = torque_load(amount, basis)
+            return Interval(reached.low, reached.high + turned.high)
+        case StageKind.ANGLE:
             turn = bounds_of(amount, "°")
             return before + angle_loads(turn, basis.thread, basis.bearing, basis.grip)
-        case StageKind.BACK_OFF:
-            return Interval(0.0, before.high if amount is not None else 0.0)
-        case StageKind.NEXT_SLOT if amount is not None:
+        case StageKind.STRETCH:
+            return stretch_loads(bounds_of(amount, "mm"), basis.thread, basis.grip)
+        case StageKind.NEXT_SLOT:
             return Interval(before.low, max(before.high, torque_load(amount, basis).high))
         case _:
             return before

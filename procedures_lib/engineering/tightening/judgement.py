@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from functools import lru_cache
 
 from procedures_lib.engineering.quantities import Quantity, unit_named
@@ -33,7 +33,8 @@ from procedures_lib.engineering.tightening.joint import (
     is_stainless,
     strength_of,
 )
-from procedures_lib.engineering.tightening.stage import Stage, StageKind
+from procedures_lib.engineering.tightening.stage import IN_WORDS, StageKind
+from procedures_lib.engineering.tightening.stretch import elongation_at, lasting_stretch
 from procedures_lib.engineering.tightening.verdict_words import kilonewtons, percent
 from procedures_lib.findings import Level
 
@@ -50,7 +51,11 @@ def judge(joint: Joint) -> Verdict | None:
         return None
     stages = loads_of(basis)
     strip = _strip(basis)
-    faults = (*torque_faults(basis, stages, strip), *angle_faults(basis, stages))
+    faults = (
+        *torque_faults(basis, stages, strip),
+        *angle_faults(basis, stages),
+        *stretch_faults(basis, stages),
+    )
     return Verdict(
         basis,
         nut_factors(basis.thread, basis.friction.range, basis.bearing),
@@ -87,7 +92,7 @@ def _strip(basis: Basis) -> StripLoad | None:
 
 def _final(basis: Basis, stages: tuple[StageLoad, ...]) -> Interval | None:
     """The clamp load after the last stage, no more than a bolt of this grade can bear."""
-    if not any(stage.stage.amount for stage in stages):
+    if not any(stage.stage.amount for stage in stages) or stages[-1].stage.kind in IN_WORDS:
         return None
     return basis.borne(stages[-1].load, basis.thread.stress_area)
 
@@ -119,7 +124,9 @@ def _usual(amount: Quantity, unit: str, basis: Basis) -> bool:
 LEAST_SHARE = 0.1
 """Below this share of proof load a torque looks like a slip of unit."""
 
-_ENDS_LOW = {StageKind.ANGLE, StageKind.BACK_OFF, StageKind.NEXT_SLOT, StageKind.DRAG}
+_ENDS_LOW = frozenset(StageKind) - {StageKind.HAND, StageKind.SNUG, StageKind.TORQUE}
+"""Kinds of stage beside which a torque may be small."""
+
 _SOFT = ("plastic", "rubber", "wood", "nylon", "polyamide", "composite", "glass", "foam")
 
 
@@ -140,7 +147,8 @@ def _load_of(each: StageLoad, basis: Basis) -> Interval | None:
     """The load of a stage's own torque; None for a stage that sets none."""
     if each.stage.kind is StageKind.TORQUE:
         return each.load
-    if each.stage.kind is StageKind.NEXT_SLOT and each.stage.amount is not None:
+    slot = each.stage.kind in {StageKind.NEXT_SLOT, StageKind.TORQUE_OR_SLOT}
+    if slot and each.stage.amount is not None:
         return torque_load(each.stage.amount, basis)
     return None
 
@@ -275,33 +283,36 @@ def _single_use(last: StageLoad, basis: Basis) -> Fault:
     return Fault("reused-past-yield", Level.WARNING, said, hint, last.number)
 
 
-_SETTING = {StageKind.HAND, StageKind.SNUG, StageKind.TORQUE}
+def stretch_faults(basis: Basis, stages: tuple[StageLoad, ...]) -> Iterator[Fault]:
+    """Find stretches that would leave a bolt longer for good, or that do next to nothing.
 
-
-def falling_stages(stages: Sequence[Stage]) -> Iterator[Fault]:
-    """Find stages that ask for less torque than an earlier one, with nothing backed off between.
-
-    ``hand`` and ``snug`` are less than any torque.
+    Silent without the grip: a bolt's stretch is a share of its length.
     """
-    highest: tuple[int, Stage, Quantity] | None = None
-    for number, stage in enumerate(stages, start=1):
-        if stage.kind is StageKind.BACK_OFF:
-            highest = None
-        if stage.kind not in _SETTING:
+    for each in stages:
+        amount, grip = each.stage.amount, basis.joint.grip
+        if each.stage.kind is not StageKind.STRETCH or amount is None or not grip:
             continue
-        amount = stage.amount
-        if highest is not None and (amount.si_high if amount else 0.0) < highest[2].si_low:
-            yield _falls(number, stage, *highest[:2])
-        elif amount is not None and (highest is None or amount.si >= highest[2].si):
-            highest = number, stage, amount
+        least = float(amount.exact("mm")[0])
+        lasting = lasting_stretch(least, basis.thread, basis.tensile_load, grip)
+        if lasting > _USABLE * elongation(basis):
+            why = (
+                f"{100 * lasting:.0f} % or more stay; it breaks at {100 * elongation(basis):.0f} %"
+            )
+            yield _stretched(each, basis, Level.ERROR, why)
+        elif lasting > 0:
+            why = "past its yield point: a stretch is measured on a bolt that springs back"
+            yield _stretched(each, basis, Level.WARNING, why)
+        elif each.load.high < LEAST_SHARE * basis.proof_load:
+            share = f"{100 * each.load.high / basis.proof_load:.1g} %"
+            yield _stretched(each, basis, Level.WARNING, f"{share} of its proof load at most")
 
 
-def _falls(number: int, stage: Stage, earlier: int, higher: Stage) -> Fault:
-    nothing = (
-        "the wrench would click without turning anything"
-        if stage.amount
-        else "nothing turns by hand any more"
+def _stretched(each: StageLoad, basis: Basis, level: Level, why: str) -> Fault:
+    thread, grip = basis.thread, basis.joint.grip or 0.0
+    at_proof = elongation_at(basis.proof_load, grip, thread.stress_area)
+    said = f"{each.stage.written()} on {basis.bolt} over a grip of {grip:g} mm: {why}"
+    hint = (
+        f"look at the length, its unit and the grip; {grip:g} mm of this thread stretch by"
+        f" {at_proof:.2g} mm at proof load"
     )
-    said = f"stage {number}, {stage.written()}, is below stage {earlier}, {higher.written()}"
-    hint = "put the stages in rising order, or write `back off fully` or `back off 180°` between"
-    return Fault("stage-falls", Level.ERROR, f"{said}: {nothing}", hint, number)
+    return Fault("stretch-implausible", level, said, hint, each.number)

@@ -12,7 +12,8 @@ from procedures_lib.engineering.threads.bolt_grades import GradeError
 from procedures_lib.engineering.tightening import read_stages
 from procedures_lib.engineering.tightening.bounds import Interval
 from procedures_lib.engineering.tightening.joint import JUDGED_KINDS, Fault, Joint, Verdict
-from procedures_lib.engineering.tightening.judgement import falling_stages, judge
+from procedures_lib.engineering.tightening.judgement import judge
+from procedures_lib.engineering.tightening.stage_order import falling_stages
 from procedures_lib.engineering.tightening.verdict_words import note_rows, stress_rows
 from procedures_lib.findings import Level
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json

@@ -93,10 +93,12 @@ def _stage(stage: Stage, fastener: Fastener) -> dict[str, Any]:
 
 
 def stage_value(stage: Stage) -> dict[str, Any]:
-    """Return a stage: ``amount`` as its page has it; ``N_m`` and ``degrees`` None if it has none.
+    """Return a stage: ``amount`` as its page has it; ``N_m``, ``degrees``, ``mm`` None if not so.
 
-    The ends of ``N_m`` are converted exactly and not rounded; ``degrees`` is negative for backing
-    off.
+    The ends of ``N_m`` and of a stretch in ``mm`` are converted exactly and not rounded;
+    ``degrees`` is negative for backing off. ``share`` is that of the joint's last torque, 0.5 for
+    ``50 %``; ``words`` are a criterion, or where the source gives the number; ``only`` are the
+    positions that it is for, none for all.
     """
     return {
         "kind": str(stage.kind),
@@ -104,14 +106,25 @@ def stage_value(stage: Stage) -> dict[str, Any]:
         "amount": quantity_value(stage.amount),
         "N_m": _newton_metres(stage),
         "degrees": stage.degrees,
+        "mm": _millimetres(stage),
+        "share": None if stage.share is None else float(stage.share),
+        "words": stage.words,
+        "only": list(stage.only),
         "fully": stage.kind is StageKind.BACK_OFF and stage.amount is None,
     }
 
 
 def _newton_metres(stage: Stage) -> dict[str, float] | None:
-    if stage.torque is None:
-        return None
-    low, high = stage.torque.exact("N·m")
+    return None if stage.torque is None else _ends(stage.torque, "N·m")
+
+
+def _millimetres(stage: Stage) -> dict[str, float] | None:
+    is_stretch = stage.kind is StageKind.STRETCH and stage.amount is not None
+    return _ends(stage.amount, "mm") if is_stretch and stage.amount else None
+
+
+def _ends(amount: Quantity, unit: str) -> dict[str, float]:
+    low, high = amount.exact(unit)
     return {"low": float(low), "high": float(high)}
 
 
@@ -194,13 +207,13 @@ def step_value(view: StepView, uses: Uses) -> dict[str, Any]:
 def _action(action: ActionView) -> dict[str, Any]:
     return {
         "verb": action.verb,
-        "objects": [_thing(thing) for thing in action.things],
+        "objects": [_thing(thing, action) for thing in action.things],
         "on": action.on.id if action.on else "",
         "stage": action.stage or None,
     }
 
 
-def _thing(thing: Thing) -> dict[str, Any]:
+def _thing(thing: Thing, action: ActionView) -> dict[str, Any]:
     """What an action works on; ``kind`` is "" for words that name no thing of the manual."""
     known = thing.entity
     return {
@@ -209,4 +222,5 @@ def _thing(thing: Thing) -> dict[str, Any]:
         "name": thing.name if known else thing.id,
         "count": thing.count,
         "when": str(thing.when),
+        "setting": spaced(action.setting(thing)) if action.verb == "adjust" else "",
     }

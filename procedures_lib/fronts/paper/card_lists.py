@@ -16,6 +16,7 @@ from procedures_lib.fronts.tables.words import (
     step_facts,
     steps_text,
     thread_text,
+    tight_text,
     tool_text,
 )
 from procedures_lib.language.entities.work import Rule, Signal
@@ -29,18 +30,23 @@ from procedures_lib.view.uses import Cars, Uses
 
 @dataclass(frozen=True, slots=True)
 class CardDrawing:
-    """A drawing of a tightening order, numbered on the card from 1."""
+    """A drawing of a tightening order, numbered on the card from 1.
+
+    ``only`` are the cars that it is for, where those of the joint have different stages.
+    """
 
     number: int
     fastener: str
     pattern: Pattern
     stages: str
     working: str
+    only: str = ""
 
     @property
     def caption(self) -> str:
         """What stands under the drawing."""
-        said = f"Drawing {self.number}. {self.pattern.title}: {self.stages}. {self.working}"
+        title = f"{self.pattern.title}{f' (only {self.only})' if self.only else ''}"
+        said = f"Drawing {self.number}. {title}: {self.stages}. {self.working}"
         return f"{said.strip()} {front_text(self.pattern.front)}"
 
 
@@ -64,7 +70,7 @@ class CardJoint:
 def card_drawings(uses: Uses) -> tuple[CardDrawing, ...]:
     """Return a drawing for each order of each joint that has positions and an order."""
     found = [
-        (joint.fastener, pattern, stages)
+        (joint.fastener, pattern, stages, str(joint.variant))
         for joint in joints(uses)
         if joint.fastener.positions
         for pattern, stages in patterns_of(joint.fastener, joint.name)
@@ -77,8 +83,9 @@ def card_drawings(uses: Uses) -> tuple[CardDrawing, ...]:
             pattern,
             stages_text(fastener.tighten[stage - 1] for stage in stages),
             stage_major_text(fastener),
+            only,
         )
-        for n, (fastener, pattern, stages) in enumerate(found, start=1)
+        for n, (fastener, pattern, stages, only) in enumerate(found, start=1)
     )
 
 
@@ -93,7 +100,7 @@ def card_joints(
             count=joint.fastener.count,
             only=cars.only(joint.when),
             details=_details(joint, shop, drawings),
-            stages=stages_text(joint.fastener.tighten),
+            stages=tight_text(joint.fastener),
             steps=steps_text(joint.steps),
         )
         for joint in joints(uses)
@@ -103,7 +110,11 @@ def card_joints(
 def _details(joint: JointView, shop: Shop, drawings: tuple[CardDrawing, ...]) -> tuple[str, ...]:
     fastener = joint.fastener
     order = order_text(fastener)
-    drawn = [str(each.number) for each in drawings if each.fastener == fastener.id]
+    drawn = [
+        str(each.number)
+        for each in drawings
+        if each.fastener == fastener.id and each.only == str(joint.variant)
+    ]
     words = (
         thread_text(fastener),
         tool_text(fastener, shop),

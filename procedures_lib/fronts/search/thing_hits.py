@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from procedures_lib.fronts.search.index import Row, key_of
 from procedures_lib.fronts.search.terms import terms_of, terms_of_all
-from procedures_lib.fronts.tables.words import stages_text
+from procedures_lib.fronts.tables.words import stages_text, tight_text
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import ContentItem, Kit
@@ -114,8 +114,8 @@ def _strong(thing: Thing) -> list[str]:
         thread = thing.thread.written if thing.thread else ""
         return [
             thread,
-            stages_text(thing.tighten),
-            *(stages_text(thing.tighten, unit) for unit in TORQUE_UNITS),
+            stages_text(thing.how_tight.every),
+            *(stages_text(thing.how_tight.every, unit) for unit in TORQUE_UNITS),
         ]
     if isinstance(thing, Fluid) and thing.quantity:
         return [thing.quantity.tidy, thing.spec]
@@ -137,7 +137,8 @@ def _shown(thing: Thing, number: str) -> str:
     if isinstance(thing, Fastener):
         thread = thing.thread.written if thing.thread else ""
         counted = f"{thing.count} × {thread or thing.kind}"
-        said = [stages_text(thing.tighten), counted if thread or thing.count > 1 else ""]
+        tight = tight_text(thing) if thing.how_tight else ""
+        said = [tight, counted if thread or thing.count > 1 else ""]
     elif isinstance(thing, Fluid):
         said = [thing.quantity.tidy if thing.quantity else "", thing.spec]
     elif isinstance(thing, Connection):
@@ -196,7 +197,9 @@ def _torques(view: StepView) -> Iterator[str]:
     for action in view.actions:
         for thing in action.things if action.verb == "tighten" else ():
             if isinstance(thing.entity, Fastener) and thing.entity.tighten:
-                yield f"{thing.name}: {stages_text(thing.entity.tighten)}"
+                several = [each.id for each in action.things].count(thing.id) > 1
+                only = f" (only {thing.when})" if several else ""
+                yield f"{thing.name}: {stages_text(thing.entity.tighten)}{only}"
 
 
 def _shortened(text: str) -> str:

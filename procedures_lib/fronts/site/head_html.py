@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from html import escape
 from typing import Any
 
-from procedures_lib.engineering.quantities.conversion import TORQUE_LEADS
 from procedures_lib.fronts.site.html import (
     Anchors,
     Href,
@@ -19,6 +18,7 @@ from procedures_lib.fronts.site.html import (
 from procedures_lib.fronts.tables.procedure_tables import check_in_table, visit_table
 from procedures_lib.fronts.tables.words import duration_text
 from procedures_lib.judging.records.readings import (
+    UNITS,
     Asked,
     asked_at,
     in_units,
@@ -101,8 +101,11 @@ def readings_by_joint(numbered: NumberedStep, plan: Plan) -> Readings:
     return found
 
 
-def reading_value(each: Asked) -> dict[str, Any]:
-    """Return a reading as the page's scripts take it; ``limits`` are for a first look only."""
+def reading_value(each: Asked, when: str = "") -> dict[str, Any]:
+    """Return a reading as the page's scripts take it; ``limits`` are for a first look only.
+
+    ``when`` are the cars that it is asked for on, "" for all of its step's.
+    """
     limits = limits_of(each.what)
     return {
         "joint": each.joint,
@@ -111,7 +114,9 @@ def reading_value(each: Asked) -> dict[str, Any]:
         "stage": each.stage,
         "angle": each.is_angle,
         "text": each.what.shown(),
-        "unit": "°" if each.is_angle else TORQUE_LEADS,
+        "unit": UNITS[each.measure][0],
+        "units": UNITS[each.measure],
+        "when": when,
         "limits": in_units(limits) if limits else {},
     }
 
@@ -120,7 +125,12 @@ def readings_attribute(readings: list[Asked]) -> str:
     """Return the attribute of an action that asks for readings, "" for none."""
     if not readings:
         return ""
-    return f' data-readings="{escape(_json([reading_value(each) for each in readings]))}"'
+    places = [each.key for each in readings]
+    told = [
+        reading_value(each, str(each.when) if places.count(each.key) > 1 else "")
+        for each in readings
+    ]
+    return f' data-readings="{escape(_json(told))}"'
 
 
 def _json(value: Any) -> str:

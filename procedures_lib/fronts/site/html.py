@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from html import escape
+from itertools import groupby
 
 from procedures_lib.fronts.site.nodes import amount_html, anchor_of
 from procedures_lib.fronts.tables.table import Cell, Column, Row, Table
@@ -43,8 +44,17 @@ def cell_html(cell: Cell, href: Href) -> str:
     for run in cell.runs:
         address = href(run.target) if run.target else ""
         text = amount_html(escape(run.text), dict(run.led)) if run.led else escape(run.text)
-        parts.append(element("a", text, href=address) if address else text)
-    return "".join(parts)
+        linked = element("a", text, href=address) if address else text
+        parts.append(by_car(linked, run.when) if run.when else linked)
+    if not any(run.when for run in cell.runs):
+        return "".join(parts)
+    texts = (part for part, run in zip(parts, cell.runs, strict=True) if run.when)
+    return element("span", element("span", "; ", class_="comma").join(texts), class_="by-car")
+
+
+def by_car(inner: str, when: str) -> str:
+    """Return HTML that is for some cars only, so that a page can leave it out for a car."""
+    return element("span", inner + applies_html(when), class_="object", data_when=when)
 
 
 def no_more(_row: Row, _column: Column) -> str:
@@ -62,11 +72,32 @@ def table_html(
     if not table.rows:
         return element("p", "Nothing to list.", class_="nothing")
     head = "".join(element("th", escape(c.label), scope="col") for c in table.columns)
-    body = "".join(_row_html(row, table, href, anchors, more) for row in table.rows)
+    body = "".join(_bodies(table, href, anchors, more))
     title = element("caption", escape(caption)) if caption else ""
-    inner = f"{title}<thead><tr>{head}</tr></thead><tbody>{body}</tbody>"
+    inner = f"{title}<thead><tr>{head}</tr></thead>{body}"
     whole = element("table", inner, class_=f"facts facts-{table.kind}")
     return element("div", whole, class_="fact-table")
+
+
+def _bodies(table: Table, href: Href, anchors: Anchors, more: More) -> Iterator[str]:
+    """Yield the bodies of a table: rows that share an anchor have it on a body of their own.
+
+    Of such rows a page may show only those for a car, and the link still leads there.
+    """
+    plain: list[str] = []
+    for anchor, group in groupby(table.rows, key=lambda row: row.anchor):
+        rows = list(group)
+        shared = anchors.attribute(anchor) if anchor and len(rows) > 1 else ""
+        made = [_row_html(row, table, href, anchors, more) for row in rows]
+        if not shared:
+            plain += made
+            continue
+        if plain:
+            yield element("tbody", "".join(plain))
+        yield f"<tbody{shared}>{''.join(made)}</tbody>"
+        plain = []
+    if plain:
+        yield element("tbody", "".join(plain))
 
 
 def _row_html(row: Row, table: Table, href: Href, anchors: Anchors, more: More) -> str:

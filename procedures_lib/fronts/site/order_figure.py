@@ -83,6 +83,8 @@ def is_wide(pattern: Pattern) -> bool:
 
 def order_figure(fastener: Fastener, name: str) -> tuple[str, str]:
     """Return the figures and their words; without positions the order is told in words only."""
+    if fastener.varies:
+        return _by_car(fastener, name)
     working, stages = stage_major_text(fastener), fastener.tighten
     if not fastener.positions:
         order = order_text(fastener)
@@ -96,6 +98,16 @@ def order_figure(fastener: Fastener, name: str) -> tuple[str, str]:
     )
     told = " ".join(text_alternative(pattern) for pattern, _ in patterns)
     return figures, f"{told} {working}".strip()
+
+
+def _by_car(fastener: Fastener, name: str) -> tuple[str, str]:
+    """The figures for each condition of a group's stages."""
+    figures, told = [], []
+    for each, (when, _) in zip(fastener.variants, fastener.how_tight.by_condition, strict=True):
+        figure, words = order_figure(each, f"{name} (only {when})")
+        figures.append(element("div", figure, data_when=str(when)))
+        told.append(words)
+    return "".join(figures), " ".join(told)
 
 
 def _figure(pattern: Pattern, stages: str, working: str) -> str:

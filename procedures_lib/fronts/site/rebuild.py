@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from procedures_lib.fronts.site.change_marks import marks_said
 from procedures_lib.fronts.site.state import Site
-from procedures_lib.language.entities.car import Hazard
+from procedures_lib.language.entities.car import Fastener, Hazard
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Common, Job, Procedure
@@ -85,7 +85,7 @@ def _steps_said(manual: Manual, name: str) -> str:
 
 
 _SAYS_NOTHING_OF_PLACE = {
-    "tighten", "source", "note", "condition", "thread", "class_", "head", "into", "positions",
+    "how_tight", "source", "note", "condition", "thread", "class_", "head", "into", "positions",
     "order", "front", "grip", "recheck", "number", "quantity", "spec", "drain", "fill", "adapter",
 }  # fmt: skip
 
@@ -93,7 +93,10 @@ _SAYS_NOTHING_OF_PLACE = {
 def _place_in_the_car(entity: Entity) -> str:
     """What the walk needs to know of a thing: what holds it, what it is on, its stages' number."""
     said = entity.model_dump_json(exclude=_SAYS_NOTHING_OF_PLACE)
-    return f"{entity.KIND} {entity.place.page} {said} {len(getattr(entity, 'tighten', ()))}"
+    stages = ""
+    if isinstance(entity, Fastener):
+        stages = str([(str(when), len(each)) for when, each in entity.how_tight.by_condition])
+    return f"{entity.KIND} {entity.place.page} {said} {stages}"
 
 
 def _visit_said(manual: Manual, name: str) -> str:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from html import escape
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from docutils import nodes
@@ -10,8 +11,10 @@ from sphinx.transforms import SphinxTransform
 from sphinx.util.docutils import SphinxRole
 
 from procedures_lib.engineering.quantities import QuantityError, read_quantity, with_conversion
+from procedures_lib.engineering.tightening import Stage
 from procedures_lib.fronts.site.nodes import (
     Amount,
+    Boxed,
     Links,
     ManualLink,
     anchor_of,
@@ -104,10 +107,26 @@ class TorqueRole(ManualRole):
         fastener = self.scope.of(Fastener, target)
         if fastener is None:
             return self.linked(target, f"fastener:{target}", "torque")
-        text = stages_text(fastener.tighten)
         link = self.linked("", f"fastener:{target}", "reading")
-        link += Amount(text, text, amounts=stage_amounts(fastener.tighten))
+        if fastener.tighten:
+            link += _amount(fastener.tighten)
+            return link
+        link["classes"].append("by-car")
+        for when, stages in fastener.how_tight.by_condition:
+            if len(link.children):
+                link += nodes.inline("; ", "; ", classes=["comma"])
+            shown = Boxed("", before=f'<span class="object" data-when="{escape(str(when))}">',
+                          after="</span>")  # fmt: skip
+            shown += _amount(stages)
+            only = f" only: {when}"
+            shown += nodes.inline(only, only, classes=["applies"])
+            link += shown
         return link
+
+
+def _amount(stages: Sequence[Stage]) -> Amount:
+    text = stages_text(stages)
+    return Amount(text, text, amounts=stage_amounts(stages))
 
 
 class NameRole(ManualRole):

@@ -11,6 +11,7 @@ from procedures_lib.fronts.site.html import (
     Anchors,
     Href,
     applies_html,
+    by_car,
     element,
     facts_html,
     fold_html,
@@ -88,8 +89,8 @@ def _asked(action: ActionView, asked: Readings) -> str:
         return ""
     wanted = [
         each
-        for thing in action.things
-        for each in asked.get(thing.id, ())
+        for joint in dict.fromkeys(thing.id for thing in action.things)
+        for each in asked.get(joint, ())
         if action.stage in (0, each.stage)
     ]
     return readings_attribute(wanted)
@@ -112,10 +113,8 @@ def _apart(objects: Iterable[tuple[str, str]]) -> str:
     listed = list(objects)
     if not any(when for _, when in listed):
         return ", ".join(html for html, _ in listed)
-    return element("span", ", ", class_="comma").join(
-        element("span", html + applies_html(when), class_="object", data_when=when)
-        for html, when in listed
-    )
+    between = element("span", ", ", class_="comma")
+    return between.join(by_car(html, when) for html, when in listed)
 
 
 def _thing_html(thing: Thing, action: ActionView, href: Href) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from html import escape
 
+from procedures_lib.engineering.tightening import StageKind
 from procedures_lib.engineering.tightening.verdict_words import note_rows, note_summary
 from procedures_lib.fronts.site.html import (
     Anchors,
@@ -73,6 +74,12 @@ def _worked(fastener: Fastener) -> str:
     return f" {element('small', escape(working))}" if working else ""
 
 
+def _room_to_tick(fastener: Fastener) -> str:
+    """A box for what is looked at and not measured, "" where there is nothing such."""
+    looked_at = any(stage.kind is StageKind.UNTIL for stage in fastener.tighten)
+    return f" {element('span', '☐', class_='to-tick', aria_hidden='true')}" if looked_at else ""
+
+
 def torque_table_html(
     uses: Uses, shop: Shop, href: Href, anchors: Anchors, marks: More = no_more
 ) -> tuple[str, str]:
@@ -82,11 +89,14 @@ def torque_table_html(
     judged in the cell of its thread.
     """
     table = torque_table(uses, shop)
-    fasteners = {f"fastener:{joint.id}": joint.fastener for joint in joints(uses)}
+    fasteners = {(row.anchor, row.when): joint.fastener
+                 for row, joint in zip(table.rows, joints(uses), strict=True)}  # fmt: skip
 
     def more(row: Row, column: Column) -> str:
-        fastener = fasteners[row.anchor]
-        working = _worked(fastener) if column.key == TORQUE_UNITS[0] else ""
+        fastener = fasteners[row.anchor, row.when]
+        working = ""
+        if column.key == TORQUE_UNITS[0]:
+            working = _room_to_tick(fastener) + _worked(fastener)
         behind = _behind(fastener, shop) if column.key == "thread" else ""
         return marks(row, column) + working + behind
 
@@ -173,7 +183,13 @@ def _close_up(uses: Uses, _shop: Shop, href: Href, anchors: Anchors) -> tuple[st
     last = closing(uses)
     tight, tests = tight_table(last), table_of_tests(last)
     rechecks = [recheck_text(joint) for joint in last.rechecks]
-    parts = [table_html(tight, href, anchors, tight.caption)]
+    boxes = {(row.cells[0].runs, row.when): _room_to_tick(joint.fastener)
+             for row, joint in zip(tight.rows, last.joints, strict=True)}  # fmt: skip
+
+    def more(row: Row, column: Column) -> str:
+        return boxes[row.cells[0].runs, row.when] if column.key == "stages" else ""
+
+    parts = [table_html(tight, href, anchors, tight.caption, more)]
     if tests.rows:
         parts.append(table_html(tests, href, anchors, tests.caption))
     if rechecks:

@@ -11,10 +11,19 @@ from procedures_lib.fronts.tables.table import (
     Table,
     cell,
     joined,
-    stages_cell,
     thing_cell,
+    tight_cell,
 )
-from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
+from procedures_lib.fronts.tables.words import setting_text
+from procedures_lib.language.entities.car import (
+    LOCKING_KINDS,
+    Connection,
+    Fastener,
+    Fluid,
+    Hazard,
+    Opening,
+    Part,
+)
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Expect, ExpectRow
 from procedures_lib.manual import Scope
@@ -60,9 +69,9 @@ def _cells(entity: Entity, scope: Scope) -> tuple[Cell, ...]:
         case Connection():
             found = _connection(entity, name, scope)
         case Opening():
-            found = (name, _links(entity.exposed_by, scope), cell(entity.note))
+            found = (name, _links(entity.exposed_by, scope), _note(entity, scope))
         case Fastener():
-            found = _fastener(entity, name)
+            found = _fastener(entity, name, scope)
         case Fluid():
             found = _fluid(entity, name)
         case Hazard():
@@ -77,7 +86,7 @@ def _part(part: Part, name: Cell, scope: Scope) -> tuple[Cell, ...]:
         _links([part.on] if part.on else [], scope),
         _links(part.behind, scope),
         cell(part.number),
-        cell(part.note),
+        _note(part, scope),
     )
 
 
@@ -88,7 +97,7 @@ def _connection(connection: Connection, name: Cell, scope: Scope) -> tuple[Cell,
         _links(connection.between, scope),
         _links(connection.holders, scope),
         cell(connection.carries or ""),
-        cell(connection.note),
+        _note(connection, scope),
     )
 
 
@@ -98,7 +107,7 @@ def _fluid(fluid: Fluid, name: Cell) -> tuple[Cell, ...]:
     return (name, *map(cell, said))
 
 
-def _fastener(fastener: Fastener, name: Cell) -> tuple[Cell, ...]:
+def _fastener(fastener: Fastener, name: Cell, scope: Scope) -> tuple[Cell, ...]:
     thread = fastener.thread.written if fastener.thread else ""
     adapter = f"{fastener.adapter.tidy} adapter" if fastener.adapter else ""
     head = ", ".join(text for text in (fastener.head, fastener.reach, adapter) if text)
@@ -107,13 +116,31 @@ def _fastener(fastener: Fastener, name: Cell) -> tuple[Cell, ...]:
         cell(f"{fastener.count} ×"),
         cell(", ".join(text for text in (thread, fastener.class_text) if text)),
         cell(head),
-        stages_cell(fastener.tighten),
+        tight_cell(fastener) if fastener.how_tight else Cell(),
         cell(order_text(fastener)),
         cell(fastener.condition or ""),
         cell("" if fastener.reusable else "new every time"),
         cell(fastener.source),
-        cell(fastener.note),
+        _note(fastener, scope),
     )
+
+
+def _note(thing: Part | Connection | Opening | Fastener, scope: Scope) -> Cell:
+    """What else a technician must know of a thing: how it is reached and held, and its note."""
+    said: list[Cell] = []
+    if isinstance(thing, Fastener) and thing.with_:
+        does = "locks " if thing.kind in LOCKING_KINDS else "goes on over "
+        said.append(joined([cell(does), _links(thing.with_, scope)], ""))
+    if isinstance(thing, Part):
+        said += [cell(thing.mass.tidy)] if thing.mass else []
+        said += [cell("held while it comes off and goes on")] if thing.is_heavy else []
+    if not isinstance(thing, Opening) and (to := getattr(thing, "setting", "")):
+        said.append(cell(f"set {setting_text(to)}"))
+    for says, names in (("hidden by ", "hidden_by"), ("shuts for good ", "closes")):
+        if named := getattr(thing, names, ()):
+            said.append(joined([cell(says), _links(named, scope)], ""))
+    said += [cell("reached from below")] if thing.reached_from else []
+    return joined([*said, *([cell(thing.note)] if thing.note else [])], "; ")
 
 
 def _counted(count: int, name: Cell) -> Cell:
@@ -160,7 +187,7 @@ def _said(fastener: Fastener, row: ExpectRow) -> Iterator[str]:
         yield f"class {fastener.class_}"
     if row.count is not None:
         yield f"count {fastener.count}"
-    if row.stages:
-        yield from (stage.written() for stage in fastener.tighten)
+    if row.how_tight:
+        yield fastener.how_tight.written()
     if row.order:
         yield f"order {', '.join(fastener.order)}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from procedures_lib.engineering.quantities import QuantityError, read_quantity, with_conversion
-from procedures_lib.fronts.tables.words import stages_text
+from procedures_lib.fronts.tables.words import stages_text, tight_text
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Rule
@@ -60,7 +60,10 @@ def _torque(target: str, uses: Uses) -> str:
     fastener = uses.plan.scope.of(Fastener, target)
     if fastener is None:
         return target
-    return stages_text(fastener.tighten) if uses.applies(fastener.when) else OTHER_CARS
+    here = [each for each in fastener.variants if uses.applies(each.when)]
+    if len(here) > 1:
+        return tight_text(fastener)
+    return stages_text(here[0].tighten) if here else OTHER_CARS
 
 
 def _name(target: str, kind: str, uses: Uses) -> str:

@@ -12,16 +12,16 @@ from procedures_lib.fronts.tables.table import (
     Table,
     cell,
     joined,
-    stages_cell,
     step_links,
     thing_cell,
+    tight_cell,
 )
 from procedures_lib.fronts.tables.words import (
     hardware_text,
     recheck_text,
-    stages_text,
     steps_text,
     thread_text,
+    tight_text,
     tool_text,
 )
 from procedures_lib.language.entities.car import Fastener
@@ -105,7 +105,7 @@ def _joint_row(joint: JointView, shop: Shop) -> Row:
         cell(f"{fastener.count} ×"),
         cell(thread_text(fastener)),
         cell(tool_text(fastener, shop)),
-        *(cell(stages_text(fastener.tighten, unit)) for unit in TORQUE_UNITS),
+        *(cell(tight_text(fastener, unit)) for unit in TORQUE_UNITS),
         cell(order_text(fastener)),
         cell(hardware_text(joint)),
         cell(fastener.condition or ""),
@@ -203,7 +203,7 @@ def tight_table(closing: ClosingView, only: Only = str) -> Table:
             (
                 cell(joint.name, f"fastener:{joint.id}"),
                 cell(f"{joint.fastener.count} ×"),
-                stages_cell(joint.fastener.tighten),
+                tight_cell(joint.fastener),
                 step_links(joint.tight_steps),
             ),
             when=only(joint.tight_when),
@@ -318,7 +318,7 @@ def move_text(move: Move, scope: Scope) -> str:
     counted = f"{thing.count} × " if (thing.count or 1) > 1 else ""
     text = f"{move.verb.capitalize()} {counted}{thing.name}"
     fastener = thing.entity
-    if isinstance(fastener, Fastener) and move.verb == "tighten" and fastener.tighten:
+    if isinstance(fastener, Fastener) and move.verb == "tighten" and fastener.how_tight:
         order = order_text(fastener)
-        text += f": {stages_text(fastener.tighten)}{f', in the order {order}' if order else ''}"
+        text += f": {tight_text(fastener)}{f', in the order {order}' if order else ''}"
     return f"{text}; get a new one" if move.new else text

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from procedures_lib.engineering.tightening import Stage
-from procedures_lib.fronts.tables.words import stages_led, stages_text
+from procedures_lib.fronts.tables.words import stages_led, stages_text, tight_text
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.view.step import Thing
 
 
@@ -15,11 +15,13 @@ class Run:
     """A piece of text; ``target`` is what it links to, as ``kind:id`` ("" for no link).
 
     ``led`` pairs units with the text they lead, for readers who would have one before N·m.
+    ``when`` are the cars that it is for, where it is not for all of its row.
     """
 
     text: str
     target: str = ""
     led: tuple[tuple[str, str], ...] = ()
+    when: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +33,7 @@ class Cell:
     @property
     def text(self) -> str:
         """The cell without its links."""
-        return "".join(run.text for run in self.runs)
+        return "".join(f"{run.when}: {run.text}" if run.when else run.text for run in self.runs)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +104,16 @@ def step_links(numbers: Iterable[int]) -> Cell:
     return joined(cell(str(number), f"step:{number}") for number in numbers)
 
 
-def stages_cell(stages: Iterable[Stage]) -> Cell:
-    """A cell with stages in N·m and in the customary unit."""
-    listed = tuple(stages)
-    text = stages_text(listed)
-    return Cell((Run(text, led=stages_led(listed)),)) if text else Cell()
+def tight_cell(fastener: Fastener) -> Cell:
+    """A cell with the stages of a group, in N·m and in the customary unit.
+
+    Where they differ from car to car there is a run for each, with its cars.
+    """
+    if not fastener.how_tight or fastener.tighten:
+        text = tight_text(fastener)
+        return Cell((Run(text, led=stages_led(fastener.tighten)),)) if text else Cell()
+    runs = [
+        Run(stages_text(stages), led=stages_led(stages), when=str(when))
+        for when, stages in fastener.how_tight.by_condition
+    ]
+    return joined((Cell((run,)) for run in runs), "; ")

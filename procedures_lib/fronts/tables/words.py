@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from procedures_lib.engineering.quantities import with_conversion
+from procedures_lib.engineering.quantities import quantity_of, with_conversion
 from procedures_lib.engineering.quantities.conversion import (
     band_text,
     customary_unit,
@@ -15,6 +15,7 @@ from procedures_lib.engineering.quantities.conversion import (
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.engineering.tightening.wrench import Fit
 from procedures_lib.language.entities.car import Connection, Fastener
+from procedures_lib.language.variants import ALWAYS
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.joint import TORQUE_UNITS, JointTool, JointView, joint_tools
 from procedures_lib.view.order_drawing import Pattern
@@ -26,6 +27,24 @@ from procedures_lib.view.uses import Cars, Uses
 def stages_text(stages: Iterable[Stage], unit: str = "") -> str:
     """Stages in one line: "10 N·m (89 lbf·in), then +45°"; in one unit if named."""
     return ", then ".join(stage.in_unit(unit) if unit else stage.shown() for stage in stages)
+
+
+NO_TORQUE = "no torque given"
+"""What stands for the stages of a joint that is tightened, and of which no page says how tight."""
+
+
+def tight_text(fastener: Fastener, unit: str = "") -> str:
+    """How tight a group has to be, in one line, in one unit if named.
+
+    Where it differs from car to car, each with its cars: "model=long: 380 N·m; model=short: …".
+    """
+    if not fastener.how_tight:
+        return NO_TORQUE if fastener.takes_torque else ""
+    if fastener.tighten:
+        return stages_text(fastener.tighten, unit)
+    return "; ".join(
+        f"{when}: {stages_text(stages, unit)}" for when, stages in fastener.how_tight.by_condition
+    )
 
 
 def stages_led(stages: Iterable[Stage]) -> tuple[tuple[str, str], ...]:
@@ -52,17 +71,20 @@ def thread_text(fastener: Fastener) -> str:
 
 
 def hardware_text(joint: JointView) -> str:
-    """Whether the hardware is re-used, new from the kit, or new every time."""
+    """Whether the hardware is re-used, new from the kit, or new every time; what goes with it."""
+    reusable = joint.fastener.reusable
+    text = "re-used" if reusable else "new every time"
     if joint.from_kit:
-        return "new, from the kit" if joint.fastener.reusable else "new, from the kit; single use"
-    return "re-used" if joint.fastener.reusable else "new every time"
+        text = "new, from the kit" if reusable else "new, from the kit; single use"
+    return f"{text}; with {', '.join(joint.under)}" if joint.under else text
 
 
 def recheck_text(joint: JointView) -> str:
     """The second look that a joint asks for: what it must have, and after how far."""
     recheck = joint.fastener.recheck
     after = with_conversion(recheck) if recheck else ""
-    return f"{joint.name}: {stages_text(joint.fastener.tighten)}, after {after}"
+    only = f" (only {joint.variant})" if joint.variant != ALWAYS else ""
+    return f"{joint.name}: {tight_text(joint.fastener)}, after {after}{only}"
 
 
 def stage_major_text(fastener: Fastener) -> str:
@@ -73,6 +95,8 @@ def stage_major_text(fastener: Fastener) -> str:
     stages = len(fastener.tighten)
     if fastener.count < 2 or stages < 2:
         return ""
+    if any(stage.only for stage in fastener.tighten):
+        return f"Every {fastener.kind} of a stage before the next stage begins."
     more = ", and so on" if stages > 2 else ""
     return f"Every {fastener.kind} through stage 1 before stage 2{more}."
 
@@ -253,9 +277,17 @@ def turning_text(action: ActionView, thing: Thing) -> str:
 
 
 def note_text(action: ActionView, thing: Thing) -> str:
-    """The note of a connection where it is opened or closed, else ""."""
+    """The note of a connection where it is opened or closed, what a thing is set to, else ""."""
+    if action.verb == "adjust":
+        return setting_text(action.setting(thing))
     told = isinstance(thing.entity, Connection) and action.verb in _TELLING
     return thing.entity.note if told and isinstance(thing.entity, Connection) else ""
+
+
+def setting_text(to: str) -> str:
+    """What something is adjusted to, with its conversion: "to 10 mm (0.39 in)"."""
+    quantity = quantity_of(to)
+    return to and f"to {with_conversion(quantity) if quantity else to}"
 
 
 def on_text(action: ActionView) -> str:
@@ -266,7 +298,10 @@ def on_text(action: ActionView) -> str:
 
 def action_stages(action: ActionView, thing: Thing) -> str:
     """The stages that a thing is tightened to, or the one named: "stage 2: 25 N·m (18 lbf·ft)"."""
-    stages = action.stages(thing)
-    known = len(thing.entity.tighten) if isinstance(thing.entity, Fastener) else 0
-    one = stages and 0 < action.stage <= known
+    stages, fastener = action.stages(thing), thing.entity
+    if not isinstance(fastener, Fastener) or action.verb != "tighten":
+        return ""
+    if not stages:
+        return tight_text(fastener)
+    one = 0 < action.stage <= len(fastener.tighten)
     return f"stage {action.stage}: {stages_text(stages)}" if one else stages_text(stages)

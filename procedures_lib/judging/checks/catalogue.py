@@ -154,6 +154,9 @@ _CHECKS = [
         torque_implausible="a torque beyond what the bolt bears, or far below what it is for",
         thread_strip="a torque that pulls the thread out of what it is in",
         angle_implausible="an angle that would break the bolt, or that does next to nothing",
+        no_torque="a joint that a step tightens, and that nothing says how tight, on some cars",
+        two_torques="a joint with two torques for one car",
+        stretch_implausible="a stretch that would break the bolt, or that does next to nothing",
         unknown_class="a class that does not exist, or not for this thread",
     ),
     *_family(

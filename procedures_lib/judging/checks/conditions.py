@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
-from procedures_lib.language.entities.car import Vehicle
+from procedures_lib.language.entities.car import Fastener, Vehicle
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Content, Job, Procedure, Signal
 from procedures_lib.language.variants import ALWAYS, Condition
@@ -52,6 +52,8 @@ def _conditions(content: Content) -> Iterator[tuple[str, Condition, Place]]:
     """Yield every ``when`` on a page, with what it belongs to and where that stands."""
     for entity in content.entities:
         yield f"`{entity.id}`", getattr(entity, "when", ALWAYS), entity.place
+        if isinstance(entity, Fastener):
+            yield from _of_stages(entity)
         if isinstance(entity, Kit):
             yield f"the kit `{entity.id}`", entity.fits.when, entity.place
             for item in entity.contents:
@@ -68,6 +70,12 @@ def _conditions(content: Content) -> Iterator[tuple[str, Condition, Place]]:
 def _of_signals(signals: Iterable[Signal]) -> Iterator[tuple[str, Condition, Place]]:
     for signal in signals:
         yield f"the {signal.word} “{signal.title}”", signal.when, signal.place
+
+
+def _of_stages(fastener: Fastener) -> Iterator[tuple[str, Condition, Place]]:
+    """Yield the conditions of a joint's stages, each on the cars that have the joint."""
+    for when, _ in fastener.how_tight.by_condition if fastener.varies else ():
+        yield f"`tighten` of `{fastener.id}`", when, fastener.place
 
 
 def _unknown(what: str, condition: Condition, place: Place, vehicle: Vehicle) -> Iterator[Finding]:

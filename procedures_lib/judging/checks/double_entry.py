@@ -8,7 +8,10 @@ from procedures_lib.engineering.quantities import agrees
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.findings import Finding
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Part
+from procedures_lib.language.entities.how_tight import HowTight, Stages
 from procedures_lib.language.entities.work import Expect, ExpectRow
+from procedures_lib.language.variants import ALWAYS, Condition
+from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual
 from procedures_lib.view.joint import order_of, order_text
 
@@ -53,13 +56,12 @@ def _fluid(fluid: Fluid, row: ExpectRow) -> str:
 
 
 def _fastener(fastener: Fastener, row: ExpectRow) -> str:
-    said = ", ".join(stage.written() for stage in fastener.tighten) or "nothing"
     if wrong := _hardware(fastener, row):
         return wrong
     bare = row.count is not None or row.thread is not None or row.grade
-    if (row.stages or not bare) and not _stages_agree(row.stages, fastener.tighten):
-        printed = ", ".join(stage.written() for stage in row.stages)
-        return f"the source prints {printed}, the block says {said}"
+    if (row.how_tight or not bare) and not _agree(row.how_tight, fastener):
+        said = fastener.how_tight.written() or "nothing"
+        return f"the source prints {row.how_tight.written()}, the block says {said}"
     if row.order and row.order not in (order_of(fastener), tuple(map(str, fastener.order))):
         order = order_text(fastener) or "nothing"
         return f"the source prints the order {', '.join(row.order)}, the block says {order}"
@@ -86,6 +88,22 @@ def _hardware(fastener: Fastener, row: ExpectRow) -> str:
     return ""
 
 
+def _agree(printed: HowTight, fastener: Fastener) -> bool:
+    """Tell whether what a source prints agrees with the block on all cars that it is for."""
+    space = Space()
+    nothing: tuple[tuple[Condition, Stages], ...] = ((ALWAYS, ()),)
+    for when, stages in printed.by_condition or nothing:
+        cars = space.region(fastener.when) & space.region(when)
+        block = [
+            own
+            for condition, own in fastener.how_tight.by_condition or nothing
+            if cars & space.region(condition)
+        ]
+        if not block or not all(_stages_agree(stages, own) for own in block):
+            return False
+    return True
+
+
 def _stages_agree(printed: tuple[Stage, ...], block: tuple[Stage, ...]) -> bool:
     if not any(stage.kind in _UNSAID for stage in printed):
         block = tuple(stage for stage in block if stage.kind not in _UNSAID)
@@ -93,7 +111,12 @@ def _stages_agree(printed: tuple[Stage, ...], block: tuple[Stage, ...]) -> bool:
     return len(printed) == len(block) and all(_stage_agrees(p, b) for p, b in pairs)
 
 
+def _plain(words: str) -> str:
+    return " ".join(words.casefold().split())
+
+
 def _stage_agrees(printed: Stage, block: Stage) -> bool:
     if printed.amount is None or block.amount is None:
-        return printed.kind is block.kind and printed.amount is block.amount
+        same = printed.kind is block.kind and printed.amount is block.amount
+        return same and _plain(printed.words) == _plain(block.words)
     return printed.kind is block.kind and agrees(printed.amount, block.amount)

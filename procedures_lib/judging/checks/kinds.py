@@ -88,7 +88,7 @@ def _quantity(_manual: Manual, _page: str, role: Role, place: Place) -> Iterator
 
 def _torque(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Finding]:
     fastener = manual.scope(page).of(Fastener, role.target)
-    if fastener is not None and not fastener.tighten and not manual.is_damaged(fastener):
+    if fastener is not None and not fastener.how_tight and not manual.is_damaged(fastener):
         said = f"`{role.target}` has no stages to show"
         yield Finding(place, "missing-field", said, "add `tighten: [...]` to the fastener")
 

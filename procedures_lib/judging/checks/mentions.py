@@ -90,7 +90,7 @@ def mentions(content: Content) -> Iterator[Mention]:
 def _kinds_of_row(row: ExpectRow) -> tuple[str, ...]:
     if row.amount:
         return ("fluid",)
-    only_count = not (row.stages or row.order or row.thread or row.grade)
+    only_count = not (row.how_tight or row.order or row.thread or row.grade)
     return ("fastener", "part", "connection") if only_count else ("fastener",)
 
 

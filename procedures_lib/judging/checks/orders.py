@@ -9,7 +9,7 @@ from procedures_lib.engineering.tightening.order_proposal import propose
 from procedures_lib.engineering.tightening.pattern import Fault, judge_order
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import whole_things
-from procedures_lib.language.entities.car import ORDER_PATTERNS, TORQUE_FREE_KINDS, Fastener
+from procedures_lib.language.entities.car import ORDER_PATTERNS, Fastener
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
 from procedures_lib.spelling import nearest
@@ -21,8 +21,10 @@ def orders(manual: Manual, page: str) -> Iterator[Finding]:
     """Find orders that leave a fastener out, name one twice, or do not fit the count."""
     for fastener in whole_things(manual, page, Fastener):
         yield from _positions(fastener)
-        for said, order in _orders_of(fastener).values():
-            yield from _judge(fastener, said, order)
+        for each in fastener.variants:
+            for said, order in _orders_of(each).values():
+                yield from _judge(each, said, order)
+            yield from _only(each)
 
 
 def _orders_of(fastener: Fastener) -> dict[int, tuple[str, tuple[str, ...]]]:
@@ -31,7 +33,7 @@ def _orders_of(fastener: Fastener) -> dict[int, tuple[str, tuple[str, ...]]]:
     if not fastener.pattern:
         orders[0] = f"the order of `{fastener.id}`", fastener.order
     for n, stage in enumerate(fastener.tighten, start=1):
-        if stage.order and stage.order[0] not in ORDER_PATTERNS:
+        if stage.order and stage.order[0] not in ORDER_PATTERNS and not stage.only:
             orders[n] = f"the order of stage {n} of `{fastener.id}`", stage.order
     return {n: named for n, named in orders.items() if named[1]}
 
@@ -55,6 +57,32 @@ def _judge(fastener: Fastener, said: str, order: tuple[str, ...]) -> Iterator[Fi
         message = f"{said} has {_many(len(order), 'name')}, but the count is {fastener.count}"
         yield Finding(_place(fastener, order[0]), "order-count", message,
                       "name each fastener of the group once, or put the count right")  # fmt: skip
+
+
+def _only(fastener: Fastener) -> Iterator[Finding]:
+    """Find stages for some positions that name one twice, or one that is not there."""
+    known = [name for name, _ in fastener.positions]
+    known = known or [str(name) for name in fastener.order if not fastener.pattern]
+    for n, stage in enumerate(fastener.tighten, start=1):
+        said = f"`only` of stage {n} of `{fastener.id}`"
+        for name in _named_again(stage.only).values():
+            yield Finding(_place(fastener, name), "order-repeats", f"{said} names `{name}` twice",
+                          "name each position once")  # fmt: skip
+        strange = [name for name in dict.fromkeys(stage.only) if known and name not in known]
+        if strange:
+            near = nearest(strange[0], known)
+            yield Finding(_place(fastener, strange[0]), "order-incomplete",
+                          f"{said} names {_listed(strange)}, which no position is called",
+                          f"did you mean `{near}`?" if near else
+                          f"positions: {', '.join(known)}")  # fmt: skip
+        elif len(stage.only) > fastener.count:
+            message = f"{said} has {_many(len(stage.only), 'name')}, but the count is"
+            yield Finding(_place(fastener, stage.only[0]), "order-count",
+                          f"{message} {fastener.count}", "put one of the two right")  # fmt: skip
+        if stage.only and stage.order and set(stage.only) != set(stage.order):
+            yield Finding(_place(fastener, stage.order[0]), "order-incomplete",
+                          f"the order of stage {n} of `{fastener.id}` and its `only` name"
+                          " different positions", "name the same in both")  # fmt: skip
 
 
 def _named_again(order: tuple[str, ...]) -> dict[str, str]:
@@ -119,8 +147,8 @@ def order_patterns(manual: Manual, page: str) -> Iterator[Finding]:
     """Find orders that go round a circle, or along a row from one end."""
     for fastener in whole_things(manual, page, Fastener):
         yield from _same_positions(fastener)
-        if fastener.kind not in TORQUE_FREE_KINDS:
-            yield from _patterns(fastener)
+        for each in fastener.variants if fastener.takes_torque else ():
+            yield from _patterns(each)
 
 
 def drawings(manual: Manual, page: str) -> Iterator[Finding]:

@@ -47,6 +47,8 @@ CHECKS: tuple[Check, ...] = (
     joints.past_due,
     joints.joints,
     joints.sources,
+    joints.no_torque,
+    joints.torque_by_condition,
     conditions.options,
     conditions.steps_that_apply,
     conditions.kit_items,

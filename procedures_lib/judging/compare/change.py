@@ -139,14 +139,14 @@ _TOPICS = {
     Group.JOINTS: "tighten torque stages angle order",
     Group.SAFETY: "reuse condition thread class into-material into-engagement grip turns at "
     "recheck carries hazards hazard signal harm avoid called-by made-safe-by licensed protection "
-    "about text bleed",
+    "about text bleed mass needs-support reached-from setting ends-with with",
     Group.NUMBERS: "count head into-part positions front adapter reach quantity spec drain fill "
     "number correction band smoothing units date",
     Group.BOX: "returns needs-fuel needs-calibration claims-power claims-torque "
     "emissions-label emissions-note",
     Group.CARS: "when years vehicle kit fits-vehicle fits-years fits-when",
     Group.THINGS: "held-by behind on between clamp exposed-by dirt-sensitive alike kind "
-    "replaces fixed",
+    "hidden-by closes replaces fixed",
     Group.WORK: "begins-with procedures do tools supplies people time",
     Group.PAPERS: "name title note revision reviewed source handover procedure id",
     Group.PROSE: "finds",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -29,9 +30,11 @@ from procedures_lib.language.entities.car import Fastener, Hazard
 from procedures_lib.language.entities.dyno_session import DynoSession, Pull
 from procedures_lib.language.entities.entity import Entity, Model, fields_of
 from procedures_lib.language.entities.field_types import WrittenThread
+from procedures_lib.language.entities.how_tight import HowTight
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import verbs_that
 from procedures_lib.language.entities.work import Rule
+from procedures_lib.language.variants import Condition
 
 TURNED = verbs_that(lambda verb: verb.turns_in)
 UNREAD = "can't be read"
@@ -106,16 +109,33 @@ def _value(entity: Entity, field: str) -> Any:
 
 def _topic(field: str, old: Entity, new: Entity) -> str:
     if field == "tighten" and isinstance(old, Fastener) and isinstance(new, Fastener):
-        return topic_of(old.tighten, new.tighten)
+        return _topic_of_stages(old.how_tight, new.how_tight)
     return field
+
+
+def _topic_of_stages(old: HowTight, new: HowTight) -> str:
+    """The topic of what changed; ``stages`` when other cars are told apart than before."""
+    if old and new and _conditions(old) != _conditions(new):
+        return "stages"
+    return topic_of(old.every, new.every)
+
+
+def _conditions(how: HowTight) -> list[tuple[Condition, int]]:
+    return [(when, len(stages)) for when, stages in how.by_condition]
 
 
 def _note(field: str, values: tuple[Any, Any], *, same: bool, unread: bool) -> str:
     old, new = values
     if same:
         return "the same, written otherwise"
-    if field == "tighten" and not unread:
-        return note_of(old, new)
+    if (
+        field == "tighten"
+        and not unread
+        and isinstance(old, HowTight)
+        and isinstance(new, HowTight)
+    ):
+        told_apart = len(old.by_condition) > 1 or len(new.by_condition) > 1
+        return "" if told_apart else note_of(old.every, new.every)
     if isinstance(old, Quantity) and isinstance(new, Quantity):
         return difference(old, new)
     return "every car where there is nothing" if field == "when" and not (old and new) else ""
@@ -125,7 +145,7 @@ def whole_entity(entity: Entity, act: Act, side: Side) -> Change:
     """Return the change of a thing that only one side has: what it says, in one line."""
     text = summary(entity)
     users = side.users(entity, TURNED)
-    is_joint = isinstance(entity, Fastener) and bool(entity.tighten)
+    is_joint = isinstance(entity, Fastener) and bool(entity.how_tight)
     group = Group.PAGES if entity.KIND in HEADS else Group.THINGS
     return Change(
         Group.JOINTS if is_joint else Group.SAFETY if isinstance(entity, Hazard | Rule) else group,
@@ -143,7 +163,7 @@ def whole_entity(entity: Entity, act: Act, side: Side) -> Change:
 def summary(entity: Entity) -> str:
     """Return what an entity says in one line: a joint's hardware and stages, or all its fields."""
     if isinstance(entity, Fastener):
-        hardware = (text_of(entity.thread), entity.class_, text_of(entity.tighten))
+        hardware = (text_of(entity.thread), entity.class_, text_of(entity.how_tight))
         words = [f"{entity.count} × {entity.kind}", *hardware, entity.condition or ""]
         return ", ".join(word for word in words if word)
     texts = traits_of(entity)
@@ -223,8 +243,10 @@ def topic_of(old: Stages, new: Stages) -> str:
     if [stage.kind for stage in old] != [stage.kind for stage in new]:
         return "stages"
     differ = [(a, b) for a, b in zip(old, new, strict=True) if a != b]
-    if any(a.order != b.order for a, b in differ):
+    if any((a.order, a.only) != (b.order, b.only) for a, b in differ):
         return "order" if all(a.amount == b.amount for a, b in differ) else "stages"
+    if any(a.words != b.words for a, b in differ):
+        return "stages"
     turned = [a.torque is None for a, _ in differ]
     return "angle" if all(turned) else "stages" if any(turned) else "torque"
 
@@ -294,14 +316,15 @@ def same_amount(old: Any, new: Any) -> bool:
         return difference(old, new) == SAME
     if isinstance(old, WrittenThread) and isinstance(new, WrittenThread):
         return old.thread == new.thread
-    if isinstance(old, tuple) and isinstance(new, tuple) and len(old) == len(new) > 0:
-        pairs = zip(old, new, strict=True)
-        return all(isinstance(a, Stage) and isinstance(b, Stage) and _alike(a, b) for a, b in pairs)
+    if isinstance(old, HowTight) and isinstance(new, HowTight):
+        if not old or _conditions(old) != _conditions(new):
+            return False
+        return all(_alike(a, b) for a, b in zip(old.every, new.every, strict=True))
     return False
 
 
 def _alike(old: Stage, new: Stage) -> bool:
-    if (old.kind, old.order) != (new.kind, new.order):
+    if replace(old, amount=None) != replace(new, amount=None):
         return False
     if old.amount is None or new.amount is None:
         return old.amount is new.amount

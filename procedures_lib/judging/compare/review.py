@@ -106,7 +106,7 @@ def _without_source(joints: list[Change], matches: Matches) -> Iterator[Finding]
     pairs = {(new.id, new.place.page): (old, new) for old, new in matches.pairs}
     for key, found in by_joint.items():
         old, new = pairs.get(key, (None, None))
-        if isinstance(old, Fastener) and isinstance(new, Fastener) and new.tighten:
+        if isinstance(old, Fastener) and isinstance(new, Fastener) and new.how_tight:
             finding = _source(old, new, found, matches)
             if finding:
                 yield finding

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import cached_property
 from typing import Any
 
-from procedures_lib.engineering.tightening import Stage
 from procedures_lib.findings import Place
 from procedures_lib.judging.compare.change import Use
 from procedures_lib.language.entities.builder import COLLECTIONS
@@ -15,6 +14,7 @@ from procedures_lib.language.entities.car import Fastener, Vehicle
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity, Model, fields_of
 from procedures_lib.language.entities.field_types import WrittenThread
+from procedures_lib.language.entities.how_tight import HowTight
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Content, Procedure
 from procedures_lib.language.reading.page import Scalar
@@ -87,8 +87,8 @@ def text_of(value: Any, word: Word = _same_word) -> str:
             return "true" if value else "false"
         case WrittenThread():
             return value.written
-        case Stage():
-            return value.written() + (f" (order {', '.join(value.order)})" if value.order else "")
+        case HowTight():
+            return str(value)
         case tuple():
             return ", ".join(_item(item, word) for item in value)
     return word(str(value))  # a quantity in its own figures, a date as year-month-day
@@ -223,10 +223,10 @@ class Side:
         return (key_of(entity), key_of(base)) if base else (key_of(entity),)
 
     def _joint_before(self, entity: Entity, plan: Plan) -> Fastener | None:
-        if not isinstance(entity, Fastener) or not entity.tighten:
+        if not isinstance(entity, Fastener) or not entity.how_tight:
             return None
         own = self.written.get(key_of(entity))
-        if isinstance(own, Fastener) and own.tighten:
+        if isinstance(own, Fastener) and own.how_tight:
             return None
         items = plan.kit.contents if plan.kit else ()
         listed = (item.replaces for item in items if item.what == entity.id and item.replaces)

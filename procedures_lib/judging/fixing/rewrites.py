@@ -289,7 +289,9 @@ def _joint(text: str, scope: Scope) -> Fastener | None:
     joints = [
         each
         for each in scope.all(Fastener)
-        if any(stage.torque and stage.torque.exact("N·m") == wanted for stage in each.tighten)
+        if any(
+            stage.torque and stage.torque.exact("N·m") == wanted for stage in each.how_tight.every
+        )
     ]
     if len(joints) != 1 or len(joints[0].tighten) != 1:
         return None

@@ -6,18 +6,32 @@ import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
+from procedures_lib.engineering.quantities import (
+    Quantity,
+    QuantityError,
+    read_quantity,
+)
 from procedures_lib.engineering.quantities.conversion import in_unit
+from procedures_lib.engineering.quantities.quantity import with_symbol
+from procedures_lib.engineering.quantities.units import factor_between
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.field_types import kebab
 from procedures_lib.language.variants import Condition
+from procedures_lib.language.variants.car_sets import possible
 from procedures_lib.manual import NumberedStep, Plan
 from procedures_lib.manual.scope import name_of
 from procedures_lib.view.joint import TORQUE_UNITS
+from procedures_lib.view.uses import options_of
 
-_READ = frozenset({StageKind.TORQUE, StageKind.ANGLE, StageKind.NEXT_SLOT, StageKind.DRAG})
-"""Stages with something to read: not those by hand, and not backing off."""
+_READ = frozenset(
+    {StageKind.TORQUE, StageKind.ANGLE, StageKind.STRETCH, StageKind.NEXT_SLOT,
+     StageKind.TORQUE_OR_SLOT, StageKind.DRAG}
+)  # fmt: skip
+"""Stages with something to read: not those by hand or in words, and not backing off."""
+
+UNITS = {"torque": TORQUE_UNITS, "angle": ("°",), "length": ("mm", "in")}
+"""The units that a reading may be typed in, by what is read; the first is that of its limits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +57,18 @@ class Asked:
         return self.step, self.joint, self.stage
 
     @property
+    def measure(self) -> str:
+        """What is read: a ``torque``, an ``angle``, or the ``length`` of a stretch."""
+        return _measure(self.what)
+
+    @property
     def is_angle(self) -> bool:
         """Whether degrees are read, and not a torque."""
-        return self.what.kind is StageKind.ANGLE
+        return self.measure == "angle"
+
+
+def _measure(stage: Stage) -> str:
+    return stage.amount.kind if stage.amount else "torque"
 
 
 def asked(plan: Plan) -> tuple[Asked, ...]:
@@ -55,24 +78,27 @@ def asked(plan: Plan) -> tuple[Asked, ...]:
 
 def asked_at(numbered: NumberedStep, plan: Plan) -> tuple[Asked, ...]:
     """Return the readings of one step, each once."""
-    found: dict[tuple[int, str, int], Asked] = {}
+    found: dict[tuple[tuple[int, str, int], Condition], Asked] = {}
     for joint, only in _tightened(numbered, plan):
         name, when = name_of(joint, plan.scope), numbered.when & joint.when
         for n, stage in enumerate(joint.tighten, start=1):
-            if stage.kind in _READ and only in (0, n):
+            if stage.kind in _READ and only in (0, n) and possible(when, options_of(plan)):
                 each = Asked(numbered.number, joint.id, name, joint.count, n, stage, when,
                              has_adapter=joint.adapter is not None)  # fmt: skip
-                found.setdefault(each.key, each)
+                found.setdefault((each.key, when), each)
     return tuple(found.values())
 
 
 def _tightened(numbered: NumberedStep, plan: Plan) -> Iterator[tuple[Fastener, int]]:
-    """Yield the joints that a step tightens, each with the one stage it asks for, 0 for all."""
+    """Yield the joints that a step tightens, each with the one stage it asks for, 0 for all.
+
+    A joint whose stages differ from car to car comes once for each.
+    """
     for action in numbered.step.actions:
         for name in action.objects if action.verb == "tighten" else ():
             joint = plan.scope.of(Fastener, str(name))
-            if joint is not None:
-                yield joint, action.stage
+            for each in joint.variants if joint else ():
+                yield each, action.stage
 
 
 def step_keys(plan: Plan) -> tuple[str, ...]:
@@ -135,6 +161,12 @@ WIDEST_CLASS = 0.06
 ANGLE_EITHER_WAY = 5.0
 """Degrees by which an angle without a tolerance may be off (common practice, no source)."""
 
+STRETCH_EITHER_WAY = 0.01
+"""Millimetres by which a stretch without a tolerance may be off: what a dial gauge reads to
+(common practice, no source)."""
+
+_EITHER_WAY = {"°": ANGLE_EITHER_WAY, "mm": STRETCH_EITHER_WAY}
+
 _EXACT = 1e-9
 
 
@@ -161,36 +193,37 @@ class Limits:
 
 
 def limits_of(stage: Stage, deviation: float | None = None) -> Limits | None:
-    """Return the limits of a stage in N·m or degrees; None where nothing is read.
+    """Return the limits of a stage in N·m, degrees or mm; None where nothing is read.
 
     A tolerance or range that the page states counts; without one, ``deviation`` of the wrench as a
     share of the torque (0.04 is ±4 %, ISO 6789-1:2017), or the widest class where it is not known.
     """
     if stage.amount is None:
         return None
-    unit = "°" if stage.kind is StageKind.ANGLE else "N·m"
+    unit = UNITS[_measure(stage)][0]
     low, high = map(float, stage.amount.exact(unit))
     if stage.kind is StageKind.NEXT_SLOT:
         return Limits(0.0, high, unit, "the page says at most")
     if stage.amount.is_range:
         return Limits(low, high, unit, "the page's own tolerance")
-    if unit == "°":
-        why = f"±{ANGLE_EITHER_WAY:g}°, where the page states no tolerance"
-        return Limits(low - ANGLE_EITHER_WAY, high + ANGLE_EITHER_WAY, unit, why)
+    if unit in _EITHER_WAY:
+        off = _EITHER_WAY[unit]
+        why = f"±{with_symbol(f'{off:g}', unit)}, where the page states no tolerance"
+        return Limits(low - off, high + off, unit, why)
     share = WIDEST_CLASS if deviation is None else deviation
     whose = "the widest class of wrench" if deviation is None else "the class of the wrench"
     why = f"±{100 * share:g} %, {whose}"
     return Limits(low * (1 - share), high * (1 + share), unit, why)
 
 
-def reading_amount(value: str, unit: str, *, angle: bool) -> Quantity:
+def reading_amount(value: str, unit: str, measure: str = "torque") -> Quantity:
     """Return a reading as a quantity; a decimal comma is read too, ``QuantityError`` else."""
     number = value.strip()
     if number.count(",") == 1 and "." not in number:
         number = number.replace(",", ".")
     if not unit.strip():
-        unit = "°" if angle else ""
-    found = read_quantity(f"{number} {unit}", "angle" if angle else "torque")
+        unit = "°" if measure == "angle" else ""
+    found = read_quantity(f"{number} {unit}", measure)
     if found.is_range:
         raise QuantityError("not-a-number", f"`{value}` is not one number", "write what was read")
     return found
@@ -200,6 +233,10 @@ def in_units(limits: Limits) -> dict[str, tuple[float, float]]:
     """Return the limits in each unit that a reading may be typed in, for a page to compare with."""
     if limits.unit == "°":
         return {"°": (limits.low, limits.high)}
+    if limits.unit == "mm":
+        share = factor_between("mm", "in")
+        return {"mm": (round(limits.low, 4), round(limits.high, 4)),
+                "in": (round(limits.low * share, 5), round(limits.high * share, 5))}  # fmt: skip
     return {
         unit: (round(in_unit(limits.low, unit), 4), round(in_unit(limits.high, unit), 4))
         for unit in TORQUE_UNITS

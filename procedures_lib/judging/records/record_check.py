@@ -113,7 +113,7 @@ def _steps(record: Record, plan: Plan) -> Iterator[RecordFinding]:
 
 
 def _readings(record: Record, plan: Plan, shop: Shop) -> Iterator[RecordFinding]:
-    wanted = {each.key: each for each in asked(plan)}
+    wanted = _wanted(record, plan)
     joints = {joint for _, joint, _ in wanted}
     seen: set[tuple[int, str, int]] = set()
     for reading in record.readings:
@@ -135,6 +135,17 @@ def _readings(record: Record, plan: Plan, shop: Shop) -> Iterator[RecordFinding]
         if key not in seen and applies(each.when, record.car, options):
             message, hint = f"{_what(each)}: nothing was recorded", _wish(each)
             yield RecordFinding("$.readings", "joint-not-recorded", message, hint)
+
+
+def _wanted(record: Record, plan: Plan) -> dict[tuple[int, str, int], Asked]:
+    """The readings that are asked for, of a joint whose stages differ those for the car."""
+    options = options_of(plan)
+    found: dict[tuple[int, str, int], Asked] = {}
+    for each in asked(plan):
+        other = found.get(each.key)
+        if other is None or applies(other.when, record.car, options) is False:
+            found[each.key] = each
+    return found
 
 
 def _what(wanted: Asked) -> str:
@@ -161,7 +172,7 @@ def _reading(reading: Reading, wanted: Asked, shop: Shop) -> Iterator[RecordFind
 def _value(reading: Reading, wanted: Asked, wrench: Wrench | None) -> Iterator[RecordFinding]:
     path = f"{reading.path}.value"
     try:
-        amount = reading_amount(reading.value, reading.unit, angle=wanted.is_angle)
+        amount = reading_amount(reading.value, reading.unit, wanted.measure)
     except QuantityError as error:
         message = f"{_what(wanted)}: {error.message}"
         yield RecordFinding(path, "unreadable-value", message, error.hint)
@@ -173,7 +184,7 @@ def _value(reading: Reading, wanted: Asked, wrench: Wrench | None) -> Iterator[R
         message = f"{_what(wanted)}: {amount} was read, {_wish(wanted)}"
         hint = f"{limits.text()} would do ({limits.why}); tighten it again, or correct the reading"
         yield RecordFinding(path, "out-of-tolerance", message, hint)
-    elif wrench is not None and not wanted.is_angle and not wanted.has_adapter:
+    elif wrench is not None and wanted.measure == "torque" and not wanted.has_adapter:
         yield from _scale(reading, amount, wrench)
 
 
@@ -187,13 +198,16 @@ def _scale(reading: Reading, amount: Quantity, wrench: Wrench) -> Iterator[Recor
 
 
 def _tool(reading: Reading, wanted: Asked, shop: Shop) -> Iterator[RecordFinding]:
-    """Yield what is wrong with the tool; an angle may be judged by eye, without any."""
+    """Yield what is wrong with the tool; an angle may be judged by eye, without any.
+
+    What measures a stretch is no tool of the shop file.
+    """
     path, tool = f"{reading.path}.wrench", reading.wrench
     due = {str(each.id): each.calibration_due for each in shop.torque_wrenches}
     if wanted.is_angle:
         due |= {str(each.id): each.check_due for each in shop.angle_gauges}
     last = due.get(tool)
-    if not due or (not tool and wanted.is_angle):
+    if not due or (not tool and wanted.is_angle) or wanted.measure == "length":
         return
     if not tool:
         message = f"{_what(wanted)}: no wrench is named"

@@ -19,7 +19,6 @@ from procedures_lib.language.entities.field_types import (
     Ref,
     Refs,
     SettingText,
-    Stages,
     Text,
     Texts,
     ThreadText,
@@ -29,6 +28,7 @@ from procedures_lib.language.entities.field_types import (
     plain,
     refuse,
 )
+from procedures_lib.language.entities.how_tight import NOTHING_SAID, Stages, Tighten, on_every_car
 from procedures_lib.language.variants import ALWAYS, Condition, is_condition_word
 
 CARRIES = (
@@ -220,7 +220,7 @@ class Fastener(Entity):
     positions: Positions = ()
     front: Annotated[str, OneOf(*FRONTS)] | None = None
     order: Texts = ()
-    tighten: Stages = ()
+    how_tight: Tighten = Field(default=NOTHING_SAID, alias="tighten")
     at: Annotated[str, OneOf("ride-height")] | None = None
     turns: Annotated[str, OneOf("left", "right")] = "right"
     recheck: Annotated[Quantity, OfKind("distance")] | None = None
@@ -237,15 +237,35 @@ class Fastener(Entity):
         return self.kind not in ONE_WAY_KINDS if self.reuse is None else self.reuse
 
     @property
+    def tighten(self) -> Stages:
+        """The stages; () where they differ from car to car, for which see :attr:`variants`."""
+        return self.how_tight.stages
+
+    @property
+    def varies(self) -> bool:
+        """Whether its stages differ from car to car."""
+        return bool(self.how_tight) and not self.how_tight.is_plain
+
+    @property
+    def variants(self) -> tuple[Fastener, ...]:
+        """The group as it is on the cars of each condition of its stages; itself, if on all."""
+        if not self.varies:
+            return (self,)
+        return tuple(
+            self.model_copy(update={"how_tight": on_every_car(stages), "when": self.when & when})
+            for when, stages in self.how_tight.by_condition
+        )
+
+    @property
+    def takes_torque(self) -> bool:
+        """Whether it is of a kind that is tightened to a torque."""
+        return self.kind not in TORQUE_FREE_KINDS
+
+    @property
     def class_text(self) -> str:
         """The class, with that word where it needs it: "8.8", but "class 8", "class unknown"."""
         alone = self.class_.isdigit() or self.class_ == "unknown"
         return f"class {self.class_}" if alone else self.class_
-
-    @property
-    def says_how_tight(self) -> bool:
-        """Whether the page says how tight it is, in whatever form."""
-        return bool(self.tighten)
 
     @property
     def pattern(self) -> str:

@@ -7,6 +7,7 @@ from procedures_lib.engineering.threads.designation import read_thread
 from procedures_lib.engineering.tightening import read_stages
 from procedures_lib.findings import Place, SlipError
 from procedures_lib.language.entities.field_reader import FieldReader
+from procedures_lib.language.entities.how_tight import on_every_car, read_how_tight
 from procedures_lib.language.entities.work import Expect, ExpectRow
 from procedures_lib.language.reading.page import Block, Scalar, Tree
 
@@ -30,6 +31,8 @@ def read_expect(block: Block, reader: FieldReader) -> Expect:
 
 
 def _row(key: Scalar, value: Tree, reader: FieldReader) -> ExpectRow | None:
+    if isinstance(value, dict):
+        return _row_by_key(key, value, reader)
     texts = value if isinstance(value, list) else [value]
     if not all(isinstance(text, Scalar) and text for text in texts):
         reader.find(key.line, "wrong-shape", f"`{key}` needs one text",
@@ -47,7 +50,7 @@ def _row(key: Scalar, value: Tree, reader: FieldReader) -> ExpectRow | None:
         return ExpectRow(
             id=key,
             text=text,
-            stages=read_stages(stage_texts),
+            how_tight=on_every_car(read_stages(stage_texts)),
             order=order,
             count=_count(hardware.get("count")),
             thread=read_thread(hardware["thread"]) if "thread" in hardware else None,
@@ -57,6 +60,25 @@ def _row(key: Scalar, value: Tree, reader: FieldReader) -> ExpectRow | None:
     except SlipError as error:
         reader.find(line, error.check, f"`{key}`: {error.message}", error.hint)
     return None
+
+
+def _row_by_key(key: Scalar, value: dict[Scalar, Tree], reader: FieldReader) -> ExpectRow | None:
+    """Read a row as a mapping: stages by condition, or in words (``until``, ``see``)."""
+    parted = {name: _parted(given) if "=" in name else given for name, given in value.items()}
+    try:
+        how = read_how_tight(parted)
+    except SlipError as error:
+        reader.find(error.line or key.line, error.check, f"`{key}`: {error.message}", error.hint)
+        return None
+    place = Place(reader.page, key.line)
+    return ExpectRow(id=key, text=how.written(), how_tight=how, place=place)
+
+
+def _parted(given: Tree) -> Tree:
+    """The stages that one text names, parted at its commas."""
+    if not isinstance(given, Scalar):
+        return given
+    return [Scalar(part.strip(), given.line) for part in given.split(",")]
 
 
 def _split(text: str) -> tuple[list[str], tuple[str, ...]]:

@@ -13,12 +13,10 @@ from pydantic_core import CoreSchema, core_schema
 
 from procedures_lib.engineering.quantities import (
     Quantity,
-    QuantityError,
     quantity_of,
     read_quantity,
 )
 from procedures_lib.engineering.threads import Thread, read_thread
-from procedures_lib.engineering.tightening import Stage, join_stages, read_stage
 from procedures_lib.findings import SlipError
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.language.variants import Condition, read_condition
@@ -43,7 +41,8 @@ def refuse(check: str, message: str, hint: str = "", line: int = 0) -> NoReturn:
     raise SlipError(check, message, hint, line)
 
 
-def _one(value: Any) -> Scalar:
+def one(value: Any) -> Scalar:
+    """Read one text; refuses anything else."""
     if isinstance(value, Scalar) and value.strip():
         return value
     if isinstance(value, str) and value.strip():
@@ -54,21 +53,22 @@ def _one(value: Any) -> Scalar:
     refuse("wrong-shape", f"one value is wanted here, not a {shape}", "write a single value")
 
 
-def _many(value: Any) -> list[Any]:
+def many(value: Any) -> list[Any]:
+    """Read a list; one text stands for a list of it."""
     if isinstance(value, list | tuple):
         return list(value)
     if isinstance(value, dict):
         refuse("wrong-shape", "a list is wanted here, not a mapping", "write `[one, two]`")
-    return [_one(value)]
+    return [one(value)]
 
 
 def _text(value: Any) -> str:
-    return str(_one(value)).strip()
+    return str(one(value)).strip()
 
 
 def read_id(value: Any) -> Scalar:
     """Read an id (kebab-case); refuses anything else."""
-    word = _one(value)
+    word = one(value)
     clean = Scalar(word.strip(), getattr(word, "line", 0))
     if _ID.match(clean):
         return clean
@@ -164,43 +164,6 @@ def _thread(value: Any) -> WrittenThread:
     return WrittenThread(text, read_thread(text))
 
 
-def _stages(value: Any) -> tuple[Stage, ...]:
-    stages: list[Stage] = []
-    pending: list[str] = []
-    for item in [value] if isinstance(value, dict) else _many(value):
-        if isinstance(item, dict):
-            stages.extend(_plain_stages(pending))
-            pending = []
-            stages.append(_stage_with_order(item))
-        else:
-            pending.append(_one(item))
-    stages.extend(_plain_stages(pending))
-    return tuple(stages)
-
-
-def _plain_stages(texts: list[str]) -> tuple[Stage, ...]:
-    joined = join_stages(texts)
-    return tuple(_stage(text, getattr(texts[first], "line", 0)) for first, text in joined)
-
-
-def _stage(text: str, line: int) -> Stage:
-    try:
-        return read_stage(text)
-    except QuantityError as error:
-        refuse(error.check, error.message, error.hint, line)
-
-
-def _stage_with_order(item: dict[Any, Any]) -> Stage:
-    extra = set(item) - {"stage", "order"}
-    if "stage" not in item or extra:
-        refuse("unknown-field", "a stage with an order of its own has `stage` and `order` only",
-               "write `{stage: +45°, order: [a, b, c]}`")  # fmt: skip
-    text = _one(item["stage"])
-    stage = _stage(text, text.line)
-    order = tuple(str(_one(name)).strip() for name in _many(item.get("order", [])))
-    return Stage(stage.kind, stage.amount, order)
-
-
 def _positions(value: Any) -> tuple[tuple[str, tuple[float, float]], ...]:
     if not isinstance(value, dict):
         refuse("wrong-shape", "positions is a mapping", "write `{lower left: [0, 0], …}`, in mm")
@@ -280,35 +243,24 @@ def plain(reader: Callable[[Any], Any], schema: dict[str, Any], shown: Any = str
 
 
 def _list_of(reader: Callable[[Any], Any]) -> Callable[[Any], tuple[Any, ...]]:
-    return lambda value: tuple(reader(item) for item in _many(value))
+    return lambda value: tuple(reader(item) for item in many(value))
 
 
-def _one_or_more(item: dict[str, Any]) -> dict[str, Any]:
+def one_or_more(item: dict[str, Any]) -> dict[str, Any]:
+    """Return the JSON Schema of one thing or a list of them."""
     return {"anyOf": [item, {"type": "array", "items": item}]}
 
 
 _STRING = {"type": ["string", "number", "boolean"]}
 """Any text: `8.8` and `no` are text here, whatever a YAML parser takes them for."""
 _ID_SCHEMA = {"type": ["string", "integer"], "pattern": f"^{_ID.pattern}"}
-_STRINGS, _IDS = _one_or_more(_STRING), _one_or_more(_ID_SCHEMA)
+STRINGS, _IDS = one_or_more(_STRING), one_or_more(_ID_SCHEMA)
 _COUNT_SCHEMA = {"type": ["integer", "string"], "pattern": "^[0-9]{1,4}$", "minimum": 1,
                  "maximum": 1000}  # fmt: skip
 _PACKED_SCHEMA = {"anyOf": [_COUNT_SCHEMA, {"type": "string", "pattern": "[0-9]"}]}
 _YES_NO_SCHEMA = {"enum": [True, False, "true", "false", "yes", "no"]}
 _DATE_SCHEMA = {"type": "string", "format": "date", "pattern": _DATE.pattern}
 _NUMBER_SCHEMA = {"type": ["number", "string"]}
-_STAGE_SCHEMA = {
-    "anyOf": [
-        {"type": "string"},
-        {
-            "type": "object",
-            "properties": {"stage": {"type": "string"}, "order": _STRINGS},
-            "required": ["stage"],
-            "additionalProperties": False,
-        },
-    ]
-}
-_STAGES_SCHEMA = _one_or_more(_STAGE_SCHEMA)
 _POSITIONS_SCHEMA = {
     "type": "object",
     "additionalProperties": {
@@ -321,16 +273,9 @@ def _as_list(values: tuple[Any, ...]) -> list[str]:
     return [str(value) for value in values]
 
 
-def _stage_list(stages: tuple[Stage, ...]) -> list[str]:
-    return [
-        stage.written() + (f" (order {', '.join(stage.order)})" if stage.order else "")
-        for stage in stages
-    ]
-
-
 Text = Annotated[str, BeforeValidator(_text), WithJsonSchema(_STRING)]
 SettingText = Annotated[str, BeforeValidator(read_setting), WithJsonSchema(_STRING)]
-Texts = Annotated[tuple[Scalar, ...], *plain(_list_of(_one), _STRINGS, _as_list)]
+Texts = Annotated[tuple[Scalar, ...], *plain(_list_of(one), STRINGS, _as_list)]
 Ref = Annotated[Scalar, *plain(read_id, _ID_SCHEMA)]
 Refs = Annotated[tuple[Scalar, ...], *plain(_list_of(read_id), _IDS, _as_list)]
 Count = Annotated[int, *plain(_count, _COUNT_SCHEMA, int)]
@@ -343,7 +288,6 @@ Date = Annotated[datetime.date, *plain(_date, _DATE_SCHEMA)]
 When = Annotated[Condition, *plain(_condition, _STRING)]
 YearRange = Annotated[Years, *plain(_years, _STRING)]
 ThreadText = Annotated[WrittenThread, *plain(_thread, _STRING, lambda t: t.written)]
-Stages = Annotated[tuple[Stage, ...], *plain(_stages, _STAGES_SCHEMA, _stage_list)]
 Positions = Annotated[
     tuple[tuple[str, tuple[float, float]], ...],
     *plain(_positions, _POSITIONS_SCHEMA, lambda p: [[name, list(at)] for name, at in p]),

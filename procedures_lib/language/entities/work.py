@@ -7,7 +7,6 @@ from typing import Annotated, ClassVar
 
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.engineering.threads.designation import Thread
-from procedures_lib.engineering.tightening import Stage
 from procedures_lib.findings import Finding, Place
 from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
@@ -20,6 +19,7 @@ from procedures_lib.language.entities.field_types import (
     Texts,
     When,
 )
+from procedures_lib.language.entities.how_tight import NOTHING_SAID, HowTight
 from procedures_lib.language.reading.page import Block, Page, Scalar
 from procedures_lib.language.variants import ALWAYS, Condition
 
@@ -200,7 +200,7 @@ class ExpectRow:
     id: Scalar
     text: str
     place: Place = field(compare=False)
-    stages: tuple[Stage, ...] = ()
+    how_tight: HowTight = NOTHING_SAID
     order: tuple[str, ...] = ()
     count: int | None = None
     thread: Thread | None = None

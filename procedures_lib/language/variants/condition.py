@@ -11,7 +11,7 @@ Grammar, from loosest to tightest::
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -78,9 +78,9 @@ class Condition:
                 return f"{self.option}={self.values[0]}"
             return f"{self.option} in [{', '.join(self.values)}]"
         if self.kind == "not":
-            return f"not {_bracketed(self.parts[0], {'and', 'or'})}"
+            return f"not {bracketed(self.parts[0])}"
         inner = {"or"} if self.kind == "and" else set()
-        return f" {self.kind} ".join(_bracketed(part, inner) for part in self.parts)
+        return f" {self.kind} ".join(bracketed(part, inner) for part in self.parts)
 
     def __and__(self, other: Condition) -> Condition:
         """Return the expression that holds where both do."""
@@ -100,7 +100,8 @@ def _conjuncts(condition: Condition) -> tuple[Condition, ...]:
     return condition.parts if condition.kind == "and" else (condition,)
 
 
-def _bracketed(part: Condition, kinds: set[str]) -> str:
+def bracketed(part: Condition, kinds: Container[str] = ("and", "or")) -> str:
+    """Return an expression as a part of another, in brackets where it is of one of these kinds."""
     return f"({part})" if part.kind in kinds else str(part)
 
 

@@ -107,7 +107,7 @@ function show() {
 
 /** Commas only between the things of an action that are shown. */
 function commas() {
-  for (const comma of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".step-do .comma"))) {
+  for (const comma of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".step-do .comma, .by-car .comma"))) {
     const before = [...(comma.parentElement?.querySelectorAll(":scope > .object:not([hidden])") ?? [])]
       .some((each) => each.compareDocumentPosition(comma) & Node.DOCUMENT_POSITION_FOLLOWING);
     comma.hidden = !before || /** @type {HTMLElement} */ (comma.nextElementSibling)?.hidden;

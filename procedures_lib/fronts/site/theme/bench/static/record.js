@@ -2,6 +2,7 @@
 
 import { button, counted, fill, make, shownTime } from "./job/dom.js";
 import { mayApply } from "./job/condition.js";
+import { readingKey } from "./job/job.js";
 import { readingsOf } from "./job/page.js";
 import { addReadings } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
@@ -31,7 +32,8 @@ export function addRecord(session, vehicle) {
 /** @param {Session} session */
 function missingText(session) {
   const steps = session.steps.filter((step) => !session.isTicked(step)).length;
-  const asked = readingsOf(session.page).filter(({ step }) => mayApply(step.when, session.job.car)).length;
+  const asked = new Set(readingsOf(session.page).filter(({ step, asked: each }) => [step.when, each.when].every((when) => mayApply(when, session.job.car)))
+    .map(({ step, asked: each }) => readingKey(step.key, each))).size;
   const typed = typedReadings(session).filter(({ step }) => mayApply(step.when, session.job.car)).length;
   const left = [steps && `${counted(steps, "step")} without a tick`, asked > typed && `${counted(asked - typed, "reading")} missing`].filter(Boolean);
   return `Revision ${session.job.revision}, ${session.carText()}, begun ${shownTime(session.job.begun)}. `

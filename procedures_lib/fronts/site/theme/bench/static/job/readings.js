@@ -1,12 +1,12 @@
 // The readings, typed at the step next to each joint that is tightened there.
 
 import { fill, make, stamp } from "./dom.js";
+import { mayApply } from "./condition.js";
 import { readingKey } from "./job.js";
 import { store } from "./store.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
-const TORQUE_UNITS = ["N·m", "lbf·ft", "lbf·in"];
 const INITIALS = "procedures-initials";
 
 /** The unit that leads on this phone, as it was chosen; N·m where none was. */
@@ -54,9 +54,10 @@ class Fields {
     this.asked = asked;
     const name = [among.joints ? asked.name : "", among.stages ? `stage ${asked.stage}` : "", asked.text].filter(Boolean).join(", ");
     this.value = this.field("value", { inputmode: "decimal", autocomplete: "off", size: 7 });
-    this.unit = asked.angle ? null : this.choice("Unit", TORQUE_UNITS.map((unit) => [unit, unit]), (unit) => this.type("unit", unit));
+    this.isStretch = asked.unit === "mm";
+    this.unit = asked.angle ? null : this.choice("Unit", asked.units.map((unit) => [unit, unit]), (unit) => this.type("unit", unit));
     const { wrenches, gauges } = session.page.tools;
-    const tools = asked.angle ? [...gauges, ...wrenches] : wrenches;
+    const tools = this.isStretch ? [] : asked.angle ? [...gauges, ...wrenches] : wrenches;
     this.known = new Set(tools.map(([id]) => id));
     this.other = this.field("wrench", { "aria-label": "Another tool", maxlength: 100 });
     this.select = this.toolChoice(tools);
@@ -64,8 +65,8 @@ class Fields {
     this.at = make("input", { type: "datetime-local", onchange: () => void this.type("at", this.at.value ? stamp(new Date(this.at.value)) : "") });
     this.note = make("p", { class: "reading-note", role: "status" });
     this.element = make("fieldset", {}, make("legend", {}, name),
-      labelled(asked.angle ? "Angle" : "Torque reached", this.value, this.unit ?? make("span", {}, "°")),
-      labelled(asked.angle ? "Gauge" : "Wrench", this.select, this.other),
+      labelled(asked.angle ? "Angle" : this.isStretch ? "Stretch" : "Torque reached", this.value, this.unit ?? make("span", {}, "°")),
+      labelled(asked.angle || this.isStretch ? "Gauge" : "Wrench", this.select, this.other),
       labelled("Initials", this.initials), labelled("Time", this.at), this.note);
   }
 
@@ -73,7 +74,7 @@ class Fields {
   get reading() {
     const own = this.session.job.readings;
     const kept = Object.hasOwn(own, this.key) ? own[this.key] : {};
-    return { value: "", unit: this.asked.angle ? "°" : leadingUnit(), wrench: "", initials: "", at: "", ...kept };
+    return { value: "", unit: this.asked.angle || this.isStretch ? this.asked.unit : leadingUnit(), wrench: "", initials: "", at: "", ...kept };
   }
 
   /** @param {"value"|"initials"|"wrench"} name @param {Attributes} attributes */
@@ -114,6 +115,7 @@ class Fields {
 
   /** Show the reading as it is kept; a field that is being typed in is left alone. */
   refresh() {
+    this.element.hidden = !mayApply(this.asked.when, this.session.job.car);
     const { value, unit, wrench, initials, at } = this.reading;
     put(this.value, value);
     if (this.unit) put(this.unit, unit);

@@ -1,15 +1,20 @@
 // A job as a record file: schema/record.json of the site says what stands in it.
 
 import { stamp } from "./dom.js";
+import { mayApply } from "./condition.js";
 import { readingKey } from "./job.js";
 import { readingsOf } from "./page.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
-/** The readings of a job that have a value, each with its step. @param {Session} session */
+/** The readings of a job that have a value, each with its step; one that differs from car to car only once.
+ * @param {Session} session */
 export function typedReadings(session) {
-  return readingsOf(session.page).flatMap(({ step, asked }) => {
+  const seen = new Set();
+  return readingsOf(session.page).filter(({ asked }) => mayApply(asked.when, session.job.car)).flatMap(({ step, asked }) => {
     const key = readingKey(step.key, asked);
+    if (seen.has(key)) return [];
+    seen.add(key);
     const found = Object.hasOwn(session.job.readings, key) ? session.job.readings[key] : null;
     return found?.value ? [{ step, asked, reading: found }] : [];
   });
