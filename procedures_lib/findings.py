@@ -1,4 +1,4 @@
-"""What a check has to say, and where: values that compare, sort and travel between processes."""
+"""What a check has to say, and where: values that compare and travel; words of its messages."""
 
 from __future__ import annotations
 
@@ -70,3 +70,22 @@ class SlipError(ValueError):
     def on(self, page: str) -> Finding:
         """Return the finding that it makes on a page."""
         return Finding(Place(page, self.line), self.check, self.message, self.hint)
+
+
+def counted(number: int, noun: str) -> str:
+    """Return "1 page", "2 pages"."""
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+def printable(text: str) -> str:
+    """Return a text on one line, its control characters made visible.
+
+    Messages quote pages, and a page must not be able to steer the terminal.
+    """
+    return "".join(
+        sign if sign.isprintable() or sign == "\u00a0" else _escaped(sign) for sign in text
+    )
+
+
+def _escaped(sign: str) -> str:
+    return " " if sign.isspace() else sign.encode("unicode_escape").decode("ascii")

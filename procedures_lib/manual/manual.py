@@ -17,7 +17,7 @@ from procedures_lib.language.entities.work import Common, Content, Job, Procedur
 from procedures_lib.manual.folder import UNREAD, DataFiles, page_names, read_contents, uncollected
 from procedures_lib.manual.plan import Plan, numbered_steps
 from procedures_lib.manual.replacement import with_replacements
-from procedures_lib.manual.scope import Scope
+from procedures_lib.manual.scope import Scope, key_of
 from procedures_lib.manual.shop import Shop
 
 if TYPE_CHECKING:
@@ -32,7 +32,8 @@ class Manual:
     """All pages of a manual, resolved. It does not change: a changed page makes a new one.
 
     ``files`` are the files beside the pages; None for pages that stand in no folder. Not ``whole``
-    is one that has some of its folder's pages: what leads to the others is not judged.
+    is one that has some of its folder's pages: what leads to the others is not judged. ``twice``
+    holds the kind and id of each head that there are two of, which is a finding.
     """
 
     def __init__(
@@ -49,15 +50,18 @@ class Manual:
         self._kept: dict[tuple[str, ...], Any] = {}
         self._ids = {name: _by_id(content) for name, content in self.contents.items()}
         self._heads: dict[tuple[str, str], Entity] = {}
+        self.twice: set[tuple[str, str]] = set()
         for ids in self._ids.values():
             for entity in ids.values():
                 if entity.KIND in HEADS:
-                    self._heads.setdefault((entity.KIND, entity.id), entity)
+                    first = self._heads.setdefault((entity.KIND, entity.id), entity)
+                    self.twice |= {(entity.KIND, entity.id)} if first is not entity else set()
         self._lost_at = {
             head: name for name, content in self.contents.items() for head in content.lost_heads
         }
-        for kit in self.heads(Kit):
-            self._replace_in(kit)
+        for content in self.contents.values():
+            for kit in (each for each in content.entities if isinstance(each, Kit)):
+                self._replace_in(kit)
 
     @classmethod
     def read(
@@ -128,16 +132,16 @@ class Manual:
         return found.place.page if found else self._lost_at.get(name)
 
     def sees_all(self, page: str) -> bool:
-        """Tell whether all heads that a page leans on could be found and read.
+        """Tell whether all heads that a page leans on could be found and read, and each is one.
 
         When not, an id that seems unknown there may well be known: it is no finding of its own.
         """
 
         def asked() -> bool:
             named = (ref for entity in self.entities_on(page).values() for ref in leans_on(entity))
-            return not self.contents[page].lost_heads and all(
-                (kind, str(ref.target)) in self._heads for ref in named for kind in ref.kinds
-            )
+            heads = {(kind, str(ref.target)) for ref in named for kind in ref.kinds}
+            known = heads <= self._heads.keys() - self.twice
+            return known and not self.contents[page].lost_heads
 
         return self.once(("sees all", page), asked)
 
@@ -267,7 +271,13 @@ class Manual:
 
 
 def _by_id(content: Content) -> dict[str, Entity]:
+    """Return the entities of a page, each under its id; the others of one id under their kind too.
+
+    A head is found by its kind, so that a thing comes before it; else the first one does.
+    """
+    things = {entity.id for entity in content.entities if entity.KIND not in HEADS}
     ids: dict[str, Entity] = {}
     for entity in content.entities:
-        ids.setdefault(entity.id, entity)
+        second = entity.id in ids or (entity.KIND in HEADS and entity.id in things)
+        ids.setdefault(key_of(type(entity), entity.id) if second else entity.id, entity)
     return ids

@@ -18,7 +18,7 @@ E = TypeVar("E", bound="Entity")
 
 _OF_THE_JOINT = ("how_tight", "at", "recheck", "into", "source")
 _OF_THE_PATTERN = ("order", "positions", "front")
-_NEIGHBOURS = ("held_by", "behind", "on", "between", "clamp")
+_NEIGHBOURS = ("held_by", "behind", "on", "between", "clamp", "with_")
 
 
 def with_replacements(own: Mapping[str, Entity], kit: Kit, find: Find) -> dict[str, Entity]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import reduce
 from operator import or_
 from typing import TypeVar
 
+from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.car import (
     BUILTIN_HAZARDS,
     BuiltinHazard,
@@ -202,10 +203,24 @@ def _made_safe(name: str, own: str, entity: Entity | None) -> str:
 E = TypeVar("E", bound="Entity")
 
 
-class Scope:
-    """The ids that one page can see, nearest page first."""
+def speaks_of_builtin(entity: Entity) -> bool:
+    """Tell whether it is about a hazard of the library, of which several pages may speak."""
+    return isinstance(entity, Hazard) and entity.id in BUILTIN_HAZARDS
 
-    __slots__ = ("_all", "_calls", "_hazards", "_levels", "pages")
+
+def key_of(kind: type[Entity], name: str) -> str:
+    """Return the key of an entity whose id another one on its page has: no id has a space."""
+    return f"{kind.KIND} {name}"
+
+
+class Scope:
+    """The ids that one page can see, nearest page first.
+
+    Where several have one id, which is a finding, a thing is nearer than a head, and what is asked
+    for by its kind is found by it: nothing else follows from the clash.
+    """
+
+    __slots__ = ("_all", "_calls", "_hazards", "_levels", "_second", "_shared", "pages")
 
     def __init__(self, levels: tuple[tuple[str, Mapping[str, Entity]], ...]) -> None:
         """Take (page name, its entities by id) for each level, nearest first."""
@@ -213,19 +228,42 @@ class Scope:
         self._levels = tuple(entities for _, entities in levels)
         self._all: dict[type[Entity], tuple[Entity, ...]] = {}
         self._calls: Calls | None = None
+        self._second: dict[str, list[Entity]] | None = None
+        self._shared: frozenset[str] | None = None
         self._hazards: tuple[Hazard, ...] | None = None
 
     def get(self, name: str) -> Entity | None:
-        """Return the nearest entity with this id, of whatever kind."""
-        for level in self._levels:
-            if name in level:
-                return level[name]
-        return None
+        """Return the nearest thing with this id, else the nearest head."""
+        found = [level[name] for level in self._levels if name in level]
+        return next((each for each in found if each.KIND not in HEADS), found[0] if found else None)
 
     def of(self, kind: type[E], name: str) -> E | None:
-        """Return the nearest entity with this id if it is of this kind."""
+        """Return the nearest entity of this kind with this id."""
         found = self.get(name)
-        return found if isinstance(found, kind) else None
+        if found is None or isinstance(found, kind):
+            return found
+        return next((each for each in self._named(name) if isinstance(each, kind)), None)
+
+    def kinds(self, name: str) -> frozenset[str]:
+        """Return the kinds of all entities with this id: more than one is a finding."""
+        return frozenset(each.KIND for each in self._named(name))
+
+    def _named(self, name: str) -> Iterator[Entity]:
+        if self._second is None:
+            others = [e for level in self._levels for key, e in level.items() if " " in key]
+            self._second = {each.id: [e for e in others if e.id == each.id] for each in others}
+        yield from (level[name] for level in self._levels if name in level)
+        yield from self._second.get(name, ())
+
+    @property
+    def shared(self) -> frozenset[str]:
+        """The ids that several things have: which of them is meant, nothing tells."""
+        if self._shared is None:
+            found = (each for level in self._levels for each in level.values())
+            things = {(e.id, None if speaks_of_builtin(e) else e.place): e for e in found}
+            numbers = Counter(each.id for each in things.values() if each.KIND not in HEADS)
+            self._shared = frozenset(name for name, number in numbers.items() if number > 1)
+        return self._shared
 
     def all(self, kind: type[E]) -> tuple[E, ...]:
         """Return every entity of a kind that can be seen."""
@@ -243,7 +281,7 @@ class Scope:
     def hazard(self, name: str) -> Hazard | BuiltinHazard | None:
         """Return a hazard as all pages together have it: the nearest text, the gravest word."""
         said = [hazard for hazard in self.each_hazard() if hazard.id == name]
-        if not said or not isinstance(self.get(name), Hazard):
+        if not said:
             return BUILTIN_HAZARDS.get(name)
         return said[0] if len(said) == 1 or name not in BUILTIN_HAZARDS else _together(said)
 
@@ -260,23 +298,13 @@ class Scope:
             yield from level
 
     def entities(self) -> Iterator[Entity]:
-        """Yield every entity that can be seen; one hidden by a nearer page is left out."""
-        seen: set[str] = set()
+        """Yield every entity that can be seen; one hidden by a nearer of its kind is left out."""
+        seen: set[tuple[str, str]] = set()
         for level in self._levels:
-            for name, entity in level.items():
-                if name not in seen:
-                    seen.add(name)
+            for entity in level.values():
+                if (entity.KIND, entity.id) not in seen:
+                    seen.add((entity.KIND, entity.id))
                     yield entity
-
-    def clashes(self) -> Iterator[tuple[Entity, Entity]]:
-        """Yield pairs of entities that share an id on two different levels."""
-        seen: dict[str, Entity] = {}
-        for level in self._levels:
-            for name, entity in level.items():
-                if name in seen:
-                    yield seen[name], entity
-                else:
-                    seen[name] = entity
 
 
 def _together(said: list[Hazard]) -> Hazard:

@@ -271,7 +271,7 @@ def tools(uses: Uses, shop: Shop) -> tuple[ToolView, ...]:
     found: dict[str, tuple[dict[str, None], list[NumberedStep]]] = {}
     known: dict[str, _Asked] = {}
     for step in uses.steps:
-        for name in step_view(step, uses.plan).tools:
+        for name in step_view(step, uses.plan, uses.when).tools:
             found.setdefault(name, ({}, []))[1].append(step)
         for action in step.step.actions:
             if action.verb not in _TURNING:

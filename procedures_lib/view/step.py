@@ -122,10 +122,10 @@ def thing_named(name: str, scope: Scope) -> Thing:
     return Thing(name, name_of(entity, scope), entity, getattr(entity, "when", ALWAYS))
 
 
-def step_view(numbered: NumberedStep, plan: Plan) -> StepView:
-    """Return a step of a plan."""
+def step_view(numbered: NumberedStep, plan: Plan, asked: Condition = ALWAYS) -> StepView:
+    """Return a step of a plan; ``asked`` are the cars asked about, whose hazards it has."""
     step, through = numbered.step, numbered.through
-    names = hazards_of_step(numbered, plan)
+    names = hazards_at(numbered, plan, asked)
     hazards = [h for name in names if (h := hazard_named(name, plan.scope))]
     return StepView(
         number=numbered.number,
@@ -146,7 +146,7 @@ def rules_of_step(numbered: NumberedStep, plan: Plan) -> Iterator[Rule]:
     """Yield the rules that are about a hazard, a verb or a thing of a step, by their ids."""
     rules = plan.scope.all(Rule)
     if rules:
-        words = set(hazards_of_step(numbered, plan))
+        words = set(hazards_at(numbered, plan))
         for action in numbered.step.actions:
             words.update(words_of(action, plan.scope))
         about = (rule for rule in rules if not words.isdisjoint(map(str, rule.about)))
@@ -178,7 +178,7 @@ def _is_shown(hazard: BuiltinHazard | Hazard, numbered: NumberedStep, plan: Plan
 @made_once
 def steps_in(uses: Uses) -> tuple[StepView, ...]:
     """Return the steps that apply, in order."""
-    return tuple(step_view(numbered, uses.plan) for numbered in uses.steps)
+    return tuple(step_view(numbered, uses.plan, uses.when) for numbered in uses.steps)
 
 
 def _action(action: Action, when: Condition, plan: Plan) -> ActionView:
@@ -215,17 +215,39 @@ def hazards_met(uses: Uses) -> tuple[MetHazard, ...]:
     if isinstance(plan.head, Procedure):
         steps.update({str(name): [] for name in plan.head.hazards})
     for step in uses.steps:
-        for name in hazards_of_step(step, plan):
+        for name in hazards_at(step, plan, uses.when):
             steps.setdefault(name, []).append(step)
-    return tuple(sorted(_met(steps, plan.scope), key=lambda met: -SIGNAL_RANKS[met.hazard.signal]))
+    return tuple(sorted(_met(steps, uses), key=lambda met: -SIGNAL_RANKS[met.hazard.signal]))
 
 
-def _met(steps: dict[str, list[NumberedStep]], scope: Scope) -> Iterator[MetHazard]:
+def _met(steps: dict[str, list[NumberedStep]], uses: Uses) -> Iterator[MetHazard]:
     for name, at in steps.items():
-        hazard = hazard_named(name, scope)
-        if hazard is not None:
+        hazard = hazard_named(name, uses.plan.scope)
+        if hazard is not None and (hazard.cars == ALWAYS or uses.applies(hazard.cars)):
             when = reduce(or_, (step.when for step in at)) if at else ALWAYS
             yield MetHazard(hazard, numbers_of(at), when & hazard.cars)
+
+
+def hazards_at(step: NumberedStep, plan: Plan, asked: Condition = ALWAYS) -> list[str]:
+    """Return the ids of the hazards of a step, and of those that its signs show beside them.
+
+    One that none of its cars has, among those asked about, is left out.
+    """
+    options = options_of(plan)
+    signs = [
+        str(signal.hazard)
+        for signal in step.step.signals
+        if signal.hazard
+        and (signal.when == ALWAYS or possible(step.when & signal.when & asked, options))
+    ]
+    names = dict.fromkeys([*hazards_of_step(step, plan), *signs])
+    return [
+        name
+        for name in names
+        if not (hazard := hazard_named(name, plan.scope))
+        or hazard.cars == ALWAYS
+        or possible(step.when & hazard.cars & asked, options)
+    ]
 
 
 def hazards_of_step(step: NumberedStep, plan: Plan) -> list[str]:
@@ -245,11 +267,4 @@ def _hazards_of(step: NumberedStep, plan: Plan) -> list[str]:
     for action in step.step.actions:
         names.update(dict.fromkeys(called_by(action, plan.scope)))
         names.update(dict.fromkeys(closed_by(action, plan.scope, plan.hazards_called)))
-    options = options_of(plan)
-    return [
-        name
-        for name in names
-        if not (hazard := hazard_named(name, plan.scope))
-        or hazard.cars == ALWAYS
-        or possible(step.when & hazard.cars, options)
-    ]
+    return list(names)

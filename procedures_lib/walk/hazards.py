@@ -155,11 +155,14 @@ def _live(run: Run, call: Call, cars: Region) -> Region:
     target = _target(run, call)
     if not call.thing:
         return run.where(target, cars, states.LIVE)
-    safe = _SAFE_WHEN.get(call.verb)
-    if safe is None:
-        return run.none
     there = cars & run.car.exists(target)
-    return run.untold("hazard-live", call.hazard, there - run.where(target, there, *safe))
+    if call.verb == "support":
+        done = run.where(Key(states.SUPPORT, target.id), there, states.YES)
+    elif call.verb in _SAFE_WHEN:
+        done = run.where(target, there, *_SAFE_WHEN[call.verb])
+    else:
+        return run.none
+    return run.untold("hazard-live", call.hazard, there - done)
 
 
 def _licensed(run: Run, call: Call, cars: Region) -> None:

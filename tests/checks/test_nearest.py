@@ -87,3 +87,54 @@ def test_the_hint_has_the_name_that_was_meant(page: str, right: str, wrong: str)
 
 def test_what_was_meant_is_right() -> None:
     assert findings_of({"car.md": CAR.encode(), "look.md": STEPS.encode()}, "unknown-id") == []
+
+
+EVERYDAY = [
+    # Words that technicians say for the verbs of the list: common practice.
+    ("install top-cover", "write `fit`"),
+    ("instal top-cover", "write `fit`"),
+    ("install cover-screws", "write `fit` or `start`"),
+    ("unplug lamp-plug", "write `disconnect`"),
+    ("plug in lamp-plug", "write `connect`"),
+    ("torque cover-screws", "write `tighten`"),
+    ("unbolt top-cover", "write `remove`"),
+    ("undo cover-screws", "write `loosen`"),
+    ("undo lamp-plug", "write `disconnect`"),
+    ("jack up vehicle", "write `raise`"),
+    ("flush oil", "write `drain`"),
+    ("replace top-cover", "write `remove` or `fit`"),
+]
+
+
+@pytest.mark.parametrize(("action", "hint"), EVERYDAY)
+def test_a_word_of_the_trade_is_told_as_the_verb_that_it_stands_for(action: str, hint: str) -> None:
+    assert hint_on(action) == hint
+
+
+FITTING = {
+    "wobble top-cover": ("`remove`, `fit`, ", {"tighten", "connect", "raise"}),
+    "wobble cover-screws": ("`remove`, `fit`, `loosen`, `start`, `tighten`", {"lift", "connect"}),
+    "wobble lamp-plug": ("`disconnect`, `connect`, ", {"remove", "tighten"}),
+    "wobble vehicle": ("`raise`, `lower`, ", {"remove", "tighten", "fill"}),
+    "wobble battery": ("`isolate`, `relieve`, ", {"remove", "tighten"}),
+    "seal top-cover": ("`remove`, `fit`, ", {"cover", "tighten"}),
+    "wobble it": (
+        "`remove`, `fit`, `disconnect`, `connect`, `loosen`, `start`, `tighten`, ",
+        set(),
+    ),
+}
+
+
+@pytest.mark.parametrize("action", FITTING)
+def test_the_verbs_listed_work_on_what_the_action_names(action: str) -> None:
+    first, without = FITTING[action]
+    hint = hint_on(action)
+    assert hint.startswith(f"known here: {first}")
+    assert not {word for word in without if f"`{word}`" in hint}
+
+
+def hint_on(action: str) -> str:
+    steps = STEPS.replace(":do: inspect top-cover", f":do: {action}")
+    (found,) = findings_of({"car.md": CAR.encode(), "look.md": steps.encode()})
+    assert found.check == "unknown-verb"
+    return found.hint

@@ -176,6 +176,8 @@ def test_a_changed_rule_touches_safety() -> None:
     old, new = manual_from(PAGES), manual_from(pages("Nobody smokes", "Nobody lights a match"))
     groups = {(change.group, change.topic) for change in compare(old, new).changes}
     assert (Group.SAFETY, "text") in groups
+    broken = manual_from(pages("Nobody smokes", "Nobody\nsmokes"))
+    assert compare(old, broken).changes == ()
     gone = manual_from({**PAGES, "common/rules.md": "# Rules of the shop\n\nNone.\n"})
     assert any(
         change.group is Group.SAFETY and change.topic == "rule"

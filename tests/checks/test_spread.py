@@ -32,6 +32,8 @@ SLIPS = (
     ("common/isolate-battery.md", "- isolate battery", "- isolate batery"),
     ("common/raise-car.md", "raise vehicle", "lower vehicle"),
     ("jobs/finch-clutch-and-cooler.md", "fit-tf-180", "fit-tf-140"),
+    ("common/shop-rules.md", "about: [raise]\n", ""),
+    ("vehicles/tarrow-finch.md", "called-by: [front-springs]", "called-by: [front-sprngs]"),
 )
 """Slips whose findings turn up on other pages too: (page, what stands there, what is typed)."""
 

@@ -93,8 +93,8 @@ def test_an_unknown_object(action: str, message: str, hint: str) -> None:
     ("role", "check", "hint"),
     [
         ("{torque}`bumper-bolt`", "unknown-id", "did you mean `bumper-bolts`?"),
-        ("{fastener}`bumper`", "wrong-kind", "did you mean `bumper-bolts`?"),
-        ("{part}`bumper-bolts`", "wrong-kind", "did you mean `bumper`?"),
+        ("{fastener}`bumper`", "wrong-kind", "known here: `bumper-bolts`"),
+        ("{part}`bumper-bolts`", "wrong-kind", "known here: `bumper`"),
         ("{connection}`fog-plg`", "unknown-id", "did you mean `fog-plug`?"),
         ("{step}`nowhere`", "unknown-id", "give it `:id:`"),
         ("{tool}`hammer`", "unknown-id", "name it under `tools`"),

@@ -68,7 +68,7 @@ def test_stages_that_fall_are_found() -> None:
     ("words", "said"),
     [
         (("M8x", "8.8", "25 N·m"), "no thread designation"),
-        (("M8", "9.7", "25 N·m"), "did you mean `9.8`"),
+        (("M8", "9.7", "25 N·m"), "look at the mark on the head: `9.8`, "),
         (("M8", "grade 5", "25 N·m"), "inch threads"),
         (("M8", "unknown", "25 N·m"), "Nothing is known of the strength of `unknown`"),
         (("M8", "8.8", "25"), "has no unit"),
@@ -81,3 +81,16 @@ def test_what_is_refused_says_why(words: tuple[str, ...], said: str) -> None:
     result = run("joint", *words)
     assert result.exit_code == 2
     assert said in result.stderr
+
+
+def test_a_share_and_a_stretch() -> None:
+    # 0.14 mm over 44 mm of grip is a strain of 0.32 %, of the 0.47 % at the 970 MPa of 12.9
+    result = run("joint", "M9x1.0", "12.9", "50 %, 30 N·m, stretch 0.14 mm", "--grip", "44 mm")
+    assert result.exit_code == 0
+    assert "Nothing here is implausible." in result.stdout
+    wrong = run("joint", "M9x1.0", "12.9", "30 N·m, stretch 6 mm", "--grip", "44 mm")
+    assert wrong.exit_code == 1
+    assert "error: stretch-implausible: stretch 6" in wrong.stdout
+    alone = run("joint", "M8x1.25", "8.8", "50 %")
+    assert alone.exit_code == 2
+    assert "share of the joint's last torque" in alone.stderr

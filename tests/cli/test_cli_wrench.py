@@ -178,3 +178,24 @@ def test_a_shop_file_that_can_not_be_read_whole_is_told_of(shop: Path) -> None:
     result = run("wrench", "12 N·m", *DAY)
     assert "Take Small wrench" in result.stdout
     assert "not all of conf/shop.toml can be read" in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("stage", "said"),
+    [
+        ("50 %", "is a share of the joint's last torque"),
+        ("stretch 0.2 mm", "takes no torque wrench"),
+        ("back off at most 1/4 turn", "takes no torque wrench"),
+    ],
+)
+def test_stages_without_a_torque_of_their_own(stage: str, said: str) -> None:
+    result = run("wrench", stage)
+    assert result.exit_code == 2
+    assert said in result.stderr
+
+
+def test_a_torque_or_slot_is_set_as_that_torque() -> None:
+    plain, slot = (json.loads(run("wrench", text, "--json").stdout)
+                   for text in ("20 N·m", "20 N·m or next slot"))  # fmt: skip
+    assert slot["take"] == plain["take"]
+    assert slot["stage"]["kind"] == "torque or next slot"

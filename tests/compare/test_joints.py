@@ -137,3 +137,37 @@ def test_the_change_in_per_cent_is_that_of_the_torques_in_newton_metres() -> Non
 )
 def test_per_cent(share: Fraction, text: str) -> None:
     assert plain(per_cent(share)) == text
+
+
+BY_CARS = 'tighten: {"transmission=manual": [20 N·m], "transmission=automatic": [25 N·m]}'
+
+
+@pytest.mark.parametrize(
+    ("before", "now", "topic", "note"),
+    [
+        (BY_CARS, BY_CARS.replace("25", "30"), "torque", "transmission=automatic: +20 %"),
+        (BY_CARS, BY_CARS.replace("20 N·m", "20 N·m, +60°"), "stages",
+         "transmission=manual: 1 stage → 2 stages"),
+        ("tighten: [20 N·m]", BY_CARS, "stages", ""),
+        (BY_CARS, BY_CARS.replace("=manual", "=other"), "stages", ""),
+        ("tighten: {until: flush}", "tighten: {until: level}", "stages", ""),
+        ("tighten: {see: sheet 4}", "tighten: 8 N·m", "stages", "1 stage → 1 stage"),
+        ("tighten: [50 %, 20 N·m]", "tighten: [50 %, 30 N·m]", "torque",
+         "stage 1 +50 %, stage 2 +50 %"),
+        ("tighten: [{stage: 8 N·m, only: [a, b]}]", "tighten: [{stage: 8 N·m, only: [a, c]}]",
+         "order", ""),
+        ("tighten: stretch 0.12 mm", "tighten: stretch 0.15 mm", "stages", "+25 %"),
+    ],
+)  # fmt: skip
+def test_the_other_forms(before: str, now: str, topic: str, note: str) -> None:
+    old = edited((CAR, BOLTS, before))
+    change = only(compare(manual_from(old), manual_from(edited((CAR, BOLTS, now)))))
+    assert (change.topic, plain(change.note)) == (topic, note)
+
+
+def test_a_torque_by_condition_written_otherwise_is_the_same() -> None:
+    old, new = (
+        edited((CAR, BOLTS, text)) for text in (BY_CARS, BY_CARS.replace("20 N·m", "20 Nm"))
+    )
+    changes = compare(manual_from(old), manual_from(new)).changes
+    assert [change for change in changes if not change.same] == []

@@ -36,7 +36,8 @@ BAD_FIELDS = [
     ("tighten: next slot", "unknown-stage", "where to stop", "at most 60 N·m"),
     ("tighten: drag", "not-a-number", "", ""),
     ("tighten: {stage: 10 N·m, ordr: [a]}", "unknown-field", "may have `order`", "mean `order`"),
-    ("tighten: {sea: sheet 4}", "unknown-field", "`sea` is neither", "mean `see`"),
+    ("tighten: {seee: sheet 4}", "unknown-field", "`seee` is neither", "mean `see`"),
+    ("tighten: {see: sheet 4, page 2}", "unknown-field", "one of `stage`", "needs quotes"),
     ("tighten: {model: 10 N·m}", "unknown-field", "`model` is neither a condition", "option=value"),
     ("tighten: {stage: 10 N·m, see: sheet 4}", "unknown-field", "one of `stage`", "write"),
     ("tighten: 50 %", "unknown-stage", "no stage gives one", "`[50 %, 60 N·m]`"),
@@ -70,7 +71,12 @@ BAD_FIELDS = [
     ("positions: [0, 0]", "wrong-shape", "a mapping", "{lower left: [0, 0], …}"),
     ("head:", "missing-field", "the value is missing", "drop the key"),
     ("headd: hex 10 mm", "unknown-field", "has no field `headd`", "did you mean `head`?"),
-    ("wibble: 1", "unknown-field", "has no field `wibble`", "known here: `adapter`"),
+    (
+        "wibble: 1",
+        "unknown-field",
+        "has no field `wibble`",
+        "known here: `name`, `kind`, `count`, ",
+    ),
 ]
 
 

@@ -31,6 +31,7 @@ from procedures_lib.fronts.tables.words import (
     recheck_text,
     stages_text,
     text_alternative,
+    tight_text,
     work_facts,
     wrench_rows,
 )
@@ -89,6 +90,9 @@ def _of_entities(manual: Manual, page: str) -> Iterator[str]:
 
 
 def _of_fastener(fastener: Fastener, name: str, manual: Manual) -> Iterator[str]:
+    yield f"{fastener.how_tight} {fastener.how_tight.written()} {tight_text(fastener)}"
+    for each in fastener.variants if fastener.varies else ():
+        yield from _of_fastener(each, name, manual)
     verdict = verdict_on(fastener)
     if verdict is not None:
         yield f"{note_summary(verdict)} {note_rows(verdict)} {stress_rows(verdict)}"

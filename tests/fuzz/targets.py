@@ -37,6 +37,7 @@ TARGETS = {
     "compare": Target(spoilt(), properties.compared, 40),
     "quantity": Target(values.AMOUNTS, values.quantity, 4000),
     "short": Target(values.SHORT, values.short_text, 1000),
+    "tighten": Target(values.TIGHTEN, values.tighten, 1000),
     "record": Target(values.records(), values.record, 300),
     "pull": Target(values.PULLS, values.pull, 300),
     "built": Target(built.manuals, built.silent_builds, 40),

@@ -22,8 +22,13 @@ from procedures_lib.engineering.quantities import (
 from procedures_lib.engineering.quantities.units import all_spellings
 from procedures_lib.engineering.threads import ThreadError, read_thread
 from procedures_lib.engineering.tightening import read_stage
+from procedures_lib.engineering.tightening.stage import courses
+from procedures_lib.findings import SlipError
+from procedures_lib.fronts.tables.words import stages_text
 from procedures_lib.judging.records.record import RecordError, load_record, read_record
 from procedures_lib.judging.records.record_check import check_record
+from procedures_lib.language.entities.how_tight import read_how_tight
+from procedures_lib.language.reading.page import Scalar
 from procedures_lib.language.variants import ConditionError, read_condition
 from procedures_lib.manual.shop import read_shop
 from tests.fuzz.edits import EDITS, Edit, edited
@@ -92,8 +97,51 @@ def quantity(text: str) -> None:
 
 
 _SHORT = st.text(alphabet="()=, andornt-transmission=manual0123456789°+", max_size=60)
-SHORT = st.one_of(AMOUNTS, _SHORT, st.text(max_size=300), st.sampled_from(["(", "not "]).map(
-    lambda word: word * 5000))  # fmt: skip
+_FORM = st.sampled_from(
+    ["{} %", "{}%", "stretch {}", "back off {}", "back off at most {}", "{} or next slot",
+     "{}, or the next slot", "next slot, at most {}", "drag {}", "+{}", "until {}", "see {}"]
+)  # fmt: skip
+STAGES = st.tuples(_FORM, st.one_of(AMOUNTS, _NUMBERS)).map(lambda drawn: drawn[0].format(drawn[1]))
+"""Stages in each of their forms, with odd amounts in them."""
+
+_DEEP = st.sampled_from(["(", "not "]).map(lambda word: word * 5000)
+SHORT = st.one_of(AMOUNTS, STAGES, _SHORT, st.text(max_size=300), _DEEP)
+
+
+_NAMES = st.one_of(st.none(), st.text(max_size=9), st.lists(st.text(max_size=3), max_size=3))
+_ONE = st.one_of(
+    STAGES,
+    st.dictionaries(st.sampled_from(["stage", "order", "only", "until", "see", "x"]),
+                    st.one_of(STAGES, _NAMES), max_size=3),
+)  # fmt: skip
+_LISTED = st.one_of(_ONE, st.lists(_ONE, max_size=4))
+TIGHTEN = st.one_of(_LISTED, st.dictionaries(st.one_of(st.text(max_size=20), _SHORT,
+    st.sampled_from(["a=b", "not a=b", "a in [b, c]"])), _LISTED, max_size=3))  # fmt: skip
+"""What may stand under `tighten`, most of it wrong."""
+
+
+def tighten(value: Any) -> None:
+    """How tight a joint is: read and shown, or refused with what to write instead."""
+    try:
+        how = read_how_tight(_scalars(value))
+    except SlipError as error:
+        told(error.check, error.message)
+        return
+    for when, stages in how.by_condition:
+        assert stages, when
+        assert stages_text(stages)
+        assert stages_text(stages, "lbf·in")
+        assert all(course for course in courses(stages))
+    assert bool(how) == bool(how.written()) == bool(str(how))
+
+
+def _scalars(value: Any) -> Any:
+    """A value as the reader of YAML gives it: every text with its line."""
+    if isinstance(value, dict):
+        return {_scalars(key): _scalars(each) for key, each in value.items()}
+    if isinstance(value, list):
+        return [_scalars(each) for each in value]
+    return Scalar(value or "", 1)
 
 
 def short_text(text: str) -> None:

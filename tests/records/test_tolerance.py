@@ -5,9 +5,19 @@ from __future__ import annotations
 import pytest
 
 from procedures_lib.engineering.quantities import QuantityError
-from procedures_lib.engineering.tightening import read_stage
+from procedures_lib.engineering.tightening import Stage, StageKind, read_stage
 from procedures_lib.engineering.tightening.wrench import permissible_deviation
-from procedures_lib.judging.records.readings import in_units, limits_of, reading_amount
+from procedures_lib.judging.records.readings import (
+    Asked,
+    asked,
+    in_units,
+    limits_of,
+    procedure_digest,
+    reading_amount,
+)
+from procedures_lib.judging.records.record import Record, read_record
+from procedures_lib.judging.records.record_check import check_record
+from tests.axle import axle_manual, axle_plan
 
 
 @pytest.mark.parametrize(
@@ -62,3 +72,72 @@ def test_a_decimal_comma_is_read() -> None:
         reading_amount("1,200.5", "N·m")
     with pytest.raises(QuantityError):
         reading_amount("10", "°")
+
+
+def test_a_stretch_is_read_as_a_length() -> None:
+    stage = read_stage("stretch 0.12–0.18 mm")
+    limits = limits_of(stage)
+    assert limits is not None
+    assert (limits.low, limits.high, limits.unit) == (0.12, 0.18, "mm")
+    # An inch is 25.4 mm: SI brochure, 9th edition, table 8
+    assert in_units(limits)["in"] == pytest.approx((0.12 / 25.4, 0.18 / 25.4), abs=1e-5)
+    assert limits.hold(float(reading_amount("0.006", "in", "length").exact_nominal("mm")))
+    plain = limits_of(read_stage("stretch 0.15 mm"))
+    assert plain is not None
+    assert (round(plain.low, 3), round(plain.high, 3)) == (0.14, 0.16)
+
+
+def test_words_and_loosening_ask_for_no_reading() -> None:
+    for stage in (Stage(StageKind.UNTIL, words="flush"), read_stage("back off at most 1/4 turn")):
+        assert stage.kind not in {each.what.kind for each in asked(axle_plan())}
+
+
+def test_a_record_is_read_against_the_torque_of_its_car() -> None:
+    manual = axle_manual()
+
+    def findings(axle: str, value: str) -> list[str]:
+        return [one.check for one in check_record(record_of(axle, value), manual)]
+
+    assert findings("long", "250") == []
+    assert "out-of-tolerance" in findings("long", "120")
+    assert "out-of-tolerance" in findings("short", "250")
+    assert findings("short", "120") == ["joint-not-recorded"]  # the angle that the long has not
+
+
+def record_of(axle: str, value: str) -> Record:
+    """A record whose every reading is as the page asks, but for that of the hub nut."""
+    plan = axle_plan()
+    given = [
+        {
+            "step": each.step,
+            "joint": each.joint,
+            "stage": each.stage,
+            "value": value if each.joint == "hub-nut" else _middle(each),
+            "unit": {"torque": "N·m", "angle": "°", "length": "mm"}[each.measure],
+            "wrench": "",
+            "initials": "AB",
+            "at": "2026-11-25T14:05:00+01:00",
+        }
+        for each in asked(plan)
+        if each.joint != "hub-nut" or (each.stage == 1 and str(each.when) == "axle=long")
+    ]
+    record, wrong = read_record(
+        {
+            "format": 1,
+            "procedure": plan.head.id,
+            "revision": "A",
+            "digest": procedure_digest(plan),
+            "car": {"axle": axle},
+            "steps": [{"number": 1}, {"number": 2}],
+            "readings": given,
+        }
+    )
+    assert record is not None
+    assert wrong == []
+    return record
+
+
+def _middle(each: Asked) -> str:
+    limits = limits_of(each.what)
+    assert limits is not None
+    return f"{(limits.low + limits.high) / 2:.4g}"

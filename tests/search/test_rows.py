@@ -125,3 +125,9 @@ def test_tools_pages_sections_and_fluids_are_found() -> None:
 def test_a_page_that_can_not_be_read_in_full_still_has_rows() -> None:
     manual = manual_from({"bad.md": "# Bad\n\n```{fasteners}\nx: {kind: nothing}\n```\n"})
     assert [row.name for row in rows_of_page(manual, "bad.md")] == ["Bad"]
+
+
+def test_a_rule_is_found_by_its_name_and_words_on_its_page() -> None:
+    text = "# Rules\n\n```{rule} r\n:name: Nobody has the key\nOne car, one pocket.\n```\n"
+    (row,) = rows_of_page(manual_from({"rules.md": text}), "rules.md")
+    assert {"nobody", "key", "pocket"} <= set(row.weak)

@@ -167,3 +167,11 @@ def test_pitches_that_no_list_has(text: str, hint: str) -> None:
 )
 def test_threads_that_are_let_pass(text: str) -> None:
     assert read_thread(text)
+
+
+@pytest.mark.parametrize("written", ["M10x1.25-LH", "M10x1.25 LH", "M10x1.25LH", "M10x1.25 lh"])
+def test_the_mark_of_a_left_hand_thread_goes_into_a_field_of_its_own(written: str) -> None:
+    """ISO 965-1 adds LH to the designation (from memory)."""
+    with pytest.raises(ThreadError) as caught:
+        read_thread(written)
+    assert caught.value.hint == "write `M10x1.25`, and `turns: left`"

@@ -155,12 +155,12 @@ def test_below_a_quarter_inch_the_grade_keeps_its_strength() -> None:
 @pytest.mark.parametrize(
     ("written", "size", "hint"),
     [
-        ("9.7", "M8", "did you mean `9.8`?"),
-        ("8.9", "M8", "did you mean"),
-        ("10.8", "M8", "did you mean"),
-        ("grade 9.7", "M8", "did you mean `9.8`?"),
-        ("A2-60", "M8", "did you mean `A2-"),
-        ("grade 6", "1/4-20", "did you mean `grade"),
+        ("9.7", "M8", "look at the mark on the head: `9.8`, "),
+        ("8.9", "M8", "look at the mark on the head: `8.8`, "),
+        ("10.8", "M8", "look at the mark on the head: `10.9`, "),
+        ("grade 9.7", "M8", "look at the mark on the head: `9.8`, "),
+        ("A2-60", "M8", "look at the mark on the head: `A2-"),
+        ("grade 6", "1/4-20", "look at the mark on the head: `grade 1`, `grade 2`, "),
         ("8", "M8", "one number is the class of a nut; write `8.8`"),
         ("7", "M8", "one number is the class of a nut"),
         ("8", "1/4-20", "write `grade 8` (SAE J429)"),

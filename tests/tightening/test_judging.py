@@ -171,10 +171,22 @@ def test_a_nut_is_judged_as_the_bolt_in_it(grade: str) -> None:
         (["50 ± 5 N·m", "47 N·m"], []),
         (["50 N·m", "drag 2 N·m"], []),
         (["hand", "snug", "20 N·m", "next slot, at most 30 N·m"], []),
+        (["50 %", "20 N·m"], []),
+        (["20 N·m", "50 %"], [2]),
+        (["20 N·m or next slot", "10 N·m"], [2]),
+        (["20 N·m or next slot", "back off at most 1/4 turn", "10 N·m"], []),
+        (["20 N·m", "stretch 0.1 mm"], []),
     ],
 )
 def test_stages_that_fall(stages: list[str], numbers: list[int]) -> None:
     assert [fault.stage for fault in falling_stages(read_stages(stages))] == numbers
+
+
+def test_stages_for_some_positions_fall_for_those_alone() -> None:
+    tight, less = read_stages(["40 N·m", "10 N·m"])
+    assert list(falling_stages([tight.on(only=("a",)), less.on(only=("b",))])) == []
+    (fault,) = falling_stages([tight, less.on(only=("b",))])
+    assert fault.message.startswith("stage 2, 10\u00a0N·m (only b), is below stage 1")
 
 
 @given(st.floats(0.1, 2000), st.sampled_from(["dry", "oiled", ""]))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from procedures_lib.engineering.quantities import QuantityError
@@ -12,6 +14,7 @@ from procedures_lib.engineering.tightening import (
     read_stage,
     read_stages,
 )
+from procedures_lib.engineering.tightening.stage import courses
 
 
 def plain(text: str) -> str:
@@ -36,6 +39,16 @@ def plain(text: str) -> str:
         ("back off fully", StageKind.BACK_OFF, "back off fully", None, False),
         ("next slot, at most 60 N·m", StageKind.NEXT_SLOT, "next slot, at most 60 N·m", None, True),
         ("drag 2.0–2.6 N·m", StageKind.DRAG, "drag 2.0–2.6 N·m", None, True),
+        ("stretch 0.34–0.47 mm", StageKind.STRETCH, "stretch 0.34–0.47 mm", None, False),
+        (
+            "back off at most 1/4 turn",
+            StageKind.BACK_OFF_AT_MOST,
+            "back off at most 1/4 turn",
+            -90,
+            False,
+        ),
+        ("20 N·m or next slot", StageKind.TORQUE_OR_SLOT, "20 N·m or next slot", None, True),
+        ("20 Nm, or the next slot", StageKind.TORQUE_OR_SLOT, "20 N·m or next slot", None, True),
     ],
 )
 def test_forms(
@@ -95,6 +108,18 @@ def test_in_one_unit() -> None:
         ("infinity N·m", "not-a-number"),
         ("1e9 N·m", "not-a-number"),
         ("12 N·m then 45°", "not-a-number"),
+        ("50 %", "unknown-stage"),
+        ("120 %", "out-of-range"),
+        ("50 percent", "unknown-stage"),
+        ("stretch", "unknown-stage"),
+        ("stretch 0.4", "no-unit"),
+        ("stretch 12 N·m", "wrong-dimension"),
+        ("stretch 11 mm", "out-of-range"),
+        ("or next slot", "unknown-stage"),
+        ("back off at most 1/4", "no-unit"),
+        ("back off at most", "not-a-number"),
+        ("see page 4", "unknown-stage"),
+        ("until 2 teeth show", "unknown-stage"),
     ],
 )
 def test_what_is_no_stage(text: str, check: str) -> None:
@@ -122,3 +147,63 @@ def test_stages_compare_by_what_they_say() -> None:
     assert read_stage("12 N·m") == read_stage("12 N·m") != read_stage("13 N·m")
     assert Stage(StageKind.HAND) == read_stage("hand")
     assert len({read_stage("+45°"), read_stage("+45°")}) == 1
+
+
+def test_a_share_is_of_the_last_torque_and_rounded_as_converted_values_are() -> None:
+    half, most, whole, _ = read_stages(["50 %", "75%", "65 N·m", "+45°"])
+    assert [plain(stage.shown()) for stage in (half, most, whole)] == [
+        "50 % = 32 N·m (24 lbf·ft)",
+        "75 % = 49 N·m (36 lbf·ft)",
+        "65 N·m (48 lbf·ft)",
+    ]
+    assert half.torque is not None
+    assert half.torque.exact("N·m") == (Fraction(65, 2), Fraction(65, 2))
+    assert half.share == Fraction(1, 2)
+    assert plain(half.in_unit("lbf·in")) == "50 % = 288 lbf·in"
+
+
+def test_a_share_of_a_tolerance_and_of_a_foreign_unit() -> None:
+    third, _ = read_stages(["33 %", "47 lbf·ft"])
+    assert plain(third.shown()) == "33 % = 21 N·m (15.5 lbf·ft)"
+    half, _ = read_stages(["50 %", "12 ± 1 N·m"])
+    assert plain(half.written()) == "50 % = 5.5–6.5 N·m"
+
+
+@pytest.mark.parametrize(
+    ("text", "first"),
+    [
+        ("half of it", "50 %"),
+        ("to the cotter slot", "20 N·m or next slot"),
+        ("elongate", "stretch 0.34–0.47 mm"),
+        ("slacken", "back off 180°"),
+        ("tighten firmly", "snug"),
+        ("bearing preload", "drag 2.0–2.6 N·m"),
+        ("turn further", "+45°"),
+        ("twist", "hand"),
+    ],
+)
+def test_the_likely_forms_come_first(text: str, first: str) -> None:
+    with pytest.raises(QuantityError) as caught:
+        read_stage(text)
+    assert caught.value.hint.startswith(f"stages: {first}, ")
+    assert '{until: "2 teeth show"}' in caught.value.hint
+
+
+def test_a_comma_parts_neither_a_slot_nor_a_limit() -> None:
+    texts = ["20 N·m", "or next slot", "back off", "at most 1/4 turn"]
+    assert [plain(stage.written()) for stage in read_stages(texts)] == [
+        "20 N·m or next slot",
+        "back off at most 1/4 turn",
+    ]
+
+
+def test_courses_are_the_stages_that_single_fasteners_go_through() -> None:
+    first, second, third = read_stages(["10 N·m", "20 N·m", "+30°"])
+    assert courses([first, second]) == (((1, first), (2, second)),)
+    few, others = first.on(only=("a", "b")), second.on(only=("c",))
+    assert courses([few, others, third]) == (
+        ((1, few), (3, third)),
+        ((2, others), (3, third)),
+        ((3, third),),
+    )
+    assert courses([few]) == (((1, few),),)

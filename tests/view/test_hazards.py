@@ -100,7 +100,7 @@ def test_tools_and_protection_of_hazards_are_laid_out() -> None:
     worn = [(each.name, each.steps, str(each.when)) for each in ready.protection]
     assert worn == [("eye protection", (1, 2, 3), "")]
     manual_cars = uses_of(plan, read_condition("gearbox=manual"))
-    assert [p.steps for p in preparation(manual_cars, manual.shop).protection] == [(1, 2, 3)]
+    assert [p.steps for p in preparation(manual_cars, manual.shop).protection] == [(1, 3)]
 
 
 def test_a_step_says_what_it_does_not_begin_without() -> None:
@@ -145,3 +145,20 @@ def test_an_impossible_sign_is_found() -> None:
     for bad, check in (("gearbox=none", "unknown-option"), ("not gearbox", "unreadable-condition")):
         text = PAGE.replace("when: gearbox=manual\n---\nMind", f"when: {bad}\n---\nMind")
         assert [f.check for f in findings_of(text)][:1] == [check]
+
+
+def test_a_sign_in_a_step_has_its_hazard_listed_before_step_1() -> None:
+    sign = ":::{warning} Hot\n:hazard: coolant-heat\nWait.\n:::\n\nOff."
+    manual, plan = planned(PAGE.replace("Off.", sign))
+    hazards = {met.hazard.id: met.steps for met in preparation(uses_of(plan), manual.shop).hazards}
+    assert hazards["coolant-heat"] == (1,)
+    assert "coolant-heat" in procedure_json(manual, plan)["steps"][0]["hazards"]
+
+
+def test_hazards_of_other_cars_are_left_out() -> None:
+    manual, plan = planned(PAGE.replace("For people certified", "For those certified"))
+    uses = uses_of(plan, read_condition("gearbox=manual"))
+    assert "spring-energy" not in {met.hazard.id for met in preparation(uses, manual.shop).hazards}
+    assert steps_in(uses)[1].tools == ()
+    card = make_card(manual, plan, read_condition("gearbox=manual"))
+    assert card.steps[1].signals == ()

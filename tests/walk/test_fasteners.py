@@ -183,3 +183,51 @@ def test_of_several_it_is_said_that_they_are(count: str, said: str) -> None:
     ```
     """
     assert one(blocks, "loosen arm-bolt").message == said
+
+
+BY_GEARBOX = """
+```{parts}
+arm: {name: Arm, held-by: arm-bolts}
+```
+```{fasteners}
+arm-bolts:
+  {name: Arm bolts, kind: bolt, condition: dry, source: S,
+   tighten: {"gearbox=manual": [20 N·m, +90°], "gearbox=automatic": [30 N·m]}}
+```
+"""
+ARM_OFF = "remove arm-bolts, arm"
+
+
+def test_all_stages_are_those_of_each_car() -> None:
+    assert checks(BY_GEARBOX, ARM_OFF, "fit arm\ntighten arm-bolts") == []
+
+
+@pytest.mark.parametrize(
+    ("last", "wanted"),
+    [
+        ("tighten arm-bolts stage 1", [("stage-skipped", "gearbox=manual")]),
+        (
+            "tighten arm-bolts stage 1\ntighten arm-bolts stage 2",
+            [("nothing-to-undo", "gearbox=automatic")],
+        ),
+    ],
+)
+def test_stages_are_counted_by_car(last: str, wanted: list[tuple[str, str]]) -> None:
+    assert found(BY_GEARBOX, ARM_OFF, f"fit arm\n{last}") == wanted
+
+
+def test_the_second_stage_in_a_step_of_its_own_cars() -> None:
+    steps = (
+        ARM_OFF,
+        "fit arm\ntighten arm-bolts stage 1",
+        ":when: gearbox=manual\ntighten arm-bolts stage 2",
+    )
+    assert found(BY_GEARBOX, *steps) == []
+
+
+def test_a_criterion_in_words_makes_a_joint_tight() -> None:
+    words = BY_GEARBOX.replace("[20 N·m, +90°]", "{until: flush}").replace(
+        "[30 N·m]", "{see: sheet 4}"
+    )
+    assert checks(words, ARM_OFF, "fit arm\ntighten arm-bolts") == []
+    assert checks(words, ARM_OFF, "fit arm\nstart arm-bolts") == ["left-loose"]

@@ -503,6 +503,10 @@ def test_a_hazard_of_some_cars() -> None:
         ("fuel-pressure: {made-safe-by: relieve fuel-pressure, signal: DANGER}", ""),
         ("coolant-heat: {name: Hot coolant, avoid: Wait until tomorrow.}", ""),
         ("coolant-heat: {called-by: [powr]}", "unknown-id"),
+        ("high-voltage: {made-safe-by: isolate high-volage}", "unknown-id"),
+        ("high-voltage: {made-safe-by: remove power-plug}", "wrong-verb"),
+        ("high-voltage: {made-safe-by: isolate it at the box}", ""),
+        ("high-voltage: {made-safe-by: cool down}", ""),
         ("coolant-heat: {called-by: [power, disconnect, computer, bumper stay]}", ""),
     ],
 )
@@ -622,3 +626,22 @@ def test_two_hazards_made_safe_by_one_action() -> None:
     hot = beside.replace("isolate high-voltage}", "cool coolant-heat}")
     assert checks(hot, "cool engine", *work) == []
     assert checks(hot, *work) == ["hazard-live"]
+
+
+def test_a_hazard_made_safe_by_what_holds_a_part() -> None:
+    blocks = """
+```{parts}
+gearbox: {name: Gearbox, held-by: bell-clips}
+```
+```{fasteners}
+bell-clips: {name: Bell clips, kind: clip}
+```
+```{hazards}
+hanging:
+  {name: Hanging gearbox, signal: WARNING, harm: H., avoid: A., called-by: bell-clips,
+   made-safe-by: support gearbox}
+```
+"""
+    off, on = "remove bell-clips, gearbox", "fit gearbox, bell-clips"
+    assert "hazard-live" in checks(blocks, off, on)
+    assert checks(blocks, "support gearbox", off, "support gearbox", on, "release gearbox") == []

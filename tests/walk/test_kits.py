@@ -32,7 +32,7 @@ contents:
   - {part: new-cooler, replaces: cooler}
   - {connection: new-hose, replaces: hot-hose}
   - {fastener: new-clamp, qty: 2, spare: 1, replaces: hot-clamp}
-  - {fastener: new-bolts, qty: 4, replaces: cooler-bolts}
+  - {fastener: new-bolts, qty: 4, replaces: cooler-bolts, note: it has four ears}
   - {supply: Cable tie}
   - {paper: Card}
 returns: [cooler]
@@ -196,9 +196,10 @@ def test_a_spare_for_one_use_that_a_step_fits_after_all() -> None:
 
 
 def test_a_new_thing_that_is_not_in_the_box() -> None:
-    kit = KIT.replace("  - {fastener: new-bolts, qty: 4, replaces: cooler-bolts}\n", "").replace(
-        "new-bolts: {name: New bolts,", "new-bolts: {name: New bolts, replaces: cooler-bolts,"
-    )
+    line = "  - {fastener: new-bolts, qty: 4, replaces: cooler-bolts, note: it has four ears}\n"
+    said = "new-bolts: {name: New bolts, replaces: cooler-bolts, note: it has four ears,"
+    kit = KIT.replace(line, "").replace("new-bolts: {name: New bolts,", said)
+    assert kit.count("cooler-bolts") == 1
     assert with_kit(*OFF, *ON, kit=kit) == ["not-in-kit"]
 
 

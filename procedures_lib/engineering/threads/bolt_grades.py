@@ -11,15 +11,13 @@ from functools import cache
 from procedures_lib.data_tables import csv_rows
 from procedures_lib.engineering.threads.designation import INCH, PSI, Thread, in_inches, within
 from procedures_lib.findings import SlipError
-from procedures_lib.spelling import nearest
-
-ALIKE = 0.5
-"""How like a grade of the standards another must be to be taken for a slip (difflib ratio)."""
+from procedures_lib.spelling import choices, likely_first
 
 _CLASS = re.compile(r"(?:class|grade|gr\.?|iso 898-1)? ?(\d+[.,]\d)$")
 _INCH_GRADE = re.compile(r"(?:sae )?(?:j ?429 )?(?:grade|gr\.?) ?(\d(?:\.\d)?)$")
 _STAINLESS = re.compile(r"([acdf]\d)l?[- ]?(\d{2,3})$")
 _REDUCED = re.compile(r"0(?:\d+\.\d)$")
+_NEAR = 5
 _OTHER = "write `unknown` for what these standards do not list"
 
 
@@ -113,6 +111,17 @@ def strength(grade: str, thread: Thread) -> Strength | None:
     raise _too_large(name, thread)
 
 
+def is_weaker(grade: str, other: str) -> bool:
+    """Whether a bolt of the one grade bears less than one of the other (proof stress).
+
+    False when either is not known, and for grades of two standards, which are not compared.
+    """
+    rows = [grades().get(_name(each)) for each in (grade, other)]
+    if rows[0] is None or rows[1] is None or rows[0][0].standard != rows[1][0].standard:
+        return False
+    return rows[0][0].strength.proof_stress < rows[1][0].strength.proof_stress
+
+
 def plain_words(written: str) -> str:
     """What was written, in small letters, without quotes and double spaces."""
     return " ".join(written.strip().strip("\"'").lower().split())
@@ -141,9 +150,9 @@ def _hint(name: str, thread: Thread) -> str:
         return _bare_number(name, thread)
     if re.fullmatch(r"[acdf]\d", name):
         return f"write the strength class too, as on the head: `{name.upper()}-70` (ISO 3506-1)"
-    near = nearest(name, grades(), ALIKE)
-    if near:
-        return f"did you mean `{near}`? Else {_OTHER}"
+    if re.search(r"\d", name):
+        likely = choices(likely_first(name, grades()), _NEAR)
+        return f"look at the mark on the head: {likely}; {_OTHER}"
     return f"write `8.8` (ISO 898-1), `grade 5` (SAE J429) or `A2-70` (ISO 3506-1); {_OTHER}"
 
 

@@ -98,6 +98,8 @@ _INCH = re.compile(
     r"\s?-\s?(?P<tpi>\d+(?:\.\d+)?)(?:\s?-?\s?(?P<series>UNC|UNF|UNEF|UN|UNS|UNRC|UNRF))?"
     r"(?:\s?-?\s?\d[AB])?$"
 )
+_LEFT = re.compile(r"\s?-?\s?LH$", re.IGNORECASE)
+"""How ISO 965-1 and ASME B1.1 mark a left-hand thread."""
 _SERIES = {"UNC": "UNC", "UNRC": "UNC", "UNF": "UNF", "UNRF": "UNF"}
 """The series whose sizes are looked up; UNR differs from UN in the root alone."""
 
@@ -139,6 +141,11 @@ def read_thread(text: str) -> Thread:
         return _metric(match)
     if match := _INCH.match(text):
         return _unified(match, text)
+    if match := _LEFT.search(text):
+        raise ThreadError(
+            f"`{text}` says that the thread is left-hand",
+            f"write `{text[: match.start()]}`, and `turns: left`",
+        )
     raise ThreadError(
         f"`{text}` is no thread designation",
         "write `M6x1.0` (ISO 965-1), or `1/4-20 UNC`, `#10-32 UNF` (ASME B1.1)",

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from procedures_lib.data_tables import csv_rows
 from procedures_lib.engineering.threads.bolt_grades import (
-    ALIKE,
     GradeError,
     Strength,
     plain_words,
@@ -72,6 +71,19 @@ def goes_with(bolt: str, nut: str) -> bool:
     return _rank(nut_name) >= _rank(bolt_name)
 
 
+def is_thin(grade: str) -> bool:
+    """Whether it is the class of a thin nut (``04``, ``05``; ISO 898-2), as lock nuts are."""
+    return plain_words(grade) in _THIN
+
+
+def is_weaker_nut(grade: str, other: str) -> bool:
+    """Whether a nut of the one class goes with fewer bolts than one of the other.
+
+    False when either is not known, and for classes of two standards, which are not compared.
+    """
+    return plain_words(grade) != plain_words(other) and not goes_with(other, grade)
+
+
 def bolt_for(grade: str, thread: Thread) -> Strength | None:
     """The strongest bolt that a nut of this class goes with; None when nothing can be said.
 
@@ -114,7 +126,7 @@ def _at_least(number: str, names: tuple[str, ...], grade: str) -> str:
 
 
 def _no_class(grade: str) -> GradeError:
-    near = nearest(grade.strip(), [*_THIN, *_BOLTS, "grade 2", "grade 5", "grade 8"], ALIKE)
+    near = nearest(grade.strip(), [*_THIN, *_BOLTS, "grade 2", "grade 5", "grade 8"])
     hint = "write `8` (ISO 898-2), `grade 8` (SAE J995), `A2-70` (ISO 3506-2) or `unknown`"
     if near:
         hint = f"did you mean `{near}`?"

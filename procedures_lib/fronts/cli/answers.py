@@ -19,11 +19,10 @@ from pathlib import Path
 from typing import BinaryIO
 from urllib.parse import quote, unquote_to_bytes
 
-from procedures_lib.findings import Finding, Level
+from procedures_lib.findings import Finding, Level, printable
 from procedures_lib.fronts.cli.arguments import SHOP_PAGE
 from procedures_lib.fronts.cli.checked_manual import Checked, counts
 from procedures_lib.fronts.cli.report import message_of
-from procedures_lib.fronts.cli.terminal import printable
 
 POLICY = (
     "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; "

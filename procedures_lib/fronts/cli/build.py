@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from procedures_lib.findings import counted
 from procedures_lib.fronts.cli.arguments import (
     Folders,
     PathWord,
@@ -31,7 +32,7 @@ from procedures_lib.fronts.cli.publishing.target import (
 )
 from procedures_lib.fronts.cli.report import report_text
 from procedures_lib.fronts.cli.revision import state_named
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, counted, has_colour
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, has_colour
 from procedures_lib.judging.compare.comparison import marks_of
 from procedures_lib.manual import Manual
 

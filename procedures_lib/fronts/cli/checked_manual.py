@@ -10,9 +10,9 @@ from pathlib import Path
 
 import click
 
-from procedures_lib.findings import Finding, Level
+from procedures_lib.findings import Finding, Level, counted
 from procedures_lib.fronts.cli.arguments import SHOP_PAGE, Folders, relative
-from procedures_lib.fronts.cli.terminal import ExitCode, Refused, counted, progress
+from procedures_lib.fronts.cli.terminal import ExitCode, Refused, progress
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.judging.checks.mentions import touched
 from procedures_lib.judging.checks.registry import check_alone, check_whole

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from procedures_lib.findings import counted, printable
 from procedures_lib.fronts.cli.arguments import (
     SHOP_PAGE,
     Folders,
@@ -20,14 +21,7 @@ from procedures_lib.fronts.cli.arguments import (
 from procedures_lib.fronts.cli.checked_manual import read_manual
 from procedures_lib.fronts.cli.publishing.disk import arriving
 from procedures_lib.fronts.cli.selection import choose
-from procedures_lib.fronts.cli.terminal import (
-    EXIT_CODES,
-    ExitCode,
-    Refused,
-    counted,
-    has_colour,
-    printable,
-)
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, has_colour
 from procedures_lib.judging.fixing import fix_page
 from procedures_lib.judging.fixing.rewrites import lines_of
 from procedures_lib.manual.folder import is_inside

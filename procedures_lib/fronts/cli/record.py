@@ -7,17 +7,10 @@ from typing import Any
 
 import click
 
-from procedures_lib.findings import Level
+from procedures_lib.findings import Level, counted, printable
 from procedures_lib.fronts.cli.arguments import Folders, PathWord, with_folders
 from procedures_lib.fronts.cli.checked_manual import read_manual
-from procedures_lib.fronts.cli.terminal import (
-    EXIT_CODES,
-    ExitCode,
-    Refused,
-    counted,
-    printable,
-    write_json,
-)
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json
 from procedures_lib.fronts.formats.table_text import spaced
 from procedures_lib.judging.records.record import (
     MOST_BYTES,

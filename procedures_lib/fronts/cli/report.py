@@ -21,12 +21,12 @@ from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 import click
 
-from procedures_lib.findings import Finding, Level, Place
+from procedures_lib.findings import Finding, Level, Place, printable
 from procedures_lib.fronts.cli.arguments import Folders
 from procedures_lib.fronts.cli.checked_manual import Checked
 from procedures_lib.fronts.cli.explain import help_of_check
 from procedures_lib.fronts.cli.revision import top_of
-from procedures_lib.fronts.cli.terminal import printable, version
+from procedures_lib.fronts.cli.terminal import version
 from procedures_lib.judging.checks.catalogue import CATALOGUE
 
 _COLOURS = {Level.ERROR: "red", Level.WARNING: "yellow"}

@@ -6,8 +6,9 @@ from pathlib import Path
 
 import click
 
+from procedures_lib.findings import counted
 from procedures_lib.fronts.cli.arguments import PathWord, Word, relative, unknown
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, counted, write_text
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, write_text
 from procedures_lib.fronts.formats.procedure_files import block_schema_text, write_schemas
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS
 

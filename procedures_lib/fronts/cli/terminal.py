@@ -1,4 +1,4 @@
-"""What a terminal gets: exit codes, faults, colour, progress, text that it can be trusted with."""
+"""What a terminal gets: exit codes, faults, colour, progress, bytes and text."""
 
 from __future__ import annotations
 
@@ -131,22 +131,3 @@ def progress(pages: int, rounds: int, label: str) -> Iterator[Callable[[], None]
         length=total, label=label, file=sys.stderr, update_min_steps=max(1, total // 200)
     ) as bar:
         yield lambda: bar.update(1)
-
-
-def counted(number: int, noun: str) -> str:
-    """Return "1 page", "2 pages"."""
-    return f"{number} {noun}{'' if number == 1 else 's'}"
-
-
-def printable(text: str) -> str:
-    """Return a text on one line, its control characters made visible.
-
-    Messages quote pages, and a page must not be able to steer the terminal.
-    """
-    return "".join(
-        sign if sign.isprintable() or sign == "\u00a0" else _escaped(sign) for sign in text
-    )
-
-
-def _escaped(sign: str) -> str:
-    return " " if sign.isspace() else sign.encode("unicode_escape").decode("ascii")

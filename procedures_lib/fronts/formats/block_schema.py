@@ -13,6 +13,7 @@ from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Hazard, Into
 from procedures_lib.language.entities.dyno_session import Air, Dyno, EngineKind, Pull
 from procedures_lib.language.entities.entity import Model, fields_of, note_on
+from procedures_lib.language.entities.how_tight import BY_KEY
 from procedures_lib.language.entities.kit import (
     CONTENT_KINDS,
     Claims,
@@ -47,7 +48,9 @@ _EXPECT = {
     "type": "object",
     "minProperties": 1,
     "propertyNames": _ID,
-    "additionalProperties": {"anyOf": [_TEXT, {"type": "array", "items": _TEXT, "minItems": 1}]},
+    "additionalProperties": {
+        "anyOf": [_TEXT, {"type": "array", "items": _TEXT, "minItems": 1}, *BY_KEY]
+    },
 }
 
 

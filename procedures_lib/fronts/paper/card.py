@@ -29,6 +29,7 @@ from procedures_lib.fronts.tables.procedure_tables import (
 )
 from procedures_lib.fronts.tables.table import Table
 from procedures_lib.fronts.tables.words import recheck_text, work_facts
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import Manual, Plan
@@ -164,7 +165,9 @@ def _choices(uses: Uses, cars: Cars) -> list[Choice]:
     entities = (uses.plan.scope.get(name) for name in uses.by_object)
     kit = uses.plan.kit
     conditions = [step.when for step in uses.steps]
-    conditions += [getattr(entity, "when", ALWAYS) for entity in entities]
+    for entity in entities:
+        several = entity.variants if isinstance(entity, Fastener) else [entity]
+        conditions += [getattr(each, "when", ALWAYS) for each in several]
     conditions += [item.when for item in kit.contents] if kit else []
     asked |= cars.open_options(condition for condition in conditions if uses.applies(condition))
     return [choice for choice in choices(uses.plan, uses.when) if choice.option in asked]

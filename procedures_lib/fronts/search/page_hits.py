@@ -18,7 +18,7 @@ from procedures_lib.fronts.search.thing_hits import (
 from procedures_lib.language.entities.builder import COLLECTIONS
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part, Vehicle
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Content, Derived, Procedure
+from procedures_lib.language.entities.work import Content, Derived, Procedure, Rule
 from procedures_lib.manual import Manual
 from procedures_lib.view.joint import joints
 from procedures_lib.view.step import step_view
@@ -56,9 +56,9 @@ def _texts(content: Content, manual: Manual) -> Iterator[Row]:
     page = content.page
     starts = [section.line for section in page.sections[1:]]
     lines: dict[int, list[str]] = {}
-    for prose in page.prose:
-        at = sum(line <= prose.line for line in starts)
-        lines.setdefault(at, []).append(prose.text.replace(_CODE, " "))
+    for text, line in (*((each.text, each.line) for each in page.prose), *_ruled(content)):
+        at = sum(start <= line for start in starts)
+        lines.setdefault(at, []).append(text.replace(_CODE, " "))
     words = {at: terms_of_all(texts) for at, texts in lines.items()}
     if page.title:
         yield _page_row(content, manual, words.get(0, ()))
@@ -68,6 +68,14 @@ def _texts(content: Content, manual: Manual) -> Iterator[Row]:
         title = _MARKUP.sub("", section.title)
         yield Row("h", key_of(page.name, f"section {n}"), title, f"section:{n}",
                   strong=terms_of(title), weak=weak)  # fmt: skip
+
+
+def _ruled(content: Content) -> Iterator[tuple[str, int]]:
+    """The names and words of the page's rules, each with its line."""
+    rules = (entity for entity in content.entities if isinstance(entity, Rule))
+    yield from ((rule.name, rule.place.line) for rule in rules)
+    blocks = (block for block in content.page.walk() if block.name == "rule")
+    yield from ((prose.text, prose.line) for block in blocks for prose in block.prose)
 
 
 def _page_row(content: Content, manual: Manual, words: tuple[str, ...]) -> Row:
@@ -126,8 +134,10 @@ def _derived(
     if "items" in held:
         yield from _items(uses, manual)
     if "joints" in held:
-        for joint in joints(uses):
-            yield thing_row(joint.fastener, manual, plan.scope, f"fastener:{joint.id}")
+        for name in dict.fromkeys(joint.id for joint in joints(uses)):
+            fastener = plan.scope.of(Fastener, name)
+            if fastener is not None:
+                yield thing_row(fastener, manual, plan.scope, f"fastener:{name}")
     if "tools" in held:
         yield from tool_rows(uses, manual)
 

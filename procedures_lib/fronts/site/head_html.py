@@ -101,11 +101,8 @@ def readings_by_joint(numbered: NumberedStep, plan: Plan) -> Readings:
     return found
 
 
-def reading_value(each: Asked, when: str = "") -> dict[str, Any]:
-    """Return a reading as the page's scripts take it; ``limits`` are for a first look only.
-
-    ``when`` are the cars that it is asked for on, "" for all of its step's.
-    """
+def reading_value(each: Asked) -> dict[str, Any]:
+    """Return a reading as the page's scripts take it; ``limits`` are for a first look only."""
     limits = limits_of(each.what)
     return {
         "joint": each.joint,
@@ -116,7 +113,7 @@ def reading_value(each: Asked, when: str = "") -> dict[str, Any]:
         "text": each.what.shown(),
         "unit": UNITS[each.measure][0],
         "units": UNITS[each.measure],
-        "when": when,
+        "when": str(each.when),
         "limits": in_units(limits) if limits else {},
     }
 
@@ -125,12 +122,7 @@ def readings_attribute(readings: list[Asked]) -> str:
     """Return the attribute of an action that asks for readings, "" for none."""
     if not readings:
         return ""
-    places = [each.key for each in readings]
-    told = [
-        reading_value(each, str(each.when) if places.count(each.key) > 1 else "")
-        for each in readings
-    ]
-    return f' data-readings="{escape(_json(told))}"'
+    return f' data-readings="{escape(_json([reading_value(each) for each in readings]))}"'
 
 
 def _json(value: Any) -> str:

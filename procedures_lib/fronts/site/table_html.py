@@ -16,7 +16,6 @@ from procedures_lib.fronts.site.html import (
     element,
     facts_html,
     fold_html,
-    list_html,
     no_more,
     plain_table,
     signal_html,
@@ -48,7 +47,7 @@ from procedures_lib.language.entities.work import Rule
 from procedures_lib.manual.scope import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import closing, handover
-from procedures_lib.view.joint import TORQUE_UNITS, joints, verdict_on
+from procedures_lib.view.joint import TORQUE_UNITS, JointView, joints, verdict_on
 from procedures_lib.view.preparation import ProtectionView, SupplyView, preparation
 from procedures_lib.view.step import MetHazard, MetRule, hazards_met
 from procedures_lib.view.uses import Uses
@@ -194,12 +193,16 @@ def _close_up(uses: Uses, _shop: Shop, href: Href, anchors: Anchors) -> tuple[st
         parts.append(table_html(tests, href, anchors, tests.caption))
     if rechecks:
         parts.append(element("p", "Re-checks due", class_="list-title"))
-        parts.append(list_html(map(escape, rechecks)))
+        parts.append(element("ul", "".join(map(_recheck, last.rechecks))))
     if last.left_open:
         parts.append(element("p", "Handed on open", class_="list-title"))
         parts.append(list_html(map(escape, last.left_open)))
     plain = "\n".join([plain_table(tight), plain_table(tests), *rechecks, *last.left_open])
     return element("div", "".join(parts), class_="close-up"), plain
+
+
+def _recheck(joint: JointView) -> str:
+    return element("li", escape(recheck_text(joint)), data_when=str(joint.variant))
 
 
 def _handover(uses: Uses, _shop: Shop, _href: Href, _anchors: Anchors) -> tuple[str, str]:

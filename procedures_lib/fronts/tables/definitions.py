@@ -46,7 +46,8 @@ _COLUMNS = {
     "fluids": (_NAME, Column("quantity", "Quantity"), Column("spec", "Specification"),
                Column("drain", "Drain"), Column("fill", "Fill"), _NOTE),
     "hazards": (_NAME, Column("signal", "Signal word"), Column("harm", "What can happen"),
-                Column("avoid", "How to avoid it")),
+                Column("avoid", "How to avoid it"), Column("called-by", "Called for by"),
+                Column("made-safe-by", "Made safe by"), Column("gear", "Not without")),
 }  # fmt: skip
 
 
@@ -75,7 +76,7 @@ def _cells(entity: Entity, scope: Scope) -> tuple[Cell, ...]:
         case Fluid():
             found = _fluid(entity, name)
         case Hazard():
-            found = (name, cell(entity.signal), cell(entity.harm), cell(entity.avoid))
+            found = _hazard(entity, name, scope)
     return found
 
 
@@ -105,6 +106,13 @@ def _fluid(fluid: Fluid, name: Cell) -> tuple[Cell, ...]:
     amount = fluid.quantity.tidy if fluid.quantity else ""
     said = (amount, fluid.spec, ", ".join(fluid.drain), ", ".join(fluid.fill), fluid.note)
     return (name, *map(cell, said))
+
+
+def _hazard(hazard: Hazard, name: Cell, scope: Scope) -> tuple[Cell, ...]:
+    said = (hazard.signal, hazard.harm, hazard.avoid)
+    gear = ", ".join((*hazard.protection, *hazard.tools))
+    called = _links(hazard.called_by, scope)
+    return (name, *map(cell, said), called, cell(hazard.made_safe_by), cell(gear))
 
 
 def _fastener(fastener: Fastener, name: Cell, scope: Scope) -> tuple[Cell, ...]:

@@ -136,6 +136,8 @@ _CHECKS = [
         not_in_kit="a new thing that the kit does not contain",
         not_used="a thing in the kit that no step uses",
         quantity_short="a kit that holds fewer than are fitted",
+        unlike_replaced="a thing that differs from the one it replaces, and does not say why",
+        nut_too_weak="a nut of a lower class than the bolt that it goes on",
     ),
     *_family(
         "variants",

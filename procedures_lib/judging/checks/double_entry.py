@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from procedures_lib.engineering.quantities import agrees
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.findings import Finding
+from procedures_lib.judging.checks.conditions import vehicle_of
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Part
 from procedures_lib.language.entities.how_tight import HowTight, Stages
 from procedures_lib.language.entities.work import Expect, ExpectRow
@@ -30,14 +31,15 @@ def judge_row(manual: Manual, page: str, expect: Expect, row: ExpectRow) -> Iter
     """Find what is wrong with one row."""
     entity = manual.scope(page).get(row.id)
     if isinstance(entity, Fastener) and row.amount is None:
-        problem = _fastener(entity, row)
+        vehicle = vehicle_of(manual, page)
+        problem = _fastener(entity, row, Space(vehicle.options if vehicle else ()))
     elif isinstance(entity, Part | Connection) and row.count is not None:
         problem = _count(entity, row)
     elif isinstance(entity, Fluid) and row.amount is not None:
         problem = _fluid(entity, row)
     else:
         return
-    if problem and not manual.is_damaged(entity):
+    if problem and not manual.is_damaged(entity) and row.id not in manual.scope(page).shared:
         yield Finding(
             row.place,
             "expect-disagrees",
@@ -55,11 +57,11 @@ def _fluid(fluid: Fluid, row: ExpectRow) -> str:
     return f"the source prints {row.text}, the block says {fluid.quantity.tidy}"
 
 
-def _fastener(fastener: Fastener, row: ExpectRow) -> str:
+def _fastener(fastener: Fastener, row: ExpectRow, space: Space) -> str:
     if wrong := _hardware(fastener, row):
         return wrong
     bare = row.count is not None or row.thread is not None or row.grade
-    if (row.how_tight or not bare) and not _agree(row.how_tight, fastener):
+    if (row.how_tight or not bare) and not _agree(row.how_tight, fastener, space):
         said = fastener.how_tight.written() or "nothing"
         return f"the source prints {row.how_tight.written()}, the block says {said}"
     if row.order and row.order not in (order_of(fastener), tuple(map(str, fastener.order))):
@@ -88,9 +90,8 @@ def _hardware(fastener: Fastener, row: ExpectRow) -> str:
     return ""
 
 
-def _agree(printed: HowTight, fastener: Fastener) -> bool:
+def _agree(printed: HowTight, fastener: Fastener, space: Space) -> bool:
     """Tell whether what a source prints agrees with the block on all cars that it is for."""
-    space = Space()
     nothing: tuple[tuple[Condition, Stages], ...] = ((ALWAYS, ()),)
     for when, stages in printed.by_condition or nothing:
         cars = space.region(fastener.when) & space.region(when)

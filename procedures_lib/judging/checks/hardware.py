@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
+from procedures_lib.engineering.threads import Thread
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import plans_on, things
+from procedures_lib.judging.checks.replaced import Replacement, replacements
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import VERBS
@@ -20,22 +22,20 @@ def threads(manual: Manual, page: str) -> Iterator[Finding]:
         part = scope.of(Part, str(fastener.into.part)) if fastener.into else None
         if part is not None:
             yield from _into(fastener, part, scope)
-        old = scope.of(Fastener, str(fastener.replaces)) if fastener.replaces else None
-        if old is not None:
-            yield from _in_place_of(fastener, old, scope)
+    pairs = list(replacements(manual, page))
+    for pair in pairs:
+        if not pair.is_explained and not _is_new_around(pair, pairs, scope):
+            yield from _in_place_of(pair, scope)
     for kit in things(manual, page, Kit):
         yield from _of_kit(kit, scope)
 
 
 def _of_kit(kit: Kit, scope: Scope) -> Iterator[Finding]:
-    """Find new fasteners in old holes, and old fasteners in new parts."""
+    """Find old fasteners that go into new parts of another thread."""
     replaced = {str(item.replaces) for item in kit.contents if item.replaces}
     for item in kit.contents:
         if not item.replaces:
             continue
-        new, old = scope.of(Fastener, item.what), scope.of(Fastener, str(item.replaces))
-        if new is not None and old is not None and not new.replaces:
-            yield from _in_place_of(new, old, scope)
         part = scope.of(Part, item.what)
         if part is not None and part.thread is not None:
             for fastener in scope.all(Fastener):
@@ -63,17 +63,51 @@ def _into(
         yield Finding(place, "thread-mismatch", said, hint, related=related)
 
 
-def _in_place_of(new: Fastener, old: Fastener, scope: Scope) -> Iterator[Finding]:
-    """A fastener that goes into the same material as deep as the old one goes where that was."""
-    same_joint = new.into is not None and new.into == old.into
-    if not same_joint or new.thread is None or old.thread is None:
+def _is_new_around(pair: Replacement, pairs: Iterable[Replacement], scope: Scope) -> bool:
+    """Tell whether a kit brings what goes with a fastener: the part it holds, or bolt and nut."""
+    is_nut, *threads = _change(pair)
+    if any(_change(each) == (not is_nut, *threads) for each in pairs):
+        return True
+    if isinstance(pair.new, Fastener) and pair.new.into is not None:
+        return False
+    gone = {each.old.id for each in pairs}
+    held: list[tuple[str, tuple[str, ...]]] = [(p.id, p.held_by) for p in scope.all(Part)]
+    held += [(c.id, c.holders) for c in scope.all(Connection)]
+    return any(pair.new.id in by or (pair.old.id in by and name in gone) for name, by in held)
+
+
+def _change(pair: Replacement) -> tuple[bool, Thread | None, Thread | None]:
+    """Return whether it is of a nut, and the new thread and the old one."""
+    new, old = (
+        each.thread.thread if isinstance(each, Fastener) and each.thread else None
+        for each in (pair.new, pair.old)
+    )
+    return isinstance(pair.new, Fastener) and pair.new.kind == "nut", new, old
+
+
+def _in_place_of(pair: Replacement, scope: Scope) -> Iterator[Finding]:
+    """A fastener goes where the old one was, unless it says that it goes into something else.
+
+    One that goes `with` another is compared with that.
+    """
+    new, old = pair.new, pair.old
+    if not isinstance(new, Fastener) or not isinstance(old, Fastener):
+        return
+    elsewhere = new.into is not None and new.into != old.into
+    joined = {
+        str(name) for each in scope.all(Fastener) for name in (each.id, *each.with_) if each.with_
+    }
+    if elsewhere or joined & {new.id, old.id} or new.thread is None or old.thread is None:
         return
     if new.thread.thread != old.thread.thread:
         said = (
             f"{name_of(new, scope)} (`{new.id}`) is {new.thread.written}, and goes where"
             f" `{old.id}` was, which is {old.thread.written}"
         )
-        hint = "name what it goes into: `into: {part: …}`, or correct the thread"
+        hint = (
+            "correct the thread, name what it goes into (`into: {part: …}`) or `with`, or say in"
+            " its `note` why"
+        )
         yield Finding(new.place, "thread-mismatch", said, hint, related=(old.place,))
 
 
@@ -130,7 +164,7 @@ def _is_fitted(
 def unused_supplies(manual: Manual, page: str) -> Iterator[Finding]:
     """Find supplies and tools of the kit that no step asks for."""
     for plan in plans_on(manual, page):
-        if plan.kit is not None and plan.steps:
+        if plan.kit is not None and plan.steps and manual.sees_all(page):
             yield from _supplies(plan, plan.kit)
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
-from difflib import get_close_matches
 
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import (
@@ -27,31 +27,62 @@ from procedures_lib.language.entities.verbs import KEYWORDS
 from procedures_lib.language.entities.work import Common, Procedure, Rule
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
-from procedures_lib.spelling import suggestion
+from procedures_lib.manual.scope import speaks_of_builtin
+from procedures_lib.spelling import nearest, suggestion
 
+_HEADS_FIRST_TO_LAST = ("vehicle", "common", "kit", "procedure", "job", "dyno-session")
 _DEFINE = "define it on this page, or on the page of its kit or its car"
-_ALIKE = 0.8
-"""How like a known part a free end must be to be taken for a slip (difflib ratio)."""
 
 
 def duplicate_ids(manual: Manual, page: str) -> Iterator[Finding]:
     """Find two things of one id on this page, and of this page and another that it can see."""
-    content = manual.contents[page]
-    seen: dict[str, Place] = {}
-    for entity in content.entities:
-        if entity.id in seen:
-            yield duplicate(entity.id, entity.place, seen[entity.id])
-        seen.setdefault(entity.id, entity.place)
+    for entity in manual.contents[page].entities:
         head = manual.head(type(entity), entity.id) if entity.KIND in HEADS else None
-        if head is not None and head.place != entity.place and head.place.page != page:
+        if head is not None and head.place.page not in {page, entity.place.page}:
             yield duplicate(entity.id, entity.place, head.place)
-    if any(isinstance(entity, Procedure | Common) for entity in content.entities):
-        for near, far in manual.scope(page).clashes():
-            together = isinstance(near, Hazard) and near.id in BUILTIN_HAZARDS
-            if together and isinstance(far, Hazard):
-                continue
-            if near.KIND not in HEADS or near.KIND != far.KIND:
-                yield duplicate(near.id, near.place, far.place)
+    for first, *others in _of_one_id(manual, page):
+        for other in others:
+            if not _may_share(first, other) and _are_seen_together(manual, page, first, other):
+                yield duplicate(other.id, other.place, first.place)
+
+
+def _may_share(first: Entity, other: Entity) -> bool:
+    """Tell whether two of different pages may have one id, or are found by it without this."""
+    apart = first.place.page != other.place.page
+    about_one = speaks_of_builtin(first) and speaks_of_builtin(other)
+    return apart and (about_one or (first.KIND in HEADS and first.KIND == other.KIND))
+
+
+def _of_one_id(manual: Manual, page: str) -> Iterator[list[Entity]]:
+    """Yield the entities that a page can see and that have one id, what comes first at the front.
+
+    The car comes before its kit, and that before its procedure, whichever of them asks.
+    """
+    found: dict[str, dict[Place, Entity]] = defaultdict(dict)
+    for name in manual.scope(page).pages:
+        for entity in (*manual.contents[name].entities, *manual.entities_on(name).values()):
+            found[entity.id].setdefault(entity.place, entity)
+    for group in found.values():
+        if len(group) > 1:
+            yield sorted(group.values(), key=lambda each: (_rank(manual, each), each.place))
+
+
+def _rank(manual: Manual, entity: Entity) -> int:
+    """Return how late a page comes, by its heads."""
+    kinds = {each.KIND for each in manual.contents[entity.place.page].entities}
+    return max((_HEADS_FIRST_TO_LAST.index(kind) for kind in kinds & HEADS.keys()), default=0)
+
+
+def _are_seen_together(manual: Manual, page: str, first: Entity, other: Entity) -> bool:
+    """Tell whether one procedure can see both, or the head of this page, on which one of them is.
+
+    A job and a dyno session see the pages of several procedures, which need not see each other.
+    """
+    pages = {first.place.page, other.place.page}
+    heads = {entity.KIND for entity in manual.contents[page].entities}
+    if pages == {page} or heads & {"procedure", "common", "kit"}:
+        return True
+    return page in pages and bool(heads & {"job", "dyno-session"})
 
 
 def duplicate(name: str, place: Place, other: Place) -> Finding:
@@ -65,8 +96,7 @@ def unknown_ids(manual: Manual, page: str) -> Iterator[Finding]:
     """Find mentions of ids that nothing in reach defines, or that are of another kind."""
     content, scope = manual.contents[page], manual.scope(page)
     for mention in mentions(content):
-        entity = scope.get(mention.target)
-        if entity is None or entity.KIND not in mention.kinds:
+        if not scope.kinds(mention.target) & set(mention.kinds):
             yield from _judge(manual, page, mention, mention.target.line)
     for step in steps_on(content):
         for action in step.actions:
@@ -102,8 +132,7 @@ def _judge(
 
 def _kinds_of(manual: Manual, page: str, name: str, mention: Mention) -> set[str]:
     """What an id may be from here: on a common page, whatever any page makes of it."""
-    entity = manual.scope(page).get(name)
-    kinds = {entity.KIND} if entity else set()
+    kinds = set(manual.scope(page).kinds(name))
     wanted_heads = set(mention.kinds) & set(HEADS)
     for kind in wanted_heads:
         if manual.head(HEADS[kind], name):
@@ -149,17 +178,16 @@ def _all_known(manual: Manual, page: str, mention: Mention) -> list[str]:
 def _slip(manual: Manual, page: str, mention: Mention) -> Iterator[Finding]:
     """Find a free end that is neither a part nor fixed.
 
-    Where the vehicle does not say what is fixed, only an end that is so like a part's id that it
-    must be a slip of the pen.
+    Where the vehicle does not say what is fixed, only an end that is the misspelt id of a part.
     """
     name, fixed = str(mention.target), _fixed(manual, page)
     if name in fixed or _follows_from_another(manual, page, mention):
         return
     known = [*_known(manual, page, mention), *sorted(fixed)]
-    near = get_close_matches(name, known, n=1, cutoff=0.6 if fixed else _ALIKE)
+    near = nearest(name, known)
     if near or fixed:
         said = f"{mention.by} names `{name}`, which no page in reach defines"
-        meant = f"did you mean `{near[0]}`? " if near else ""
+        meant = f"did you mean `{near}`? " if near else ""
         hint = f"{meant}A fixed end goes into the vehicle's `fixed`"
         yield Finding(Place(page, mention.target.line), "unknown-id", said, hint)
 

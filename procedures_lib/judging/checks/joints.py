@@ -40,7 +40,7 @@ def joints(manual: Manual, page: str) -> Iterator[Finding]:
     for fastener in things(manual, page, Fastener):
         if not manual.is_damaged(fastener):
             for each, called in _variants(fastener):
-                for fault in (*falling_stages(each.tighten), *_faults(each)):
+                for fault in (*falling_stages(each.tighten), *faults_of(each)):
                     said = f"{called}: {fault.message}"
                     yield Finding(fastener.place, fault.check, said, fault.hint, fault.level)
 
@@ -54,7 +54,8 @@ def _variants(fastener: Fastener) -> Iterator[tuple[Fastener, str]]:
         yield each, f"`{fastener.id}` on cars with `{when}`"
 
 
-def _faults(fastener: Fastener) -> Iterator[Fault]:
+def faults_of(fastener: Fastener) -> Iterator[Fault]:
+    """Yield what is wrong with the torques and angles of a joint, by its bolt or nut."""
     for joint in joints_of(fastener):
         try:
             verdict = judge(joint)
@@ -66,7 +67,7 @@ def _faults(fastener: Fastener) -> Iterator[Fault]:
 
 def no_torque(manual: Manual, page: str) -> Iterator[Finding]:
     """Find groups that a page's procedures tighten, and of which no page says how tight."""
-    for fastener, step in _tightened(manual, page):
+    for fastener, _ in _tightened(manual, page):
         if fastener.how_tight or not fastener.takes_torque or _turned(manual, page, fastener):
             continue
         said = f"nothing says how tight `{fastener.id}` has to be, and a step tightens it"
@@ -74,7 +75,7 @@ def no_torque(manual: Manual, page: str) -> Iterator[Finding]:
             "add `tighten: [...]` as its source has it; without a number `hand`, `snug`,"
             ' `{until: "…"}`, or `{see: "…"}` for where the number stands'
         )
-        yield Finding(fastener.place, "no-torque", said, hint, related=(step,))
+        yield Finding(fastener.place, "no-torque", said, hint)
 
 
 def _turned(manual: Manual, page: str, fastener: Fastener) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from procedures_lib.engineering.quantities import QuantityError, read_quantity
@@ -10,7 +11,13 @@ from procedures_lib.judging.checks.ids import no_step
 from procedures_lib.judging.checks.mentions import ids_in, roles_of, steps_on
 from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Fastener
 from procedures_lib.language.entities.entity import Entity
-from procedures_lib.language.entities.verbs import KEYWORD_VERBS, VERBS, verbs_for
+from procedures_lib.language.entities.verbs import (
+    KEYWORD_VERBS,
+    KEYWORDS,
+    VERBS,
+    unknown_verb,
+    verbs_for,
+)
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.allow_list import role_fault
 from procedures_lib.language.reading.block_kinds import ROLE_NAMES
@@ -33,7 +40,7 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
                 if action.verb == "adjust" and not action.to:
                     yield from _to_what(action, name, entity)
                 kind = entity.KIND if entity else ""
-                if not kind or name == action.on or kind in kinds:
+                if not kind or name == action.on or scope.kinds(name) & kinds:
                     continue
                 if name in BUILTIN_HAZARDS and "hazard" in kinds:
                     continue
@@ -87,8 +94,11 @@ def _quantity(_manual: Manual, _page: str, role: Role, place: Place) -> Iterator
 
 
 def _torque(manual: Manual, page: str, role: Role, place: Place) -> Iterator[Finding]:
-    fastener = manual.scope(page).of(Fastener, role.target)
-    if fastener is not None and not fastener.how_tight and not manual.is_damaged(fastener):
+    scope = manual.scope(page)
+    fastener = scope.of(Fastener, role.target)
+    if fastener is None or role.target in scope.shared:
+        return
+    if not fastener.how_tight and not manual.is_damaged(fastener):
         said = f"`{role.target}` has no stages to show"
         yield Finding(place, "missing-field", said, "add `tighten: [...]` to the fastener")
 
@@ -121,4 +131,14 @@ def as_read(manual: Manual, page: str) -> Iterator[Finding]:
     """Pass on what was found while the page was read."""
     content = manual.contents[page]
     yield from content.page.findings
-    yield from content.findings
+    better = dict(_unknown_verbs(manual, page))
+    yield from (better.get(finding, finding) for finding in content.findings)
+
+
+def _unknown_verbs(manual: Manual, page: str) -> Iterator[tuple[Finding, Finding]]:
+    """Yield what the reader found of unknown verbs, and the same with verbs for what they name."""
+    scope = manual.scope(page)
+    for text in (text for step in steps_on(manual.contents[page]) for text in step.unread):
+        things = [(scope.get(word), word) for word in re.findall(r"[a-z0-9-]+", text)[1:]]
+        kinds = {thing.KIND if thing else KEYWORDS.get(word, "") for thing, word in things}
+        yield unknown_verb(text, page), unknown_verb(text, page, kinds - {""})

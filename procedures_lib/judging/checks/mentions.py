@@ -168,10 +168,10 @@ def touched(old: Manual, new: Manual, changed: Iterable[str]) -> frozenset[str]:
     return frozenset(found & new.contents.keys())
 
 
-def _asked_by_all(manual: Manual) -> tuple[bool, bool, frozenset[str]]:
-    """What the checks of every page ask about: pages and heads that could not be read."""
+def _asked_by_all(manual: Manual) -> tuple[object, ...]:
+    """What the checks of every page ask about: what could not be read, and heads of one id."""
     lost = frozenset(head for content in manual.contents.values() for head in content.lost_heads)
-    return manual.has_unread_pages, manual.has_loose_procedures, lost
+    return manual.has_unread_pages, manual.has_loose_procedures, lost, manual.twice
 
 
 def _heads(manual: Manual) -> dict[tuple[str, str], str]:

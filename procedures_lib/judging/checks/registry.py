@@ -18,6 +18,7 @@ from procedures_lib.judging.checks import (
     orders,
     prose,
     publishing,
+    replaced,
     signal_words,
     walks,
 )
@@ -60,6 +61,8 @@ CHECKS: tuple[Check, ...] = (
     signal_words.signs_below,
     hardware.threads,
     hardware.counts,
+    replaced.unlike,
+    replaced.nuts,
     hardware.unused_supplies,
     walks.conflicts,
     walks.visits,

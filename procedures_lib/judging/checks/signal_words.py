@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from difflib import get_close_matches
 from itertools import pairwise
 
 from procedures_lib.findings import Finding, Place
@@ -14,13 +15,22 @@ from procedures_lib.language.entities.car import (
     Fluid,
     Hazard,
 )
-from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
+from procedures_lib.language.entities.verbs import KEYWORDS, VERBS, verbs_for
 from procedures_lib.language.entities.work import Common, Procedure, Rule, Signal, Step
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import called_by
 from procedures_lib.spelling import suggestion
-from procedures_lib.view.step import SIGNAL_RANKS, hazard_named, hazards_of_step, rules_of_step
+from procedures_lib.view.step import (
+    SIGNAL_RANKS,
+    hazard_named,
+    hazards_at,
+    hazards_of_step,
+    rules_of_step,
+)
+
+_ALIKE = 0.8
+"""How like a known id a word must be to be taken for a slip (difflib ratio)."""
 
 _CLASSES = {"DANGER": 3, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}
 """Order within a step, MIL-DTL-87268D: what hurts people, then what damages things, then notes."""
@@ -49,7 +59,7 @@ def before_step_1(manual: Manual, page: str) -> Iterator[Finding]:
 def _hazards_met(plan: Plan) -> dict[str, Place]:
     met: dict[str, Place] = {}
     for numbered in plan.steps:
-        for name in hazards_of_step(numbered, plan):
+        for name in hazards_at(numbered, plan):
             if hazard_named(name, plan.scope) is not None:
                 met.setdefault(name, (numbered.through or numbered.step).place)
     return met
@@ -154,9 +164,30 @@ def words_that_call(manual: Manual, page: str) -> Iterator[Finding]:
     for hazard in things(manual, page, Hazard):
         for word in hazard.called_by:
             yield from _unknown_word(manual, page, word, f"`called-by` of `{hazard.id}`")
+        yield from _made_safe(manual, page, hazard)
     for rule in things(manual, page, Rule):
         for word in rule.about:
             yield from _unknown_word(manual, page, word, f"`about` of `{rule.id}`")
+
+
+def _made_safe(manual: Manual, page: str, hazard: Hazard) -> Iterator[Finding]:
+    """Find a slip in the action that makes a hazard safe; words for people are let pass."""
+    verb, _, target = hazard.made_safe_by.partition(" ")
+    scope = manual.scope(page)
+    call = scope.calls.all.get(hazard.id)
+    if verb not in VERBS or " " in target or (call is not None and call.target):
+        return
+    entity = scope.get(target)
+    if entity is not None and VERBS[verb].kinds:
+        said = f"`made-safe-by` of `{hazard.id}`: `{verb}` does not work on a {entity.KIND}"
+        hint = f"a {entity.KIND} takes {', '.join(f'`{each}`' for each in verbs_for(entity.KIND))}"
+        yield Finding(hazard.place, "wrong-verb", said, hint)
+    elif entity is None and not _is_known(manual, target):
+        known = manual.once(("words that call",), lambda: _words_known(manual))
+        near = get_close_matches(target, known, n=1, cutoff=_ALIKE)
+        if near:
+            said = f"`made-safe-by` of `{hazard.id}` names `{target}`, which no page defines"
+            yield Finding(hazard.place, "unknown-id", said, f"did you mean `{near[0]}`?")
 
 
 def _sees_its_steps(manual: Manual, page: str) -> bool:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from difflib import get_close_matches
 
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.conditions import no_car_meets, vehicle_of
@@ -17,6 +16,7 @@ from procedures_lib.language.variants import ALWAYS
 from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual, Plan
 from procedures_lib.manual.scope import name_of
+from procedures_lib.spelling import nearest
 from procedures_lib.walk.hand_over import STATE_WORDS, not_met
 from procedures_lib.walk.visit import Clash, clashes, combine
 from procedures_lib.walk.walk import walk
@@ -58,7 +58,7 @@ def _goes_in_circles(manual: Manual, plan: Plan) -> bool:
 def can_walk(manual: Manual, plan: Plan) -> bool:
     """Tell whether all that a procedure needs has been read."""
     page = plan.head.place.page
-    if plan.vehicle is None or not manual.sees_all(page):
+    if plan.vehicle is None or plan.scope.shared or not manual.sees_all(page):
         return False
     if any(numbered.step.unread for numbered in plan.steps):
         return False
@@ -159,13 +159,11 @@ def visits(manual: Manual, page: str) -> Iterator[Finding]:
 
 
 _OFF = "-off"
-_ALIKE = 0.85
-"""How like a known state a word must be to be taken for a slip (difflib ratio)."""
 
 
 def begins_and_ends(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find words of `begins-with` and `ends-with` that are so like a state, or an id, that they
-    must be slips, and procedures that hand on to one which does not begin with them.
+    """Find words of `begins-with` and `ends-with` that are a misspelt state or id, and procedures
+    that hand on to one which does not begin with them.
 
     Any other word is a state that this manual does not model, and is let pass.
     """
@@ -189,10 +187,10 @@ def _misspelt(manual: Manual, field: str, word: str, place: Place) -> Iterator[F
     page = place.page
     if _is_known(manual, page, word) or _is_known(manual, page, word.removesuffix(_OFF)):
         return
-    near = get_close_matches(word, _known(manual, page), n=1, cutoff=_ALIKE)
+    near = nearest(word, _known(manual, page))
     if near:
         said = f"`{field}` names `{word}`, which is no state and no id"
-        yield Finding(place, "unknown-id", said, f"did you mean `{near[0]}`?")
+        yield Finding(place, "unknown-id", said, f"did you mean `{near}`?")
 
 
 def _is_known(manual: Manual, page: str, word: str) -> bool:

@@ -175,11 +175,6 @@ def group_of(topic: str, kind: str = "") -> Group:
     return _BY_BEGINNING.get(name.partition("-")[0]) or _GROUP_OF[name]
 
 
-def counted(number: int, noun: str) -> str:
-    """Return "1 page", "2 pages"."""
-    return f"{number} {noun}{'' if number == 1 else 's'}"
-
-
 def act_of(old: str, new: str) -> Act:
     """Return what became of something that has these texts, "" where there is nothing."""
     if old and new:

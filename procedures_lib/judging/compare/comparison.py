@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from procedures_lib.findings import Finding, Place
+from procedures_lib.findings import Finding, Place, counted
 from procedures_lib.judging.compare.change import (
     Act,
     Change,
@@ -15,7 +15,6 @@ from procedures_lib.judging.compare.change import (
     Thing,
     Unread,
     act_of,
-    counted,
 )
 from procedures_lib.judging.compare.entity_changes import TURNED, entity_changes, whole_entity
 from procedures_lib.judging.compare.prose_changes import page_changes, whole_page

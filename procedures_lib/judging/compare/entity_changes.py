@@ -8,7 +8,8 @@ from fractions import Fraction
 from typing import Any
 
 from procedures_lib.engineering.quantities import Quantity, QuantityError
-from procedures_lib.engineering.tightening import Stage
+from procedures_lib.engineering.tightening import Stage, StageKind
+from procedures_lib.findings import counted
 from procedures_lib.judging.compare.change import (
     JOINT_TOPICS,
     Act,
@@ -17,7 +18,6 @@ from procedures_lib.judging.compare.change import (
     Group,
     Thing,
     act_of,
-    counted,
     gone_and_come,
     group_of,
     paired_in_turn,
@@ -120,6 +120,15 @@ def _topic_of_stages(old: HowTight, new: HowTight) -> str:
     return topic_of(old.every, new.every)
 
 
+def _note_of_stages(old: HowTight, new: HowTight) -> str:
+    """By how much the stages differ, with the cars where they are told apart."""
+    if len(old.by_condition) < 2 and len(new.by_condition) < 2:
+        return note_of(old.every, new.every)
+    was = dict(old.by_condition)
+    notes = [(when, note_of(was[when], stages)) for when, stages in new.by_condition if when in was]
+    return "; ".join(f"{when}: {note}" for when, note in notes if note)
+
+
 def _conditions(how: HowTight) -> list[tuple[Condition, int]]:
     return [(when, len(stages)) for when, stages in how.by_condition]
 
@@ -134,8 +143,7 @@ def _note(field: str, values: tuple[Any, Any], *, same: bool, unread: bool) -> s
         and isinstance(old, HowTight)
         and isinstance(new, HowTight)
     ):
-        told_apart = len(old.by_condition) > 1 or len(new.by_condition) > 1
-        return "" if told_apart else note_of(old.every, new.every)
+        return _note_of_stages(old, new)
     if isinstance(old, Quantity) and isinstance(new, Quantity):
         return difference(old, new)
     return "every car where there is nothing" if field == "when" and not (old and new) else ""
@@ -246,6 +254,8 @@ def topic_of(old: Stages, new: Stages) -> str:
     if any((a.order, a.only) != (b.order, b.only) for a, b in differ):
         return "order" if all(a.amount == b.amount for a, b in differ) else "stages"
     if any(a.words != b.words for a, b in differ):
+        return "stages"
+    if any(StageKind.STRETCH in {a.kind, b.kind} for a, b in differ):
         return "stages"
     turned = [a.torque is None for a, _ in differ]
     return "angle" if all(turned) else "stages" if any(turned) else "torque"

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from procedures_lib.findings import Place
+from procedures_lib.findings import Place, counted
 from procedures_lib.judging.compare.change import (
     Act,
     Change,
     Entry,
     Group,
     Thing,
-    counted,
     gone_and_come,
     group_of,
     paired,

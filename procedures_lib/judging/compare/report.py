@@ -12,17 +12,8 @@ from dataclasses import asdict
 from typing import Any
 
 from procedures_lib.engineering.quantities import NO_BREAK_SPACE
-from procedures_lib.findings import Finding, Place
-from procedures_lib.judging.compare.change import (
-    Act,
-    Change,
-    Comparison,
-    Group,
-    Thing,
-    Unread,
-    Use,
-    counted,
-)
+from procedures_lib.findings import Finding, Place, counted, printable
+from procedures_lib.judging.compare.change import Act, Change, Comparison, Group, Thing, Unread, Use
 
 Quote = Callable[[str], str]
 Shown = Callable[[str], str]
@@ -285,7 +276,7 @@ def text_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) ->
 
     Each line is one line, whatever stands on the pages: no text of theirs steers a terminal.
     """
-    return "\n".join(map(_printable, _text(comparison, shown, names))) + "\n"
+    return "\n".join(map(printable, _text(comparison, shown, names))) + "\n"
 
 
 def _text(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> Iterator[str]:
@@ -305,13 +296,3 @@ def _text(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> Itera
             if told := users(change):
                 yield f"      used in {told}"
     yield f"{names[0]} → {names[1]}: {summary(comparison)}."
-
-
-def _printable(text: str) -> str:
-    return "".join(
-        sign if sign.isprintable() or sign == NO_BREAK_SPACE else _seen(sign) for sign in text
-    )
-
-
-def _seen(sign: str) -> str:
-    return " " if sign.isspace() else sign.encode("unicode_escape").decode("ascii")

@@ -74,6 +74,8 @@ def _texts(owner: Model, field: str, value: Any, word: Word) -> Iterator[tuple[s
         yield from ((f"{field} {name}", ", ".join(values)) for name, values in value)
     elif field == "conditions" and isinstance(owner, DynoSession):
         yield from ((f"{field} {name}", text) for name, text in value)
+    elif field == "text":
+        yield field, " ".join(value.split())  # lines broken elsewhere say the same
     else:
         yield field, text_of(value, word)
 

@@ -44,6 +44,8 @@ FASTENER_KINDS = (
     "bolt", "screw", "nut", "stud", "washer", "clip", "clamp", "tie", "push-pin", "plug", "rivet",
     "pin", *ONE_WAY_KINDS,
 )  # fmt: skip
+BOLT_KINDS = ("bolt", "screw", "stud")
+"""What a nut goes on."""
 TORQUE_FREE_KINDS = frozenset(
     {"washer", "clip", "tie", "push-pin", "rivet", "pin", "cotter-pin", "lock-wire", "lock-washer",
      "gasket", "o-ring", "seal", "crush-washer"}

@@ -20,10 +20,6 @@ STAND_IN = "?"
 """What stands for a text that an entity needs and its page does not give."""
 
 
-_ALIKE = 0.75
-"""How like a known field an unknown one must be to be read as that (difflib ratio)."""
-
-
 class FieldReader:
     """Reads mappings of one page; what is wrong collects in ``findings``."""
 
@@ -84,7 +80,7 @@ class FieldReader:
             if " " in key and not fields[key]:
                 hint = "a text with a comma in it needs quotes inside `{ }`"
             self.find(key.line, "unknown-field", f"{what} has no field `{key}`", hint)
-            meant = nearest(key, known.keys() - fields.keys(), _ALIKE)
+            meant = nearest(key, known.keys() - fields.keys())
             value = fields.pop(key)
             if meant:
                 fields[Scalar(meant, key.line)] = value

@@ -75,8 +75,6 @@ def on_every_car(stages: Stages) -> HowTight:
 
 _IN_WORDS = {"until": StageKind.UNTIL, "see": StageKind.SEE}
 _STAGE_KEYS = frozenset({"stage", "order", "only", *_IN_WORDS})
-_ALIKE = 0.65
-"""How like a word of a stage a key must be to be taken for a slip of it (difflib ratio)."""
 
 _EXAMPLE = "write `{stage: +45°, order: [a, b, c]}`, `{stage: 10 N·m, only: [a, b]}`"
 
@@ -91,7 +89,7 @@ def read_how_tight(value: Any) -> HowTight:
 
 def _condition(key: Scalar) -> Condition:
     if "=" not in key and " in " not in key:
-        near = nearest(key, _STAGE_KEYS, _ALIKE)
+        near = nearest(key, _STAGE_KEYS)
         refuse("unknown-field", f"`{key}` is neither a condition nor a word of a stage",
                f"did you mean `{near}`?" if near else
                'write `{"option=value": [20 N·m], …}`, `{see: "…"}` or `{until: "…"}`',
@@ -163,10 +161,12 @@ def _mapped(item: dict[Any, Any]) -> _Written:
     said = [key for key in item if key in {"stage", *_IN_WORDS}]
     if len(said) != 1 or set(item) - _STAGE_KEYS:
         strange = next(iter(set(item) - _STAGE_KEYS), "")
-        near = nearest(strange, _STAGE_KEYS, _ALIKE)
+        near = nearest(strange, _STAGE_KEYS)
+        hint = f"did you mean `{near}`?" if near else _EXAMPLE
+        if " " in strange and not item[strange]:
+            hint = "a text with a comma in it needs quotes inside `{ }`"
         refuse("unknown-field", "a stage as a mapping has one of `stage`, `until` and `see`, and"
-               " may have `order` and `only`",
-               f"did you mean `{near}`?" if near else _EXAMPLE)  # fmt: skip
+               " may have `order` and `only`", hint)  # fmt: skip
     text = one(item[said[0]])
     kind = _IN_WORDS.get(str(said[0]))
     words = text.strip()
@@ -200,7 +200,11 @@ _BY_CONDITION = {
     "additionalProperties": one_or_more(_STAGE_SCHEMA),
 }
 _ONE, _LIST = one_or_more(_STAGE_SCHEMA)["anyOf"]
-_SCHEMA = {"anyOf": [_ONE, _BY_CONDITION, _LIST]}
+SCHEMA = {"anyOf": [_ONE, _BY_CONDITION, _LIST]}
+
+
+BY_KEY = (_STAGE_SCHEMA["anyOf"][1], _BY_CONDITION)
+"""The schemas of a mapping: of one stage, and of stages by condition."""
 
 
 def _dumped(how: HowTight) -> list[str] | dict[str, list[str]]:
@@ -216,4 +220,4 @@ def _listed(stages: Stages) -> list[str]:
     ]
 
 
-Tighten = Annotated[HowTight, *plain(read_how_tight, _SCHEMA, _dumped)]
+Tighten = Annotated[HowTight, *plain(read_how_tight, SCHEMA, _dumped)]

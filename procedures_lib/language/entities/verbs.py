@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
+from functools import cache
 
-from procedures_lib.findings import Place, SlipError
+from procedures_lib.data_tables import csv_rows
+from procedures_lib.findings import Finding, Place, SlipError
 from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.field_types import read_setting
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.reading.page import Scalar
-from procedures_lib.spelling import suggestion
+from procedures_lib.spelling import choices, nearest
 
 KEYWORDS = {
     "vehicle": "vehicle",
@@ -56,6 +58,10 @@ class Verb:
     opens: bool = False
     makes_safe: bool = False
     disposes: bool = False
+
+    def works_on(self, kind: str) -> bool:
+        """Whether it works on this kind of object."""
+        return not self.kinds or kind in self.kinds
 
     @property
     def about_the_car(self) -> bool:
@@ -131,10 +137,55 @@ def verbs_that(does: Callable[[Verb], bool]) -> tuple[str, ...]:
     return tuple(verb.name for verb in _VERBS if does(verb))
 
 
+_COMMON = (
+    "remove", "fit", "disconnect", "connect", "loosen", "start", "tighten", "inspect", "measure",
+    "test", "cover", "uncover",
+)  # fmt: skip
+"""The verbs that steps use most, as counted in the demo and in the printed manuals of the tests."""
+
 _ALONE = "an action is `verb object`; a comma inside `[ ]` begins a new one: write one a line"
 _STAGE = re.compile(r"(.+?)\s+stage\s+(\S+)$")
 _ON = re.compile(r"(.+?)\s+on\s+(\S+)$")
 _TO = re.compile(r"(.+?)\s+to\s+(.+)$")
+
+
+def unknown_verb(text: Scalar, page: str, kinds: Collection[str] = ()) -> Finding:
+    """Return the finding of an action whose first word is no verb.
+
+    ``kinds`` are those of the things that it names, as far as they are known: the hint has the verb
+    that was misspelt, else those that the trade's word stands for, else those for these kinds.
+    """
+    word, _, rest = text.strip().partition(" ")
+    said = f"`{word}` is no verb, in `{text}`"
+    hint = _instead_of(word, kinds) if rest else _ALONE
+    return Finding(Place(page, text.line), "unknown-verb", said, hint)
+
+
+def _instead_of(word: str, kinds: Collection[str]) -> str:
+    everyday = _everyday_verbs()
+    near = nearest(word, [*VERBS, *everyday])
+    if near in VERBS:
+        return f"did you mean `{near}`?"
+    fitting = _by_use(kinds)
+    usual = [f"`{name}`" for name in everyday.get(near, ()) if name in fitting]
+    return f"write {' or '.join(usual)}" if usual else f"known here: {choices(fitting)}"
+
+
+@cache
+def _everyday_verbs() -> dict[str, tuple[str, ...]]:
+    """Words of the trade that are no verbs here, with the verbs that they stand for."""
+    rows = csv_rows(__package__, "everyday_verbs.csv")
+    return {row["word"]: tuple(row["verbs"].split()) for row in rows}
+
+
+def _by_use(kinds: Collection[str]) -> list[str]:
+    """Return the verbs that work on all these kinds, the most used first.
+
+    Those that are only for these kinds come before those that take anything.
+    """
+    named = [VERBS[name] for name in dict.fromkeys((*_COMMON, *VERBS))]
+    fitting = [verb for verb in named if all(map(verb.works_on, kinds))]
+    return [verb.name for verb in sorted(fitting, key=lambda verb: bool(kinds) > bool(verb.kinds))]
 
 
 def read_action(text: Scalar, reader: FieldReader) -> Action | None:
@@ -142,8 +193,7 @@ def read_action(text: Scalar, reader: FieldReader) -> Action | None:
     line = text.line
     word, _, rest = text.strip().partition(" ")
     if word not in VERBS:
-        reader.find(line, "unknown-verb", f"`{word}` is no verb, in `{text}`",
-                    suggestion(word, VERBS) if rest else _ALONE)  # fmt: skip
+        reader.findings.append(unknown_verb(text, reader.page))
         return None
     rest = rest.strip()
     on, stage, to = None, 0, ""

@@ -36,8 +36,6 @@ if TYPE_CHECKING:
 
 
 _DIRECTIVE = re.compile(r"\{([^\s}]+)\}(\s*)(.*)$")
-_ALIKE = 0.75
-"""How like a block's name another must be to be read as that (difflib ratio)."""
 _NOT_INSIDE = frozenset(
     ["step", "common-steps", "rule", *(k.name for k in BLOCK_KINDS.values() if k.body is Body.DATA)]
 )
@@ -166,7 +164,7 @@ class _Reader:
         """Return the block that a slip of the pen was meant to be, with a finding."""
         if [fault.check for fault in block_faults(name)] != ["unknown-block"]:
             return None
-        near = nearest(name.lower(), BLOCK_KINDS, _ALIKE)
+        near = nearest(name.lower(), BLOCK_KINDS)
         if not near:
             return None
         self._find(line, "unknown-block", f"there is no block `{{{name}}}`",

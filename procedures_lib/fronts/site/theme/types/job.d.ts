@@ -33,7 +33,7 @@ interface ReadingRequest {
   unit: string;
   /** The units that it may be typed in. */
   units: string[];
-  /** The cars that it is asked for on, "" for all of its step's. */
+  /** The cars that it is asked for on, "" for all. */
   when: string;
   /** The lowest and the highest number, by unit, for a first look. */
   limits: Record<string, [lowest: number, highest: number]>;

@@ -32,9 +32,9 @@ export function addRecord(session, vehicle) {
 /** @param {Session} session */
 function missingText(session) {
   const steps = session.steps.filter((step) => !session.isTicked(step)).length;
-  const asked = new Set(readingsOf(session.page).filter(({ step, asked: each }) => [step.when, each.when].every((when) => mayApply(when, session.job.car)))
-    .map(({ step, asked: each }) => readingKey(step.key, each))).size;
-  const typed = typedReadings(session).filter(({ step }) => mayApply(step.when, session.job.car)).length;
+  const own = readingsOf(session.page).filter(({ asked: each }) => mayApply(each.when, session.job.car));
+  const asked = new Set(own.map(({ step, asked: each }) => readingKey(step.key, each))).size;
+  const typed = typedReadings(session).filter(({ asked: each }) => mayApply(each.when, session.job.car)).length;
   const left = [steps && `${counted(steps, "step")} without a tick`, asked > typed && `${counted(asked - typed, "reading")} missing`].filter(Boolean);
   return `Revision ${session.job.revision}, ${session.carText()}, begun ${shownTime(session.job.begun)}. `
     + (left.length ? `${left.join(", ")}.` : "Every step ticked, every reading taken.");

@@ -25,7 +25,7 @@ export function addReadings(session) {
       element.append(make("details", { class: "joint-reading" }, summary, ...fields.map((each) => each.element)));
       session.onChange(() => {
         fields.forEach((each) => each.refresh());
-        const typed = fields.filter((each) => each.reading.value).map((each) => `${each.reading.value} ${each.reading.unit}`);
+        const typed = fields.filter((each, n) => each.reading.value && !each.element.hidden && fields.findIndex((other) => other.key === each.key && !other.element.hidden) === n).map((each) => `${each.reading.value} ${each.reading.unit}`);
         summary.textContent = typed.length ? `Read: ${typed.join("; ")}` : "Reading";
       });
     }

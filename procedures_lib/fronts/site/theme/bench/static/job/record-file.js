@@ -10,11 +10,12 @@ import { readingsOf } from "./page.js";
 /** The readings of a job that have a value, each with its step; one that differs from car to car only once.
  * @param {Session} session */
 export function typedReadings(session) {
-  const seen = new Set();
-  return readingsOf(session.page).filter(({ asked }) => mayApply(asked.when, session.job.car)).flatMap(({ step, asked }) => {
+  const all = readingsOf(session.page);
+  return all.flatMap(({ step, asked }) => {
     const key = readingKey(step.key, asked);
-    if (seen.has(key)) return [];
-    seen.add(key);
+    const same = all.filter((each) => readingKey(each.step.key, each.asked) === key);
+    const own = same.find((each) => mayApply(each.asked.when, session.job.car)) ?? same[0];
+    if (own?.asked !== asked) return [];
     const found = Object.hasOwn(session.job.readings, key) ? session.job.readings[key] : null;
     return found?.value ? [{ step, asked, reading: found }] : [];
   });
