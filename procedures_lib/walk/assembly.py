@@ -223,7 +223,7 @@ class Assembly:
         for key, thing in self.things.items():
             named = getattr(thing, "hidden_by", ())
             if named:
-                found[key] = tuple([each for each in self.known(named) if each.kind in _IN_FRONT])
+                found[key] = tuple([each for each in self.known(named) if each.kind in _HIDES])
         return found
 
     # -- what a part carries, and what ends at it --------------------------------------------------
@@ -334,6 +334,7 @@ def _holders(thing: Thing) -> tuple[str, ...]:
 
 
 _IN_FRONT = (states.PART, states.CONNECTION)
+_HIDES = (*_IN_FRONT, states.FASTENER)
 _IN_A_STACK = (states.PART, states.FASTENER)
 
 

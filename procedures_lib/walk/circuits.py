@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from functools import partial
 
+from procedures_lib.findings import Level
 from procedures_lib.language.entities.car import Connection, Fluid
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
@@ -35,6 +36,11 @@ _TRIED_OPEN = frozenset({"air"})
 """What may be tried with a line open: that is where the smoke, or the air, is fed in."""
 _LOSES_SOME = frozenset({"oil", "hydraulic"})
 """What runs out a little when a line is opened, so that its level is looked at."""
+
+
+def level_of(carried: str) -> Level:
+    """Return how bad an untested circuit is: pages from print open all but fuel without a test."""
+    return Level.ERROR if carried == "fuel" else Level.WARNING
 
 
 def leak_test(carried: str) -> Key:
@@ -74,9 +80,13 @@ def opened(run: Run, connection: Connection, cars: Region, *, before: bool = Fal
 
 def drained(run: Run, fluid: Fluid, cars: Region) -> None:
     """Note that a system was emptied: what it is emptied through has to be tight again."""
-    for carried, words in _LEAKS.items():
-        if carried not in _TRIED_OPEN and words.search(fluid.kind):
-            run.put(leak_test(carried), cars, states.YES)
+    for carried in circuits_of(fluid.kind):
+        run.put(leak_test(carried), cars, states.YES)
+
+
+def circuits_of(kind: str) -> list[str]:
+    """Return the circuits that a fluid of this kind runs in: `gear-oil` is looked for as oil."""
+    return [each for each, words in _LEAKS.items() if each != "air" and words.search(kind)]
 
 
 def _one_of(run: Run, kind: str) -> tuple[Key, ...]:

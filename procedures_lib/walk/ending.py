@@ -8,7 +8,7 @@ from procedures_lib.language.entities.car import Fastener, Part
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import stack, states
 from procedures_lib.walk.box import kit_left, supplied, wanted_later
-from procedures_lib.walk.circuits import LEAKS, leak_test, left_open, soft_pedal, untested
+from procedures_lib.walk.circuits import LEAKS, leak_test, left_open, level_of, soft_pedal, untested
 from procedures_lib.walk.fasteners import stage_counts
 from procedures_lib.walk.hand_over import ends_otherwise
 from procedures_lib.walk.openings import never_closed
@@ -290,6 +290,7 @@ _LEFT: dict[Kind, Callable[[Run, Key], None]] = {
 def _supported(run: Run, under: Key) -> None:
     key = Key(states.PART, under.id)
     held_ = run.where(under, run.all, states.YES)
+    held_ = held_ - run.where(key, held_, states.GONE)
     _left_so(run, "left-supported", key, held_ - run.as_begun(under, held_),
              f"what holds {run.called(key)} is left under it", f"`release {key}` before the end",
              since=under)  # fmt: skip
@@ -310,11 +311,16 @@ def _not_adjusted(run: Run, setting: Key) -> None:
 
 def _tests(run: Run) -> None:
     for carried in LEAKS:
+        test = leak_test(carried)
         due = untested(run, carried, run.all)
-        due = due - run.as_begun(leak_test(carried), due) - left_open(run, carried, due)
-        _left_so(run, "no-leak-test", leak_test(carried), due,
-                 f"{carried} was let out, and no leak test follows",
-                 f"`test leaks {carried}` when all is closed and under pressure")  # fmt: skip
+        due = due - run.as_begun(test, due) - left_open(run, carried, due)
+        if due:
+            run.find(
+                "no-leak-test", due, f"{carried} was let out, and no leak test follows",
+                f"`test leaks {carried}` when all is closed and under pressure",
+                run.last_place(due), at=run.track(test).mark(due), about=test,
+                level=level_of(carried),
+            )  # fmt: skip
     brakes = run.where(BRAKE_TEST, run.all, states.YES)
     brakes = brakes - soft_pedal(run, run.where(SOFT_TEST, brakes, states.YES))
     _left_so(run, "no-brake-test", BRAKE_TEST, brakes, "the brakes were opened, and no test of the"

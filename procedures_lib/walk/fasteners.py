@@ -23,7 +23,6 @@ from procedures_lib.walk.reach import (
 )
 from procedures_lib.walk.settings import disturbed
 from procedures_lib.walk.states import VEHICLE, Key, StageReached
-from procedures_lib.walk.support import nothing_holds
 
 
 def loosen(run: Run, group: Fastener, cars: Region) -> None:
@@ -45,7 +44,6 @@ def remove(run: Run, group: Fastener, cars: Region) -> None:
     _turned_out(run, key, group, cars - out)
     run.put(key, cars - run.gone_too_early(key, cars), states.OUT)
     _through_it(run, key, cars - out)
-    nothing_holds(run, key, cars - out)
 
 
 def _turned_out(run: Run, key: Key, group: Fastener, cars: Region) -> None:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from procedures_lib.findings import Place
-from procedures_lib.language.entities.car import Connection, Fastener
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid
 from procedures_lib.language.entities.work import Common, Procedure
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, Plan
 from procedures_lib.walk import states
-from procedures_lib.walk.circuits import air, leak_test, opened
+from procedures_lib.walk.circuits import air, circuits_of, drained, leak_test, opened
+from procedures_lib.walk.fasteners import used
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.states import BATTERY, VEHICLE, Key, State
+from procedures_lib.walk.states import BATTERY, VEHICLE, YES, Key, State
 
 AS_IT_ARRIVES = "as it arrives"
 _OFF = "-off"
@@ -58,6 +59,10 @@ def stands_so(run: Run, word: str) -> None:
         thing = run.car.things.get(key)
         if isinstance(thing, Connection):
             opened(run, thing, cars, before=True)
+        elif isinstance(thing, Fluid):
+            drained(run, thing, cars)
+        elif isinstance(thing, Fastener) and not thing.reusable:
+            run.track(used(key)).put(cars, YES, None)
         run.track(key).put(cars, state, None)
 
 
@@ -115,12 +120,14 @@ def hand_on(run: Run, manual: Manual | None) -> None:
 def _shown_later(run: Run, key: Key) -> Iterator[Key]:
     """Yield the leak test, and the air, of a circuit that is handed on open."""
     thing = run.car.things.get(key)
-    carried = getattr(thing, "carries", None) or getattr(thing, "kind", "")
-    if key.kind in (states.CONNECTION, states.FLUID) and carried:
-        yield leak_test(carried)
-        for fluid in run.car.fluids.get(carried, ()):
+    if isinstance(thing, Connection):
+        yield leak_test(thing.carries or "")
+        for fluid in run.car.fluids.get(thing.carries or "", ()):
             yield air(fluid)
             yield fluid
+    elif isinstance(thing, Fluid):
+        yield air(key)
+        yield from map(leak_test, circuits_of(thing.kind))
 
 
 def _never_excused(run: Run, key: Key) -> bool:

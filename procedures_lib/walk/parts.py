@@ -20,7 +20,7 @@ from procedures_lib.walk.reach import (
 )
 from procedures_lib.walk.settings import disturbed
 from procedures_lib.walk.states import VEHICLE, Key
-from procedures_lib.walk.support import held_while_moved, taken_along
+from procedures_lib.walk.support import held_while_moved
 
 
 def remove(run: Run, part: Part, cars: Region) -> None:
@@ -36,7 +36,6 @@ def remove(run: Run, part: Part, cars: Region) -> None:
         _standing_on_it(run, key, there)
         held_while_moved(run, key, part, there - on_bench(run, key, there))
     run.put(key, cars - run.gone_too_early(key, cars), states.OFF)
-    taken_along(run, key, cars)
     disturbed(run, key, there)
     touch(run, key)
 

@@ -253,7 +253,7 @@ class Run:
             if not again:
                 self.forgive(key, cars)
 
-    def find(
+    def find(  # noqa: PLR0913
         self,
         check: str,
         cars: Region,
@@ -263,6 +263,7 @@ class Run:
         at: Mark | Place | None = None,
         unless: Callable[[Region], Region] | None = None,
         about: Key | None = None,
+        level: Level = Level.ERROR,
     ) -> None:
         """Note what is wrong on these cars, at the action in hand or at another mark.
 
@@ -288,7 +289,7 @@ class Run:
                 related[each] = None
         related.pop(place, None)
         self.findings.append(
-            Finding(place, check, message, hint, Level.ERROR, self._variants(cars), tuple(related))
+            Finding(place, check, message, hint, level, self._variants(cars), tuple(related))
         )
         if unless is not None:
             self.provisional.append((self.findings[-1], cars, unless))

@@ -78,6 +78,9 @@ def blocked_by(run: Run, key: Key, cars: Region) -> tuple[Region, Key | None]:
 def _in_the_way(run: Run, front: Key, key: Key, cars: Region) -> Region:
     if front.kind is states.CONNECTION:
         return run.any_there(front, cars)
+    if front.kind is states.FASTENER:
+        here = cars & run.car.exists(front)
+        return here - run.where(front, here, *states.IS_OUT)
     found = run.none
     for member in run.car.of_line(run.car.line(front)):
         there = run.where(member, cars, states.FITTED) if member != key else run.none
@@ -219,6 +222,9 @@ def clear_the_way(run: Run, by: Key, cars: Region) -> None:
     for key in run.car.of_line(run.car.line(by)):
         if by.kind is states.CONNECTION:
             run.assume(key, run.where(key, cars, states.MADE), states.OPEN)
+            continue
+        if by.kind is states.FASTENER:
+            run.assume(key, cars - run.where(key, cars, *states.IS_OUT), states.OUT)
             continue
         fitted = run.where(key, cars, states.FITTED)
         run.assume(key, fitted, states.LIFTED)

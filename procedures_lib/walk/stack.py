@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from procedures_lib.language.entities.car import LOCKING_KINDS, Fastener
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.verbs import Verb
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
@@ -20,7 +20,7 @@ def _group(run: Run, key: Key) -> Fastener | None:
 def locks(run: Run, top: Key) -> bool:
     """Tell whether a fastener keeps what lies under it from turning, rather than clamps it."""
     group = _group(run, top)
-    return group is not None and group.kind in LOCKING_KINDS
+    return group is not None and group.locks
 
 
 def turned_by_another(run: Run, key: Key) -> bool:

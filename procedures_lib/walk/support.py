@@ -6,7 +6,6 @@ from procedures_lib.language.entities.car import Part
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.reach import on_bench
 from procedures_lib.walk.states import Key
 
 
@@ -24,9 +23,9 @@ def supported(run: Run, part: Key, cars: Region) -> Region:
 
 
 def support(run: Run, part: Part, cars: Region) -> None:
-    """Put a jack or a strap under a part."""
+    """Put a jack or a strap under a part; what comes off goes down on it, and up again."""
     key = run.car.keys[part.id]
-    again = run.where(under(key), cars, states.YES)
+    again = run.there(key, run.where(under(key), cars, states.YES))
     run.nothing_to_do(key, again, "is held already", "leave this out", part.place, again=True)
     run.put(under(key), cars, states.YES)
 
@@ -56,14 +55,6 @@ def _hangs_free(run: Run, part: Key, cars: Region) -> Region:
     return found
 
 
-def taken_along(run: Run, part: Key, cars: Region) -> None:
-    """A part that comes off lies on what has held it: nothing is left under the car."""
-    for member in run.car.of_line(run.car.line(part)):
-        key = under(member)
-        if key in run.tracks:
-            run.put(key, run.where(key, cars, states.YES), states.NO)
-
-
 def held_while_moved(run: Run, key: Key, part: Part, cars: Region) -> None:
     """Find a heavy part that comes off or goes on with nothing and nobody to hold it."""
     if not part.is_heavy or not cars:
@@ -72,24 +63,11 @@ def held_while_moved(run: Run, key: Key, part: Part, cars: Region) -> None:
     bare = run.unforgiven(under(key), cars - supported(run, key, cars))
     if not part.needs_support and people >= part.people_to_lift:
         return
-    _falls(run, key, part, bare, f"nothing holds {run.called(key)} when `{run.verb}` moves it")
-
-
-def nothing_holds(run: Run, group: Key, cars: Region) -> None:
-    """Find a heavy part whose last fasteners come out while nothing holds it."""
-    for user in run.car.users.get(run.car.line(group), ()) if cars else ():
-        part = run.car.things[user]
-        if not isinstance(part, Part) or not part.needs_support:
-            continue
-        free = _hangs_free(run, user, run.where(user, cars, states.FITTED))
-        free = free - on_bench(run, user, free)
-        bare = run.unforgiven(under(user), free - supported(run, user, free))
-        _falls(run, user, part, bare, f"nothing holds {run.called(user)} when the last of its"
-               " fasteners comes out")  # fmt: skip
-
-
-def _falls(run: Run, key: Key, part: Part, cars: Region, said: str) -> None:
-    if cars:
+    if bare:
         weighs = f", {part.mass.tidy}" if part.mass else ""
-        run.find("unsupported-part", cars, f"{said}{weighs}", f"`support {key}` first", part.place)
-        run.forgive(under(key), cars)
+        run.find(
+            "unsupported-part", bare,
+            f"nothing holds {run.called(key)}{weighs}, when `{run.verb}` moves it",
+            f"`support {key}` first", part.place,
+        )  # fmt: skip
+        run.forgive(under(key), bare)

@@ -14,6 +14,7 @@ from procedures_lib.walk.circuits import (
     LEAKS,
     leak_test,
     left_open,
+    level_of,
     soft_pedal,
     test_of_circuits,
     untested,
@@ -193,6 +194,7 @@ def _untested(run: Run, cars: Region) -> None:
                 "no-leak-test", due, f"the car is driven with {carried} lines that were opened, and"
                 " no leak test before", f"`test leaks {carried}` before the car moves",
                 run.track(test).mark(due), unless=partial(left_open, run, carried),
+                level=level_of(carried),
             )  # fmt: skip
             run.put(test, due, states.NO)
 

@@ -114,6 +114,12 @@ b:
   tighten:
     - {stage: 20 ft-lbs, order: cross}
     - next slot, at most 60 Nm   # never back
+c:
+  kind: bolt
+  tighten:
+    "a=b": [50 %, 30 Nm, stretch 0.2 millimetres]
+    "a=c": 25 Nm or next slot
+    "a=d": {until: 2 Nm}
 ```
 
 ```{fluids}
@@ -126,6 +132,8 @@ oil: {kind: oil, quantity: "4.5 litres"}
         .replace("100 miles", "100 mi")
         .replace("20 ft-lbs,", "20 lbf·ft,")
         .replace("at most 60 Nm ", "at most 60 N·m ")
+        .replace("30 Nm, stretch 0.2 millimetres", "30 N·m, stretch 0.2 mm")
+        .replace("25 Nm or", "25 N·m or")
         .replace('"4.5 litres"', '"4.5 L"')
     )
     assert fixed("kit", page) == wanted, "12 millimetres stands twice on its line"

@@ -2,13 +2,15 @@
 
 Which document each page follows, how much of it was read, what it leaves out and where it
 contradicts itself stands in `print/sources.toml`. A finding that is not listed there is a false
-alarm; one that is listed and does not come is a hole. False alarms that are known are listed there
-as such, until they are mended.
+alarm; one that is listed and does not come is a hole. The mistakes in `print/faults.toml` were
+written down without a look at the checks; those that pass without a word say why.
 """
 
 from __future__ import annotations
 
 import tomllib
+from collections import Counter
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -49,7 +51,7 @@ def test_each_folder_has_its_source() -> None:
 
 @pytest.mark.parametrize("manual", _MANUALS, ids=lambda manual: manual["name"])
 def test_the_findings_are_the_gaps_of_the_print(manual: dict[str, Any]) -> None:
-    rows = [*manual.get("expected", []), *manual.get("alarms", [])]
+    rows = manual.get("expected", [])
     awaited = sorted((row["check"], row["page"], row["about"]) for row in rows)
     assert found_in(pages_of(manual["name"]), [row["about"] for row in rows]) == awaited
     assert all(row["reason"] for row in rows)
@@ -64,9 +66,17 @@ def test_the_torque_table_says_what_the_print_says(name: str, fact: dict[str, st
     assert record(table, fact["joint"])[fact["column"]] == fact["says"]
 
 
+@cache
+def found_on(manual: str) -> Counter[tuple[str, str]]:
+    """What is found on the pages as the print has them."""
+    return Counter((f.check, f.message) for f in findings_of(pages_of(manual)))
+
+
 @pytest.mark.parametrize("fault", _FAULTS, ids=lambda fault: f"{fault['manual']}: {fault['what']}")
-def test_a_seeded_mistake_is_on_the_page(fault: dict[str, Any]) -> None:
+def test_a_mistake_is_found(fault: dict[str, Any]) -> None:
     pages = pages_of(fault["manual"])
-    assert all(any(old in text for text in pages.values()) for old, _ in fault["changes"])
-    assert changed(pages, fault["changes"]) != pages
+    edited = changed(pages, fault["changes"])
+    assert edited != pages
+    found = Counter((f.check, f.message) for f in findings_of(edited))
+    assert bool(found - found_on(fault["manual"])) == ("silent" not in fault)
     assert fault["severity"] in {"injures", "damages", "wastes"}

@@ -28,8 +28,8 @@ def test_on_the_jack_all_the_way() -> None:
     ("out", "in_", "expected"),
     [
         ("remove box-bolts, gearbox", IN, "unsupported-part"),
-        ("remove box-bolts\nsupport gearbox\nremove gearbox", IN, "unsupported-part"),
-        (OUT, "fit gearbox\ntighten box-bolts", "unsupported-part"),
+        (OUT + "\nrelease gearbox", "fit gearbox\ntighten box-bolts", "unsupported-part"),
+        (OUT, "fit gearbox\ntighten box-bolts", "left-supported"),
         (OUT, IN.removesuffix("\nrelease gearbox"), "left-supported"),
         (
             OUT,
@@ -45,7 +45,8 @@ def test_one_slip_with_a_heavy_part_is_one_finding(out: str, in_: str, expected:
 
 
 def test_the_way_back_has_it_on_the_jack() -> None:
-    moves = [str(move) for move in back_out(walked(BOX, OUT, IN), 1, {}).moves]
+    out = OUT + "\nrelease gearbox"
+    moves = [str(move) for move in back_out(walked(BOX, out, IN), 1, {}).moves]
     assert moves == ["support gearbox", "fit gearbox", "tighten box-bolts", "release gearbox"]
 
 

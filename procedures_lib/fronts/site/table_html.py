@@ -196,7 +196,8 @@ def _close_up(uses: Uses, _shop: Shop, href: Href, anchors: Anchors) -> tuple[st
         parts.append(element("ul", "".join(map(_recheck, last.rechecks))))
     if last.left_open:
         parts.append(element("p", "Handed on open", class_="list-title"))
-        parts.append(list_html(map(escape, last.left_open)))
+        listed = (element("li", escape(each)) for each in last.left_open)
+        parts.append(element("ul", "".join(listed)))
     plain = "\n".join([plain_table(tight), plain_table(tests), *rechecks, *last.left_open])
     return element("div", "".join(parts), class_="close-up"), plain
 

@@ -15,15 +15,7 @@ from procedures_lib.fronts.tables.table import (
     tight_cell,
 )
 from procedures_lib.fronts.tables.words import setting_text
-from procedures_lib.language.entities.car import (
-    LOCKING_KINDS,
-    Connection,
-    Fastener,
-    Fluid,
-    Hazard,
-    Opening,
-    Part,
-)
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Expect, ExpectRow
 from procedures_lib.manual import Scope
@@ -137,7 +129,7 @@ def _note(thing: Part | Connection | Opening | Fastener, scope: Scope) -> Cell:
     """What else a technician must know of a thing: how it is reached and held, and its note."""
     said: list[Cell] = []
     if isinstance(thing, Fastener) and thing.with_:
-        does = "locks " if thing.kind in LOCKING_KINDS else "goes on over "
+        does = "locks " if thing.locks else "goes on over "
         said.append(joined([cell(does), _links(thing.with_, scope)], ""))
     if isinstance(thing, Part):
         said += [cell(thing.mass.tidy)] if thing.mass else []

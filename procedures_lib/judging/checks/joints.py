@@ -75,7 +75,7 @@ def no_torque(manual: Manual, page: str) -> Iterator[Finding]:
             "add `tighten: [...]` as its source has it; without a number `hand`, `snug`,"
             ' `{until: "…"}`, or `{see: "…"}` for where the number stands'
         )
-        yield Finding(fastener.place, "no-torque", said, hint)
+        yield Finding(fastener.place, "no-torque", said, hint, Level.WARNING)
 
 
 def _turned(manual: Manual, page: str, fastener: Fastener) -> bool:

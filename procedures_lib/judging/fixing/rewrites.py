@@ -17,13 +17,14 @@ from procedures_lib.engineering.quantities import (
 )
 from procedures_lib.engineering.quantities.notation import Amount, unit_meant
 from procedures_lib.engineering.quantities.running_text import TypedQuantity
-from procedures_lib.engineering.tightening import Stage, StageKind
+from procedures_lib.engineering.tightening import StageKind
 from procedures_lib.judging.checks.mentions import roles_of
 from procedures_lib.judging.checks.prose import hand_typed
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.entity import Model, fields_of
 from procedures_lib.language.entities.field_types import OfKind
+from procedures_lib.language.entities.how_tight import HowTight
 from procedures_lib.language.entities.kit import ContentItem
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import StepOptions
@@ -129,7 +130,8 @@ def _edit(items: list[Scalar], actions: list[str], line: str) -> Iterator[Edit]:
 
 
 _NUMBER_AND_UNIT = re.compile(r"(.*[0-9])(\s*)([^\s0-9][^0-9]*)$", re.DOTALL)
-_STAGE_KINDS: tuple[str | None, ...] = ("torque", "angle")
+_OR_SLOT = re.compile(r"\s+or (?:the )?next slot$")
+_STAGE_KINDS: tuple[str | None, ...] = ("torque", "angle", "length")
 _OPTIONS: dict[str, type[Model]] = {"step": StepOptions}
 
 
@@ -139,11 +141,13 @@ def spelled(text: str, kinds: tuple[str | None, ...] = (None,)) -> str:
     The unit has to be of one of the kinds (None: of any), and no other may be meant. The number,
     and what stands before it, stay as they are.
     """
-    match = _NUMBER_AND_UNIT.match(text)
+    slot = _OR_SLOT.search(text)
+    rest = slot[0] if slot else ""
+    match = _NUMBER_AND_UNIT.match(text.removesuffix(rest))
     symbol = _symbol(match[3], kinds) if match else ""
     if match is None or not symbol or match[3] == symbol:
         return text
-    return f"{match[1]}{'' if symbol == '°' else ' '}{symbol}"
+    return f"{match[1]}{'' if symbol == '°' else ' '}{symbol}{rest}"
 
 
 def _symbol(text: str, kinds: tuple[str | None, ...]) -> str:
@@ -199,7 +203,7 @@ def _quantities(model: type[Model], tree: Tree) -> Iterator[_Value]:
 
 def _of_field(field: Any, value: Tree) -> Iterator[_Value]:
     marks = [*field.metadata, *_all_args(field.annotation)]
-    kinds = _STAGE_KINDS if Stage in marks else ()
+    kinds = _STAGE_KINDS if HowTight in marks else ()
     kinds += tuple(mark.kind for mark in marks if isinstance(mark, OfKind))
     if kinds:
         yield from ((text, kinds) for text in _scalars(value))
@@ -223,9 +227,9 @@ def _scalars(value: Tree) -> Iterator[Scalar]:
         for each in value:
             yield from _scalars(each)
     else:
-        yield from (
-            each for key, each in value.items() if key == "stage" and isinstance(each, Scalar)
-        )
+        for key, each in value.items():
+            if "=" in key or (key == "stage" and isinstance(each, Scalar)):
+                yield from _scalars(each)
 
 
 _NO_PROSE = re.compile(r"\s*(?:#{1,6}\s|`{3,}|:{3,}|~{3,}|:[\w-]+:|\[[^\]]+\]:)")

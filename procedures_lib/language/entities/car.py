@@ -161,7 +161,7 @@ class Connection(Entity):
     carries: Annotated[str, OneOf(*CARRIES)] | None = None
     reach: Annotated[str, OneOf("lifted")] | None = None
     behind: Annotated[Refs, Names("part", "connection")] = ()
-    hidden_by: Annotated[Refs, Names("part", "connection")] = ()
+    hidden_by: Annotated[Refs, Names("part", "connection", "fastener")] = ()
     reached_from: Annotated[str, OneOf("below")] | None = None
     alike: Text = ""
     setting: SettingText = ""
@@ -185,7 +185,7 @@ class Opening(Entity):
     name: Text = ""
     exposed_by: Annotated[Refs, Names("connection", "part")]
     dirt_sensitive: YesNo = True
-    hidden_by: Annotated[Refs, Names("part", "connection")] = ()
+    hidden_by: Annotated[Refs, Names("part", "connection", "fastener")] = ()
     reached_from: Annotated[str, OneOf("below")] | None = None
     when: When = ALWAYS
     note: Text = ""
@@ -215,7 +215,7 @@ class Fastener(Entity):
     condition: Annotated[str, OneOf(*CONDITIONS)] | None = None
     reuse: YesNo | None = None
     reach: Text = ""
-    hidden_by: Annotated[Refs, Names("part", "connection")] = ()
+    hidden_by: Annotated[Refs, Names("part", "connection", "fastener")] = ()
     reached_from: Annotated[str, OneOf("below")] | None = None
     closes: Annotated[Refs, Names("opening")] = ()
     adapter: Annotated[Quantity, OfKind("length")] | None = None
@@ -268,6 +268,11 @@ class Fastener(Entity):
         """The class, with that word where it needs it: "8.8", but "class 8", "class unknown"."""
         alone = self.class_.isdigit() or self.class_ == "unknown"
         return f"class {self.class_}" if alone else self.class_
+
+    @property
+    def locks(self) -> bool:
+        """Whether it keeps what it goes ``with`` from turning, rather than clamps it."""
+        return self.kind in LOCKING_KINDS
 
     @property
     def pattern(self) -> str:
