@@ -31,6 +31,8 @@ def loosen(run: Run, group: Fastener, cars: Region) -> None:
     slack = run.where(key, cars, states.LOOSE, *states.IS_OUT)
     run.nothing_to_do(key, slack, "is not tight", "leave this out", group.place)
     _turned_out(run, key, group, cars - slack)
+    if _holds_a_wheel(run, key):
+        _at_ride_height(run, key, run.where(key, cars - slack, states.TIGHT), "cracked loose")
     run.put(key, cars - run.where(key, cars, *states.IS_OUT), states.LOOSE)
     _through_it(run, key, cars - slack)
 
@@ -199,12 +201,12 @@ def _stage(run: Run, key: Key, group: Fastener, cars: Region, stage: int, last: 
             run.nothing_to_do(key, where, past, "a stage is done once", group.place)
 
 
-def _at_ride_height(run: Run, key: Key, cars: Region) -> None:
+def _at_ride_height(run: Run, key: Key, cars: Region, turned: str = "tightened") -> None:
     up = run.where(VEHICLE, cars, states.RAISED) if VEHICLE in run.tracks else run.none
     if up:
         run.find(
-            "ride-height", up, f"{run.does(key, 'is')} tightened while the car is raised",
-            "lower the car first: its weight has to stand on the wheels",
+            "ride-height", up, f"{run.does(key, 'is')} {turned} while the car is raised",
+            "do it with the car's weight on its wheels",
             run.track(VEHICLE).mark(up), run.car.things[key].place,
             unless=lambda cars: run.where(VEHICLE, cars, states.RAISED),
         )  # fmt: skip

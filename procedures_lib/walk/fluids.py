@@ -107,7 +107,10 @@ def _nothing_open(run: Run, key: Key, fluid: Fluid, cars: Region) -> None:
 
 
 def open_in(run: Run, fluid: Fluid, cars: Region) -> list[tuple[Key, Region]]:
-    """Return what is open in a system: drains, lines, and what holds a line, with the cars."""
+    """Return what is open in a system, with the cars: drains, lines, what holds a line.
+
+    A part or connection that a system is filled through has to be there as well.
+    """
     found = []
     for plug in run.car.known(fluid.drain):
         where = cars & run.car.expected(plug)
@@ -115,6 +118,10 @@ def open_in(run: Run, fluid: Fluid, cars: Region) -> list[tuple[Key, Region]]:
             found.append((plug, where - run.where(plug, where, states.TIGHT)))
         elif plug.kind in states.THERE and run.touched(plug):
             found.append((plug, where - run.any_there(plug, where)))
+    for way in run.car.known(fluid.fill):
+        if way.kind in states.THERE and run.touched(way):
+            where = cars & run.car.expected(way)
+            found.append((way, where - run.any_there(way, where)))
     if fluid.kind in _SHUT_WHEN_FILLED and len(run.car.fluids[fluid.kind]) == 1:
         for line in run.car.carrying.get(fluid.kind, ()):
             if run.touched(line):

@@ -114,6 +114,18 @@ def touch(run: Run, key: Key) -> None:
         run.exposing[opening] = run.mark
 
 
+_MUCH = 3
+"""So many actions after the one that opens a thing are other work, not the opening itself."""
+
+
+def off_for_good(run: Run, opening: Key, cars: Region) -> Region:
+    """Return where what closed an opening is gone, and nothing takes its place."""
+    found = run.none
+    for closer in run.car.closers[opening]:
+        found = found | run.where(closer, cars & run.car.expected(closer), states.GONE)
+    return found
+
+
 class Watch:
     """Openings that stand exposed from one step to the next while work goes on.
 
@@ -140,7 +152,18 @@ class Watch:
             before = self._pending.get(key, run.none)
             if open_ and before:
                 self._report(key, open_ & before, mark)
+            elif open_ and self._goes_on(mark):
+                self._report(key, open_ - off_for_good(run, key, open_), mark)
             self._pending[key] = (before - where) | open_
+
+    def _goes_on(self, mark: Mark | None) -> bool:
+        """Tell whether the step that opened it goes on with other work, and leaves it open."""
+        step = self._run.step
+        if step is None or mark is None or mark.step != step.number:
+            return False
+        line = (mark.inner or mark.place).line
+        after = [each for each in step.step.actions if each.place.line > line]
+        return len(after) >= _MUCH
 
     def _report(self, key: Key, cars: Region, mark: Mark | None) -> None:
         run = self._run

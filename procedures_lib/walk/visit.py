@@ -130,15 +130,17 @@ def _visit(manual: Manual, job: Job, plans: Sequence[Plan], alike: Alike) -> Vis
 def _plan(manual: Manual, job: Job, plans: Sequence[Plan], steps: list[NumberedStep]) -> Plan:
     """The visit as one procedure, with what all boxes hold."""
     kits = [kit for plan in plans for kit in plan.kits]
-    begins = dict.fromkeys(
-        word for plan in plans if isinstance(plan.head, Procedure) for word in plan.head.begins_with
-    )
+    heads = [plan.head for plan in plans if isinstance(plan.head, Procedure)]
+    own_ids = {head.id for head in heads}
+    begins = dict.fromkeys(word for head in heads for word in head.begins_with)
+    ends = dict.fromkeys(word for head in heads for word in head.ends_with)
     head = Procedure.model_construct(
         id=job.id,
         place=job.place,
         vehicle=job.vehicle,
         revision="",
-        begins_with=tuple(begins),
+        begins_with=tuple(word for word in begins if word.strip() not in own_ids),
+        ends_with=tuple(word for word in ends if word.strip() not in own_ids),
     )
     signals = [signal for plan in plans for signal in plan.content.signals]
     own = manual.contents[job.place.page]

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from tests.helpers import findings_of
+from procedures_lib.language.entities.work import Job
+from procedures_lib.walk.visit import combine
+from tests.helpers import findings_of, manual_from
 from tests.walk.pages import CAR, HEAD, checks
 
 BEGINS = HEAD.replace("revision", "begins-with: %s\nrevision")
@@ -134,3 +136,20 @@ def test_what_one_page_leaves_open_the_other_closes() -> None:
 def test_a_pair_whose_pages_do_not_name_each_other() -> None:
     found = pair(PUMP_ON, LINE_ON, TRIED, begins="as it arrives")
     assert ("out.md", "ends-otherwise") in found
+
+
+def test_a_visit_with_both_pages_does_each_once() -> None:
+    do = "\n".join(
+        f"  - {line}" for step in (PUMP_ON, LINE_ON, TRIED) for line in step.splitlines()
+    )
+    job = "# Both\n```{job} both\nvehicle: car\nprocedures: [pump-in, pump-out]\n```\n"
+    pages = {
+        "out.md": OUT.format(car=CAR, blocks=BLOCKS),
+        "in.md": IN.format(do=do, begins="pump-out"),
+        "job.md": job,
+    }
+    assert findings_of(pages) == []
+    manual = manual_from(pages)
+    visit = combine(manual, next(iter(manual.heads(Job))))
+    assert visit is not None
+    assert (visit.order, len(visit.steps)) == (("pump-out", "pump-in"), 2)

@@ -159,3 +159,19 @@ def test_a_cover_stays_while_something_else_leaves_the_opening_exposed() -> None
     assert findings_of(page) == []
     late = page.replace("- uncover mouth\n      - connect outlet", "- connect outlet")
     assert "fitted-over-cover" in {finding.check for finding in findings_of(late)}
+
+
+def test_open_while_the_same_step_goes_on() -> None:
+    blocks = """
+```{parts}
+lid: {name: Lid}
+```
+```{openings}
+mouth: {name: Mouth, exposed-by: lid}
+```
+"""
+    on = "fit lid"
+    assert checks(blocks, "remove lid\ninspect seal", on) == []
+    work = "clean flange\nmeasure depth\napply grease"
+    assert checks(blocks, f"remove lid\n{work}", on) == ["uncovered-opening"]
+    assert checks(blocks, f"remove lid\ncover mouth\n{work}", f"uncover mouth\n{on}") == []
