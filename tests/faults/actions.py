@@ -1,15 +1,18 @@
-"""Faults in the ``do`` list of a step: an action or an object left out, or done twice."""
+"""Faults in the ``do`` list of a step: left out, exchanged, of another thing, with another verb."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 from typing import TYPE_CHECKING
 
-from procedures_lib.engineering.tightening import StageKind
-from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.reading.page import Scalar
 from tests.faults.kinds import Fault, kind
+from tests.faults.likeness import similar
 from tests.faults.source import Edit, Source
-from tests.faults.steps import WORK, exchange, name_of
+from tests.faults.steps import WORK, does_something, name_of, touched_by, work
+from tests.faults.words import WRONG_VERBS, slips
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -17,32 +20,13 @@ if TYPE_CHECKING:
     from procedures_lib.language.entities.work import Action, Step
     from tests.faults.demo import Demo
     from tests.faults.kinds import Seeder
+    from tests.faults.spots import Spot
 
-OWN_KIND = (
-    "uncover", "restore", "tighten", "connect", "fill", "bleed", "lower", "raise", "tag",
-    "isolate", "relieve", "cool", "cover", "drain", "test", "program",
+LOOKING = ("inspect", "clean", "measure", "apply", "test")
+ON_HAZARDS = (
+    "isolate", "restore", "relieve", "cool", "raise", "lower", "support", "release",
+    "cover", "uncover", "tag",
 )  # fmt: skip
-"""Verbs whose actions are dropped under a kind of their own."""
-
-LOOKING = frozenset({"inspect", "clean", "measure", "apply"})
-BESIDE = frozenset({"discard", "return", "tag"})
-ONE_BY_ONE = frozenset({"connect", "disconnect", "loosen", "start", "tighten", "test"})
-"""Of several in a row, either may come first."""
-SAID = "it changes nothing that is connected, fitted or tight, and the step's prose says it too"
-STARTED = "`tighten` takes a fastener from the box as well: that it is started by hand is prose"
-AGAIN = {
-    **dict.fromkeys(LOOKING, "looked at, cleaned or measured twice, it is the same"),
-    "test": "a second test proves the same",
-    "tag": "a second tag says the same",
-    "cool": "it is cold already",
-    "start": "it is in by hand already",
-    "tighten": "the wrench clicks at once, as no stage is an angle",
-    "fill": "it is full to the mark already",
-    "bleed": "there is no air left in it",
-    "program": "the same calibration is loaded again",
-    "modify": "it is cut already",
-}
-"""Why doing it again right away does no harm."""
 
 
 def all_actions(demo: Demo) -> Iterator[tuple[Source, Step, int, Action]]:
@@ -53,116 +37,202 @@ def all_actions(demo: Demo) -> Iterator[tuple[Source, Step, int, Action]]:
                 yield source, step, n, action
 
 
-def without_action(source: Source, step: Step, n: int, verb: str = "drop") -> Fault:
-    """Take an action out of its step; the last one takes ``do`` with it."""
-    edit = source.without(source.spots(step.block), "do", n)
-    action = step.actions[n]
-    reason = SAID if action.verb in LOOKING else ""
-    if action.verb == "start" and _tightened_later(source, step, action):
-        reason = STARTED
-    return Fault(source.name, f"{name_of(step)}: {verb} `{action}`", (edit,), reason)
+def spot_of(source: Source, step: Step, n: int) -> Spot:
+    """Where an action stands."""
+    return source.spots(step.block).texts("do")[n]
 
 
-def _tightened_later(source: Source, step: Step, action: Action) -> bool:
-    """Tell whether all that an action starts is tightened in the same step or a later one."""
-    later = [s for s in source.steps if s.place.line >= step.place.line]
-    tight = {name for s in later for a in s.actions if a.verb == "tighten" for name in a.objects}
-    return tight.issuperset(action.objects)
+def rewritten(source: Source, step: Step, n: int, new: str, *more: str) -> Fault:
+    """Write another action in the place of one."""
+    spot, old = spot_of(source, step, n), step.actions[n]
+    what = f"{name_of(step)}: `{new}` for `{old}`"
+    touches = (*touched_by(old), *more)
+    return Fault(source.name, what, (Edit(spot.start, spot.end, new),), touches)
 
 
-def _dropping(verb: str) -> Seeder:
+# -- left out --------------------------------------------------------------------------------------
+
+
+def _dropping(verbs: tuple[str, ...], *, others: bool = False) -> Seeder:
     def seed(demo: Demo) -> Iterator[Fault]:
         for source, step, n, action in all_actions(demo):
-            if action.verb == verb:
-                yield without_action(source, step, n)
+            if (action.verb in verbs) != others:
+                edit = source.without(source.spots(step.block), "do", n)
+                what = f"{name_of(step)}: drop `{action}`"
+                yield Fault(source.name, what, (edit,), touched_by(action))
 
     return seed
 
 
-for _verb in OWN_KIND:
-    kind(f"drop `{_verb}`")(_dropping(_verb))
-
-
-@kind("drop any other action")
-def dropped(demo: Demo) -> Iterator[Fault]:
-    """Leave out an action whose verb has no kind of its own."""
-    for source, step, n, action in all_actions(demo):
-        if action.verb not in OWN_KIND:
-            yield without_action(source, step, n)
+_OWN = (*LOOKING, *ON_HAZARDS, "tighten", "start")
+kind("drop an action: look, clean, measure, apply, test")(_dropping(LOOKING))
+kind("drop an action: hazards, covers, tags, support")(_dropping(ON_HAZARDS))
+kind("drop an action: start, tighten")(_dropping(("start", "tighten")))
+kind("drop any other action")(_dropping(_OWN, others=True))
 
 
 @kind("drop one object of an action")
 def without_object(demo: Demo) -> Iterator[Fault]:
     """Leave out one of several objects that share a verb."""
     for source, step, n, action in all_actions(demo):
-        if len(action.objects) == 1:
-            continue
-        spot = source.spots(step.block).texts("do")[n]
-        for m, name in enumerate(action.objects):
+        for m, name in enumerate(action.objects if len(action.objects) > 1 else ()):
             left = replace(action, objects=action.objects[:m] + action.objects[m + 1 :])
-            what = f"{name_of(step)}: drop `{name}` from `{action}`"
-            yield Fault(source.name, what, (Edit(spot.start, spot.end, str(left)),))
+            yield rewritten(source, step, n, str(left), str(name))
 
 
-@kind("do an action twice")
-def doubled(demo: Demo) -> Iterator[Fault]:
-    """Say an action again right after itself."""
+@kind("drop the `on` or the stage of an action")
+def without_rest(demo: Demo) -> Iterator[Fault]:
+    """Leave out where a thing goes, or which stage is meant, or write another stage."""
     for source, step, n, action in all_actions(demo):
-        whole = source.spots(step.block)
-        if whole.get("do", n) is None:  # a single action, not in a list
-            continue
-        spot = whole.texts("do")[n]
-        first, last = source.rows(source.row_of(spot.start), source.row_of(spot.end))
-        edit = Edit(last, last, source.text[first:last])
-        reason = "" if _turns_on(demo, source, action) else AGAIN.get(action.verb, "")
-        yield Fault(source.name, f"{name_of(step)}: `{action}` twice", (edit,), reason)
+        if action.on:
+            yield rewritten(source, step, n, str(replace(action, on=None)))
+        if action.stage:
+            yield rewritten(source, step, n, str(replace(action, stage=0)))
+            other = 1 if action.stage > 1 else 2
+            yield rewritten(source, step, n, str(replace(action, stage=other)))
 
 
-def _turns_on(demo: Demo, source: Source, action: Action) -> bool:
-    """Tell whether tightening again would turn a joint on by an angle."""
-    scope = demo.manual.scope(source.name)
-    joints = [scope.of(Fastener, name) for name in action.objects]
-    stages = [stage for joint in joints if joint for stage in joint.tighten]
-    return action.verb == "tighten" and any(stage.kind is StageKind.ANGLE for stage in stages)
+# -- of another thing, with another verb -----------------------------------------------------------
 
 
-@kind("swap two neighbouring actions")
+def _as(name: Scalar, new: str) -> Scalar:
+    return Scalar(new, name.line)
+
+
+@kind("a similar thing in an action")
+def similar_thing(demo: Demo) -> Iterator[Fault]:
+    """Name the thing beside it: left for right, old for new, upper for lower."""
+    for source, step, n, action in all_actions(demo):
+        for m, name in enumerate(action.objects):
+            for new in similar(demo, source.name, str(name), tuple(map(str, action.objects))):
+                objects = (*action.objects[:m], _as(name, new), *action.objects[m + 1 :])
+                yield rewritten(source, step, n, str(replace(action, objects=objects)))
+
+
+@kind("another verb in an action")
+def other_verb(demo: Demo) -> Iterator[Fault]:
+    """Write the opposite, or the verb that goes half as far."""
+    for source, step, n, action in all_actions(demo):
+        for new in WRONG_VERBS.get(str(action.verb), ()):
+            written = str(action).replace(str(action.verb), new, 1)
+            yield rewritten(source, step, n, written)
+
+
+@kind("another amount in an action")
+def other_amount(demo: Demo) -> Iterator[Fault]:
+    """Mistype the quantity of a setting, or of what is topped up."""
+    for source, step, n, _ in all_actions(demo):
+        spot = spot_of(source, step, n)
+        if any(sign.isdigit() for sign in spot.value) and spot.value.startswith(
+            ("adjust", "top-up")
+        ):
+            for new in slips(spot.value):
+                yield rewritten(source, step, n, new)
+
+
+# -- in another order ------------------------------------------------------------------------------
+
+
+@kind("swap two actions of a step")
 def swapped(demo: Demo) -> Iterator[Fault]:
-    """Have two actions of a step change places that concern the same thing, or neighbours."""
+    """Have two actions of a step change places, neighbours or not."""
+    for source, steps in work(demo):
+        for step in steps:
+            for n, m in combinations(range(len(step.actions)), 2):
+                one, two = spot_of(source, step, n), spot_of(source, step, m)
+                edits = (
+                    Edit(one.start, one.end, source.text[two.start : two.end]),
+                    Edit(two.start, two.end, source.text[one.start : one.end]),
+                )
+                a, b = step.actions[n], step.actions[m]
+                what = f"{name_of(step)}: swap `{a}` and `{b}`"
+                yield Fault(source.name, what, edits, touched_by(a, b))
+
+
+@kind("swap two objects of an action")
+def swapped_objects(demo: Demo) -> Iterator[Fault]:
+    """Name two things of an action in the other order."""
     for source, step, n, action in all_actions(demo):
-        apart = demo.relations(source.name).apart
-        before = step.actions[n - 1 : n]
-        if not before or _in_any_order(before[0], action) or apart(before, [action]):
-            continue
-        one, two = source.spots(step.block).texts("do")[n - 1 : n + 1]
-        edits = (
-            Edit(one.start, one.end, source.text[two.start : two.end]),
-            Edit(two.start, two.end, source.text[one.start : one.end]),
-        )
-        what = f"{name_of(step)}: swap `{step.actions[n - 1]}` and `{action}`"
-        yield Fault(source.name, what, edits)
+        for a, b in combinations(range(len(action.objects)), 2):
+            objects = list(action.objects)
+            objects[a], objects[b] = objects[b], objects[a]
+            yield rewritten(source, step, n, str(replace(action, objects=tuple(objects))))
 
 
-def _in_any_order(one: Action, two: Action) -> bool:
-    """Tell whether two actions follow one another for convenience only."""
-    verbs = {str(one.verb), str(two.verb)}
-    return bool(verbs & (LOOKING | BESIDE)) or (len(verbs) == 1 and verbs <= ONE_BY_ONE)
+@kind("move an action to another step")
+def moved(demo: Demo) -> Iterator[Fault]:
+    """Put an action first into another step, up to four steps earlier or later."""
+    for source, steps in work(demo):
+        doing = [step for step in steps if step.actions]
+        for at, step in enumerate(doing):
+            for n, action in enumerate(step.actions):
+                for other in (*doing[max(0, at - 4) : at], *doing[at + 1 : at + 5]):
+                    whole = source.spots(other.block)
+                    if whole.get("do", 0) is None:
+                        continue
+                    start, _ = source.rows(*2 * (source.row_of(spot_of(source, other, 0).start),))
+                    edits = (
+                        source.without(source.spots(step.block), "do", n),
+                        Edit(start, start, f"  - {action}\n"),
+                    )
+                    what = f"`{action}` of {name_of(step)} in {name_of(other)}"
+                    yield Fault(source.name, what, edits, touched_by(action))
 
 
-@kind("swap isolate and restore")
-def isolate_and_restore(demo: Demo) -> Iterator[Fault]:
-    """Have the two calls of a procedure change places, or write one verb for the other."""
-    other = {"isolate": "restore", "restore": "isolate"}
-    for source, step, n, action in all_actions(demo):
-        if new := other.get(action.verb):
-            spot = source.spots(step.block).texts("do")[n]
-            written = str(replace(action, verb=type(action.verb)(new, action.verb.line)))
-            what = f"{name_of(step)}: `{written}` for `{action}`"
-            yield Fault(source.name, what, (Edit(spot.start, spot.end, written),))
-    for source in demo.pages("procedures"):
-        calls = {str(step.common): step for step in source.steps if step.common}
-        pair = [calls.get(name) for name in ("isolate-battery", "restore-battery")]
-        one, two = pair
-        if one and two:
-            what = "swap the calls for isolate-battery and restore-battery"
-            yield Fault(source.name, what, exchange(source, one, two))
+# -- replacements ----------------------------------------------------------------------------------
+
+PUTTING_IN = frozenset({"fit", "start", "tighten", "connect", "seat", "position"})
+
+
+@kind("drop what fits a replacement, keep the discard")
+def never_fitted(demo: Demo) -> Iterator[Fault]:
+    """Forget the new one of what is scrapped: every action that puts it in is gone."""
+    for source, new, _ in _replacements(demo):
+        edits, touches = [], [new]
+        for step in source.steps:
+            for n, action in enumerate(step.actions):
+                if action.verb in PUTTING_IN and [*map(str, action.objects)] == [new]:
+                    edits.append((step, n))
+        if edits:
+            cuts = tuple(_cuts(source, edits))
+            yield Fault(source.name, f"{new} never goes in", cuts, tuple(touches))
+
+
+def _cuts(source: Source, places: list[tuple[Step, int]]) -> Iterator[Edit]:
+    """Take actions out; of a step that loses all of them, the step."""
+    for step in {id(step): step for step, _ in places}.values():
+        mine = [n for other, n in places if other is step]
+        if len(mine) == len(step.actions):
+            start, end = source.rows(step.place.line, step.block.end)
+            yield Edit(start, end)
+        else:
+            for n in mine:
+                yield source.without(source.spots(step.block), "do", n)
+
+
+@kind("the old thing goes in again instead of the new")
+def old_again(demo: Demo) -> Iterator[Fault]:
+    """Copy the lines of the workshop manual: what the kit replaces goes back in."""
+    for source, new, old in _replacements(demo):
+        edits = []
+        for step in filter(does_something, source.steps):
+            for n, action in enumerate(step.actions):
+                if action.verb in PUTTING_IN and new in map(str, action.objects):
+                    spot = spot_of(source, step, n)
+                    objects = tuple(
+                        _as(name, old) if name == new else name for name in action.objects
+                    )
+                    written = str(replace(action, objects=objects))
+                    edits.append(Edit(spot.start, spot.end, written))
+        if edits:
+            yield Fault(source.name, f"{old} goes in for {new}", tuple(edits), (old, new))
+
+
+def _replacements(demo: Demo) -> Iterator[tuple[Source, str, str]]:
+    for _, kit in demo.entities(Kit):
+        assert isinstance(kit, Kit)
+        for source in demo.pages("procedures"):
+            if kit.id in {str(getattr(entity, "kit", "")) for entity in source.content.entities}:
+                for item in kit.contents:
+                    if item.replaces:
+                        yield source, str(item.what), str(item.replaces)

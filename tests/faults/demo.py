@@ -12,7 +12,6 @@ from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import page_names, read_contents
 from procedures_lib.manual.shop import read_shop
-from tests.faults.relations import Relations
 from tests.faults.source import Source, edited
 
 if TYPE_CHECKING:
@@ -35,7 +34,6 @@ class Demo:
     def __init__(self, manual: Manual, sources: dict[str, Source]) -> None:
         self.manual = manual
         self.sources = sources
-        self._relations: dict[str, Relations] = {}
 
     def pages(self, *folders: str) -> Iterator[Source]:
         """Yield the pages of some folders, in the order of their names."""
@@ -76,11 +74,15 @@ class Demo:
         plans = self.manual.plans()
         return [(p, a) for p in plans for n in p.steps for a in n.step.actions]
 
-    def relations(self, page: str) -> Relations:
-        """What belongs together, as a page sees it."""
-        if page not in self._relations:
-            self._relations[page] = Relations(self.manual.scope(page))
-        return self._relations[page]
+    @cached_property
+    def names(self) -> dict[str, tuple[str, ...]]:
+        """What every id of the demo is called, and what it carries."""
+        found: dict[str, list[str]] = {}
+        for source in self.sources.values():
+            for entity in source.content.entities:
+                told = (getattr(entity, key, "") for key in ("name", "carries", "kind"))
+                found.setdefault(entity.id, []).extend(str(text) for text in told if text)
+        return {name: tuple(texts) for name, texts in found.items()}
 
 
 @cache

@@ -1,7 +1,8 @@
-"""What a seeded fault is, and the list of kinds, to which each family of faults adds its own."""
+"""What a seeded fault is, how bad it is, and the list of kinds: each family adds its own."""
 
 from __future__ import annotations
 
+import enum
 from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
@@ -15,18 +16,27 @@ if TYPE_CHECKING:
     Seeder = Callable[[Demo], Iterator["Fault"]]
 
 
+class Severity(enum.StrEnum):
+    """What a technician who follows the changed page may do."""
+
+    INJURES = "injures"  # or loses the car
+    DAMAGES = "damages"
+    WASTES = "wastes"  # time
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
     """One mistake: ``what`` says it in words that stay when the page moves.
 
-    ``elsewhere`` are edits on other pages that belong to it. ``harmless`` is the reason why it
-    changes nothing that a technician would do wrongly, where that follows from how it was made.
+    ``touches`` are the ids, verbs and words that it has to do with, from which follows how bad it
+    is; ``severity`` says so where its kind alone does not. ``elsewhere`` are edits on other pages.
     """
 
     page: str
     what: str
     edits: tuple[Edit, ...]
-    harmless: str = ""
+    touches: tuple[str, ...] = ()
+    severity: Severity | None = None
     elsewhere: tuple[tuple[str, Edit], ...] = ()
 
     def by_page(self) -> dict[str, list[Edit]]:
@@ -39,21 +49,28 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A kind of fault, and what yields all that the demo has room for."""
+    """A kind of fault, and what yields all that the demo has room for.
+
+    ``severity`` is that of most; with ``rises`` a fault at brakes, steering, fuel, … injures.
+    """
 
     name: str
     seed: Seeder
+    severity: Severity
+    rises: bool
 
 
 KINDS: dict[str, Kind] = {}
 
 
-def kind(name: str) -> Callable[[Seeder], Seeder]:
+def kind(
+    name: str, severity: Severity = Severity.DAMAGES, *, rises: bool = True
+) -> Callable[[Seeder], Seeder]:
     """Put a function that yields the faults of a kind on the list."""
 
     def listed(seed: Seeder) -> Seeder:
         assert name not in KINDS, f"the kind {name} stands twice"
-        KINDS[name] = Kind(name, seed)
+        KINDS[name] = Kind(name, seed, severity, rises)
         return seed
 
     return listed

@@ -1,250 +1,278 @@
-"""Faults in numbers: another unit, another digit, no unit, stages in another order."""
+"""Faults in torques, angles and stages, as they stand in the block and in double entry."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from procedures_lib.engineering.quantities import Quantity, QuantityError, read_quantity
-from procedures_lib.engineering.tightening import StageKind, read_stage
-from procedures_lib.language.entities.car import Fastener, Fluid
-from tests.faults.joints import NEVER_TIGHTENED, is_tightened
-from tests.faults.kinds import Fault, kind
+from procedures_lib.language.entities.car import Fastener
+from tests.faults.kinds import Fault, Severity, kind
+from tests.faults.likeness import similar
 from tests.faults.source import Edit, Source
+from tests.faults.words import CONFUSED, OTHER_UNITS, slips
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from procedures_lib.language.entities.entity import Entity
-    from procedures_lib.language.entities.work import Expect
     from tests.faults.demo import Demo
-    from tests.faults.kinds import Seeder
     from tests.faults.spots import Spot
 
-CHANGED_UNITS = {
-    "N·m ↔ lbf·ft": {"N·m": "lbf·ft", "lbf·ft": "N·m"},
-    "lbf·in ↔ lbf·ft": {"lbf·in": "lbf·ft", "lbf·ft": "lbf·in"},
-}
-AS_PRINTED = "it agrees with the other figure as well, which is rounded to that"
-ROUNDING = 0.055
-"""The most by which a figure may change and still be the one printed: 20 N·m, 15 lbf·ft, 21 N·m."""
+
+def joints(demo: Demo) -> Iterator[tuple[Source, Entity, Spot]]:
+    """Yield every fastener that has stages: its page and its fields."""
+    for source, fastener in demo.entities(Fastener):
+        whole = source.spot_of(fastener)
+        if whole.get("tighten"):
+            yield source, fastener, whole
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
-    """A quantity of a joint or fluid as it stands: in its block, or typed again in double entry.
-
-    ``rows`` are the rows of double entry that repeat it.
-    """
-
-    source: Source
-    entity: Entity
-    where: str
-    spot: Spot
-    amount: Quantity
-    rows: tuple[tuple[str, Edit], ...]
-
-    @property
-    def what(self) -> str:
-        """The number in words."""
-        return f"{self.where} {self.entity.id}: `{self.spot.value}`"
-
-    def rewritten(self, old: str, new: str, what: str) -> Fault:
-        """Write ``new`` for the last ``old`` in it."""
-        at = self.source.text.rindex(old, self.spot.start, self.spot.end)
-        return Fault(self.source.name, f"{self.what} {what}", (Edit(at, at + len(old), new),))
+def stages(spot: Spot) -> Iterator[Spot]:
+    """Yield the stages below a ``tighten``, also of those that have an order or a condition."""
+    if spot.value:
+        yield spot
+    elif spot.get("stage"):
+        yield from stages(spot.get("stage") or spot)
+    else:
+        for part in (*spot.items, *(value for _, value in spot.entries)):
+            yield from stages(part)
 
 
-def numbers(demo: Demo) -> Iterator[Number]:
-    """Yield every torque, angle and volume of the demo's joints and fluids."""
-    rows = rows_of(demo)
-    for source, entity in (*demo.entities(Fastener), *demo.entities(Fluid)):
-        repeats = tuple(rows.get((entity.place.page, entity.id), ()))
-        for spot in _amounts(source.spot_of(entity)):
-            if amount := _amount(spot.value):
-                yield Number(source, entity, "block", spot, amount, repeats)
-    for source, expect, key, spot in _rows(demo):
-        known = demo.manual.scope(source.name).get(key.value)
-        repeats = ((source.name, _without_row(source, expect, key)),)
-        for part in _parts(spot):
-            amount = _amount(part.value)
-            if amount and known:
-                yield Number(source, known, "source", part, amount, repeats)
+def all_stages(demo: Demo) -> Iterator[tuple[Source, Entity, Spot]]:
+    """Yield every stage with a number in it."""
+    for source, fastener, whole in joints(demo):
+        for spot in stages(whole.get("tighten") or whole):
+            if any(sign.isdigit() for sign in spot.value):
+                yield source, fastener, spot
 
 
-def rows_of(demo: Demo) -> dict[tuple[str, str], list[tuple[str, Edit]]]:
-    """Return, for each thing (page and id), the edits that take its double entry out."""
-    found: dict[tuple[str, str], list[tuple[str, Edit]]] = {}
-    for source, expect, key, _ in _rows(demo):
-        entity = demo.manual.scope(source.name).get(key.value)
-        if entity is not None:
-            edit = source.name, _without_row(source, expect, key)
-            found.setdefault((entity.place.page, entity.id), []).append(edit)
-    return found
+def _replaced(source: Source, name: str, spot: Spot, new: str) -> Fault:
+    old = source.text[spot.start : spot.end]
+    mark = old[0] if old[0] in "\"'" else ""
+    edit = Edit(spot.start, spot.end, f"{mark}{new}{mark}")
+    return Fault(source.name, f"{name}: `{new}` for `{spot.value}`", (edit,), (name,))
 
 
-def _rows(demo: Demo) -> Iterator[tuple[Source, Expect, Spot, Spot]]:
+@kind("another digit of a torque or angle")
+def other_digit(demo: Demo) -> Iterator[Fault]:
+    """Mistype the number in the block: a digit, two exchanged, the point."""
+    for source, fastener, spot in all_stages(demo):
+        for new in slips(spot.value):
+            yield _replaced(source, fastener.id, spot, new)
+
+
+@kind("another unit of a torque")
+def other_unit(demo: Demo) -> Iterator[Fault]:
+    """Write the number with the unit of the other column."""
+    for source, fastener, spot in all_stages(demo):
+        for unit, new in OTHER_UNITS.items():
+            if spot.value.endswith(f" {unit}"):
+                yield _replaced(source, fastener.id, spot, spot.value.replace(unit, new))
+
+
+@kind("no unit of a torque, or one that means two")
+def no_unit(demo: Demo) -> Iterator[Fault]:
+    """Leave the unit out, or write pounds."""
+    for source, fastener, spot in all_stages(demo):
+        for unit in OTHER_UNITS:
+            if spot.value.endswith(f" {unit}"):
+                yield _replaced(source, fastener.id, spot, spot.value.removesuffix(f" {unit}"))
+                yield _replaced(source, fastener.id, spot, spot.value.replace(unit, "lb"))
+
+
+def rows(demo: Demo) -> Iterator[tuple[Source, Spot, Spot]]:
+    """Yield every row of double entry: its page, its id, its text."""
     for source in demo.sources.values():
-        for expect in source.content.expects:
-            for key, spot in source.spots(source.blocks[expect.place.line]).entries:
-                yield source, expect, key, spot
+        for block in source.blocks.values():
+            if block.name == "expect":
+                for key, value in source.spots(block).entries:
+                    yield source, key, value
 
 
-def _without_row(source: Source, expect: Expect, key: Spot) -> Edit:
-    """Take a row out, and the block with its last one."""
-    block = source.blocks[expect.place.line]
-    whole = source.spots(block)
-    if len(whole.entries) == 1:
-        return Edit(*source.rows(block.place.line, block.end))
-    return source.without(whole, key.value)
+def _row_of(demo: Demo, name: str) -> Iterator[tuple[Source, Spot]]:
+    return ((source, value) for source, key, value in rows(demo) if key.value == name)
 
 
-def _amounts(entity: Spot) -> Iterator[Spot]:
-    """Yield the stages of a joint, and the quantity of a fluid."""
-    for spot in entity.texts("tighten"):
-        yield spot if spot.value else (spot.get("stage") or spot)
-    yield from entity.texts("quantity")
+@kind("a mistyped torque copied into double entry")
+def copied(demo: Demo) -> Iterator[Fault]:
+    """Fill the row from the block instead of from the sheet: the slip stands in both."""
+    for source, fastener, spot in all_stages(demo):
+        for new in slips(spot.value):
+            edits = [
+                (page.name, Edit(row.start, row.end, _last(row.value, spot.value, new)))
+                for page, row in _row_of(demo, fastener.id)
+            ]
+            fault = _replaced(source, fastener.id, spot, new)
+            what = f"{fault.what}, copied" if edits else f"{fault.what}, no row"
+            yield Fault(source.name, what, fault.edits, fault.touches, None, tuple(edits))
 
 
-def _parts(spot: Spot) -> Iterator[Spot]:
-    """Yield what stands between the commas of a row, up to its order."""
-    if not spot.value:
-        yield from spot.items
-        return
-    at = spot.start
-    for text in spot.value.split(","):
-        if text.strip().startswith("order "):
-            return
-        start = at + len(text) - len(text.lstrip())
-        yield type(spot)(start, at + len(text.rstrip()), text.strip())
-        at += len(text) + 1
+def _last(row: str, old: str, new: str) -> str:
+    """The row with a torque written as it stands in the block."""
+    parts = [part.strip() for part in row.split(",")]
+    if old in parts:
+        return ", ".join(new if part == old else part for part in parts)
+    for n in range(len(parts) - 1, -1, -1):
+        if any(unit in parts[n] for unit in ("lbf", "N·m", "°")):
+            return ", ".join([*parts[:n], new, *parts[n + 1 :]])
+    return row
 
 
-def _amount(text: str) -> Quantity | None:
-    try:
-        return read_stage(text).amount
-    except QuantityError:
-        pass
-    try:
-        return read_quantity(text, "volume")
-    except QuantityError:
-        return None
-
-
-# -- units -----------------------------------------------------------------------------------------
-
-
-def _typed_once(demo: Demo, number: Number, fault: Fault) -> Fault | None:
-    """The fault in a joint without double entry: where there is some, it is taken out as well."""
-    if number.where != "block":
-        return None
-    reason = "" if is_tightened(demo, number.entity) else NEVER_TIGHTENED
-    return Fault(fault.page, f"{fault.what}, typed once", fault.edits, reason, number.rows)
-
-
-def _with_other_unit(change: dict[str, str], *, twice: bool) -> Seeder:
-    def seed(demo: Demo) -> Iterator[Fault]:
-        for number in numbers(demo):
-            new = change.get(number.amount.unit)
-            if new is None or number.amount.unit not in number.spot.value:
+@kind("the torque of a similar joint, in both places")
+def of_another(demo: Demo) -> Iterator[Fault]:
+    """Read the line above in the sheet, and type it twice."""
+    for source, fastener, whole in joints(demo):
+        mine = whole.get("tighten")
+        for name in similar(demo, source.name, fastener.id):
+            theirs = _tighten(demo, source, name)
+            if mine is None or not theirs or theirs == source.text[mine.start : mine.end]:
                 continue
-            fault = number.rewritten(number.amount.unit, new, f"in {new}")
-            if twice and number.rows:
-                yield fault
-            elif not twice and (once := _typed_once(demo, number, fault)):
-                yield once
-
-    return seed
-
-
-for _pair, _change in CHANGED_UNITS.items():
-    kind(f"{_pair}, under double entry")(_with_other_unit(_change, twice=True))
-    kind(f"{_pair}, typed once")(_with_other_unit(_change, twice=False))
+            torque = theirs.strip("[]").split(",")[-1].strip()
+            edits = tuple(
+                (page.name, Edit(row.start, row.end, _last(row.value, "", torque)))
+                for page, row in _row_of(demo, fastener.id)
+            )
+            what = f"{fastener.id}: tightened like {name}, {theirs}"
+            edit = Edit(mine.start, mine.end, theirs)
+            yield Fault(source.name, what, (edit,), (fastener.id,), None, edits)
 
 
-@kind("drop a unit")
-def without_unit(demo: Demo) -> Iterator[Fault]:
-    """Leave the unit of a number out."""
-    for number in numbers(demo):
-        unit = number.amount.unit
-        if unit in number.spot.value:
-            yield number.rewritten(unit, "", "without its unit")
-
-
-# -- digits ----------------------------------------------------------------------------------------
-
-
-def _other_digits(number: Number) -> Iterator[Fault]:
-    """Yield the number with one digit changed, each in turn: one up, 9 to 8."""
-    quoted = int(number.source.text[number.spot.start] in "\"'")
-    text = number.spot.value
-    for n, sign in enumerate(text):
-        if not (sign.isascii() and sign.isdigit()):
-            continue
-        digit = "8" if sign == "9" else str(int(sign) + 1)
-        written = f"{text[:n]}{digit}{text[n + 1 :]}"
-        at = number.spot.start + n + quoted
-        reason = AS_PRINTED if _is_near(number.amount, _amount(written)) else ""
-        edit = Edit(at, at + 1, digit)
-        yield Fault(number.source.name, f"{number.what} as `{written}`", (edit,), reason)
-
-
-def _is_near(one: Quantity, two: Quantity | None) -> bool:
-    if two is None:
-        return False
-    pairs = ((float(one.low), float(two.low)), (float(one.high), float(two.high)))
-    return all(abs(a - b) <= ROUNDING * a for a, b in pairs)
-
-
-def _with_other_digit(quantity: str, *, twice: bool) -> Seeder:
-    def seed(demo: Demo) -> Iterator[Fault]:
-        for number in numbers(demo):
-            if number.amount.kind != quantity:
-                continue
-            for fault in _other_digits(number):
-                if twice and number.rows:
-                    yield fault
-                elif not twice and (once := _typed_once(demo, number, fault)):
-                    yield once
-
-    return seed
-
-
-for _a, _quantity in (("a", "torque"), ("an", "angle"), ("a", "volume")):
-    _name = f"another digit of {_a} {_quantity}"
-    kind(f"{_name}, under double entry")(_with_other_digit(_quantity, twice=True))
-    kind(f"{_name}, typed once")(_with_other_digit(_quantity, twice=False))
+def _tighten(demo: Demo, source: Source, name: str) -> str:
+    for other in demo.sources.values():
+        if other.name in demo.manual.scope(source.name).pages:
+            for entity in other.content.entities:
+                if entity.id == name:
+                    spot = other.spot_of(entity).get("tighten")
+                    text = other.text[spot.start : spot.end] if spot else ""
+                    return "" if "\n" in text else text
+    return ""
 
 
 # -- stages ----------------------------------------------------------------------------------------
 
-BY_HAND = "screwed in by hand it is in any case, before a wrench is put on"
 
-
-@kind("swap two stages")
-def swapped_stages(demo: Demo) -> Iterator[Fault]:
-    """Have two stages of a joint change places."""
-    for source, fastener in demo.entities(Fastener):
-        spots = source.spot_of(fastener).texts("tighten")
-        for one, two in pairwise(spots):
-            first, second = (source.text[spot.start : spot.end] for spot in (one, two))
-            edits = (Edit(one.start, one.end, second), Edit(two.start, two.end, first))
-            reason = "" if is_tightened(demo, fastener) else NEVER_TIGHTENED
-            what = f"{fastener.id}: swap the stages {first} and {second}"
-            yield Fault(source.name, what, edits, reason)
-
-
-@kind("drop a stage")
+@kind("drop a stage, or all of them")
 def dropped_stage(demo: Demo) -> Iterator[Fault]:
-    """Leave out a stage of a joint that has several."""
-    for source, fastener in demo.entities(Fastener):
-        whole = source.spot_of(fastener)
+    """Leave out a stage of a joint, or how tight it is altogether."""
+    for source, fastener, whole in joints(demo):
+        edit = source.without(whole, "tighten")
+        yield Fault(source.name, f"{fastener.id}: no stage", (edit,), (fastener.id,))
         spots = whole.texts("tighten")
         for n, spot in enumerate(spots if len(spots) > 1 else ()):
             text = source.text[spot.start : spot.end]
-            reason = "" if is_tightened(demo, fastener) else NEVER_TIGHTENED
-            if spot.value == StageKind.HAND:
-                reason = BY_HAND
             edit = source.without(whole, "tighten", n)
-            yield Fault(source.name, f"{fastener.id}: drop the stage {text}", (edit,), reason)
+            yield Fault(
+                source.name, f"{fastener.id}: drop the stage {text}", (edit,), (fastener.id,)
+            )
+
+
+@kind("swap two stages, or two conditions")
+def swapped_stages(demo: Demo) -> Iterator[Fault]:
+    """Have two stages of a joint change places, or what holds for two kinds of cars."""
+    for source, fastener, whole in joints(demo):
+        spot = whole.get("tighten") or whole
+        parts = spot.items or tuple(value for _, value in spot.entries)
+        for one, two in pairwise(parts):
+            first, second = (source.text[part.start : part.end] for part in (one, two))
+            edits = (Edit(one.start, one.end, second), Edit(two.start, two.end, first))
+            what = f"{fastener.id}: swap {first} and {second}"
+            yield Fault(source.name, what, edits, (fastener.id,))
+        for key, _ in spot.entries:
+            edit = source.without(spot, key.value)
+            yield Fault(
+                source.name, f"{fastener.id}: none for {key.value}", (edit,), (fastener.id,)
+            )
+
+
+@kind("a slip in a row of double entry", Severity.WASTES, rises=False)
+def wrong_row(demo: Demo) -> Iterator[Fault]:
+    """Mistype the row: its block is right."""
+    for source, key, value in rows(demo):
+        for new in slips(value.value):
+            yield _replaced(source, key.value, value, new)
+        for name in similar(demo, source.name, key.value):
+            what = f"the row of {key.value} under {name}"
+            yield Fault(source.name, what, (Edit(key.start, key.end, name),), (name,))
+
+
+# -- threads and heads -----------------------------------------------------------------------------
+
+THREADS = {
+    "M5x0.8": ("M6x1.0",), "M6x1.0": ("M8x1.25", "M6x0.75"), "M8x1.25": ("M8x1.0", "M10x1.5"),
+    "M10x1.5": ("M10x1.25", "M12x1.75"), "M10x1.25": ("M10x1.5",), "M10x1.0": ("M10x1.5", "M8x1.0"),
+    "M12x1.75": ("M12x1.5",), "M12x1.5": ("M12x1.75", "M14x1.5"), "M12x1.25": ("M12x1.5",),
+    "M14x1.5": ("M14x2.0", "M12x1.5"), "M18x2.0": ("M18x1.5",), "M18x1.5": ("M18x2.0",),
+    "M20x1.5": ("M20x2.5",), "M24x2.0": ("M24x3.0",), "1/4-20 UNC": ("1/4-28 UNF",),
+    "5/16-18 UNC": ("5/16-24 UNF",), "3/8-24 UNF": ("3/8-16 UNC",), "1/2-13 UNC": ("1/2-20 UNF",),
+}  # fmt: skip
+"""The pitch beside it in the table, and the size beside it in the box (ISO 261, ASME B1.1)."""
+
+
+@kind("another thread")
+def other_thread(demo: Demo) -> Iterator[Fault]:
+    """Write the pitch or the size beside it, of a joint or of the part it goes into."""
+    for source in demo.sources.values():
+        for entity in source.content.entities:
+            spot = source.spot_of(entity).get("thread")
+            for new in THREADS.get(spot.value, ()) if spot else ():
+                assert spot is not None
+                yield _replaced(source, entity.id, spot, new)
+
+
+# -- orders ----------------------------------------------------------------------------------------
+
+
+def orders(demo: Demo) -> Iterator[tuple[Source, str, Spot]]:
+    """Yield each order: what it belongs to, and the mapping it stands in."""
+    for source, fastener in demo.entities(Fastener):
+        whole = source.spot_of(fastener)
+        if whole.get("order"):
+            yield source, fastener.id, whole
+        for n, stage in enumerate(whole.texts("tighten"), start=1):
+            if stage.get("order"):
+                yield source, f"{fastener.id}, stage {n}", stage
+
+
+@kind("a wrong order of tightening")
+def other_order(demo: Demo) -> Iterator[Fault]:
+    """Exchange two bolts, name one twice, leave one out, write another word, leave all out."""
+    for source, owner, whole in orders(demo):
+        touches = (owner.partition(",")[0],)
+        edit = source.without(whole, "order")
+        yield Fault(source.name, f"{owner}: no order", (edit,), touches)
+        names = whole.texts("order")
+        if len(names) == 1:
+            for new in CONFUSED["order"].get(names[0].value, ()):
+                edit = Edit(names[0].start, names[0].end, new)
+                yield Fault(source.name, f"{owner}: order {new}", (edit,), touches)
+            continue
+        for one, two in pairwise(names):
+            edits = (Edit(one.start, one.end, two.value), Edit(two.start, two.end, one.value))
+            what = f"{owner}: swap `{one.value}` and `{two.value}`"
+            yield Fault(source.name, what, edits, touches)
+            what = f"{owner}: `{one.value}` in place of `{two.value}`"
+            yield Fault(source.name, what, (Edit(two.start, two.end, one.value),), touches)
+        for n, name in enumerate(names):
+            edit = source.without(whole, "order", n)
+            yield Fault(source.name, f"{owner}: order without `{name.value}`", (edit,), touches)
+
+
+@kind("a wrong position in a bolt pattern")
+def other_position(demo: Demo) -> Iterator[Fault]:
+    """Leave a bolt out of the drawing, exchange two, lose a sign, mistype one."""
+    for source, fastener in demo.entities(Fastener):
+        positions = source.spot_of(fastener).get("positions")
+        entries = positions.entries if positions else ()
+        for key, value in entries:
+            assert positions is not None
+            edit = source.without(positions, key.value)
+            yield Fault(source.name, f"{fastener.id}: no `{key.value}`", (edit,), (fastener.id,))
+            for part in value.items:
+                if part.value.startswith("-"):
+                    what = f"{fastener.id}: `{key.value}` at {part.value} without its sign"
+                    edit = Edit(part.start, part.end, part.value[1:])
+                    yield Fault(source.name, what, (edit,), (fastener.id,))
+        for (one, _), (two, _) in pairwise(entries):
+            edits = (Edit(one.start, one.end, two.value), Edit(two.start, two.end, one.value))
+            what = f"{fastener.id}: positions of `{one.value}` and `{two.value}` exchanged"
+            yield Fault(source.name, what, edits, (fastener.id,))

@@ -97,6 +97,12 @@ class Source:
         flow = whole is not None and whole.flow
         return self._cut([(part.start, part.end) for part in parts], item, flow)
 
+    def entry(self, whole: Spot, text: str) -> Edit:
+        """Put an entry before the first one of a mapping."""
+        first = whole.entries[0][0].start
+        gap = ", " if whole.flow else "\n" + " " * self.column_of(first)
+        return Edit(first, first, f"{text}{gap}")
+
     def _cut(self, spans: list[tuple[int, int]], n: int, flow: bool) -> Edit:
         start, end = spans[n]
         if not flow:

@@ -1,8 +1,8 @@
-"""Faults seeded into the clean demo: each is found, or judged, with the reason, in a list.
+"""Faults seeded into the clean demo: each is found, or judged singly, with the reason, in a list.
 
 A mutation test in the sense of DeMillo, Lipton and Sayward, "Hints on test data selection", IEEE
 Computer 11 (1978): the checks are as good as the faults they tell from the correct pages. Here a
-sample of each kind is seeded; ``python -m tests.faults`` seeds all of them.
+few of each kind are seeded; ``python -m tests.faults`` seeds more of them.
 """
 
 from __future__ import annotations
@@ -10,20 +10,21 @@ from __future__ import annotations
 import pytest
 
 from procedures_lib.judging.checks import check_page
+from tests.faults.__main__ import MOST
 from tests.faults.demo import Demo, demo
-from tests.faults.judged import BETWEEN, Judged, gaps, harmless, read_judged
-from tests.faults.kinds import KINDS, Fault, numbered
+from tests.faults.judged import Judged, gaps, harmless, read_judged, words_of
+from tests.faults.kinds import KINDS, Fault, Severity, numbered
 from tests.faults.report import BEGIN, END, HEADER, PAGE
-from tests.faults.running import Lists, run_kind, spread
+from tests.faults.running import Lists, drawn, run_kind
+from tests.faults.severity import is_dangerous, severity
 from tests.faults.source import Edit, edited
 
-SAMPLE = 10
-BROKEN = frozenset(
-    {"unreadable-page", "unreadable-block", "unreadable-condition", "duplicate-key", "bad-id",
-     "unknown-block", "unknown-field", "missing-field", "wrong-shape", "unknown-word",
-     "unknown-thread", "unknown-stage", "unknown-verb"}
+SAMPLE = 2
+WITHOUT_SITES = frozenset(
+    {"another amount in an action", "wrong `with`", "wrong `hidden-by`", "wrong `reached-from`",
+     "wrong `needs-support`", "wrong `mass`", "wrong `closes`"}
 )  # fmt: skip
-"""What is found on a page that a slip of the seeding has broken: no fault may be found by that."""
+"""Kinds of faults in words of the language that the demo may have no use for."""
 
 
 @pytest.fixture(scope="module")
@@ -45,58 +46,71 @@ def test_nothing_is_found_on_the_clean_pages(clean: Demo) -> None:
 @pytest.mark.parametrize("name", KINDS)
 def test_a_fault_is_found_or_judged(clean: Demo, lists: Lists, name: str) -> None:
     outcome = run_kind(clean, KINDS[name], lists, SAMPLE)
-    assert outcome.seeded > 0
-    assert [BETWEEN.join((name, fault.page, fault.what)) for fault in outcome.missed] == []
-    assert [fault.what for fault, checks in outcome.found if checks & BROKEN] == []
+    assert outcome.seeded > 0 or name in WITHOUT_SITES
+    assert [words_of(name, fault) for fault in outcome.missed] == []
 
 
-FOUND_TO_THE_LAST = (
-    "drop `uncover`", "drop `cover`", "drop `restore`", "drop `isolate`", "drop `relieve`",
-    "drop `tighten`", "drop `connect`", "drop `drain`", "drop `fill`", "drop `bleed`",
-    "drop `raise`", "drop `lower`", "drop `tag`", "drop `program`", "swap isolate and restore",
-    "repeat a bolt in an order", "drop a bolt from an order", "drop a unit",
-    "N·m ↔ lbf·ft, under double entry", "lbf·in ↔ lbf·ft, under double entry",
-    "a reusable fastener becomes single-use", "misspell an id in an action",
-)  # fmt: skip
-
-
-@pytest.mark.parametrize("name", FOUND_TO_THE_LAST)
-def test_some_kinds_are_found_without_exception(clean: Demo, name: str) -> None:
-    survivors = [
-        f.what for f in spread(numbered(KINDS[name].seed(clean)), SAMPLE) if not clean.findings(f)
-    ]
-    assert survivors == []
+def test_what_would_injure_is_mostly_found(clean: Demo, lists: Lists) -> None:
+    worst = ("drop an action: hazards, covers, tags, support", "play a signal word down",
+             "drop what fits a replacement, keep the discard")  # fmt: skip
+    for name in worst:
+        outcome = run_kind(clean, KINDS[name], lists, SAMPLE)
+        assert len(outcome.found) == SAMPLE, name
 
 
 @pytest.mark.parametrize("name", KINDS)
 def test_every_fault_has_words_of_its_own_and_changes_its_pages(clean: Demo, name: str) -> None:
     faults = numbered(KINDS[name].seed(clean))
     assert len({(fault.page, fault.what) for fault in faults}) == len(faults)
-    for fault in faults:
+    for fault in drawn(name, faults, MOST):
         for page, edits in fault.by_page().items():
             text = clean.sources[page].text
             assert edited(text, edits) != text, fault
 
 
-def test_what_was_judged_is_still_there_to_be_judged(clean: Demo) -> None:
-    left = {pattern for judged in (harmless(), gaps()) for pattern, _ in judged.reasons}
-    assert {pattern.kind for pattern in left} <= set(KINDS)
+def test_what_was_judged_is_still_drawn(clean: Demo) -> None:
+    judged = {*harmless().reasons, *gaps().reasons}
     for kind in KINDS.values():
-        mine = [pattern for pattern in left if pattern.kind == kind.name]
-        for fault in numbered(kind.seed(clean)) if mine else ():
-            left -= {pattern for pattern in mine if pattern.fits(kind.name, fault)}
-    assert sorted(map(str, left)) == []
+        faults = drawn(kind.name, numbered(kind.seed(clean)), MOST)
+        judged -= {words_of(kind.name, fault) for fault in faults}
+    assert sorted(judged) == []
 
 
-def test_nothing_is_judged_in_two_ways(clean: Demo) -> None:
-    one, two = harmless(), gaps()
-    both = [
-        (kind.name, fault.page, fault.what)
-        for kind in KINDS.values()
-        for fault in numbered(kind.seed(clean))
-        if one.reason(kind.name, fault) and two.reason(kind.name, fault)
-    ]
-    assert both == []
+def test_nothing_is_judged_in_two_ways() -> None:
+    assert set(harmless().reasons) & set(gaps().reasons) == set()
+
+
+# -- how bad it is ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("word", "dangerous"),
+    [
+        ("carrier-bolts", True),
+        ("wheel-nuts-left", True),
+        ("brake-unions", True),
+        ("feed-line", True),
+        ("raised-bed", True),
+        ("side-airbag-plugs", True),
+        ("vehicle", True),
+        ("clutch-disc-180", False),
+        ("disconnect", False),
+        ("cooler-220-bolts", False),
+        ("air-box-bolts", False),
+        ("coolant", False),
+    ],
+)
+def test_what_can_injure_is_told_from_its_name(clean: Demo, word: str, dangerous: bool) -> None:
+    assert is_dangerous(clean, word) == dangerous
+
+
+def test_a_fault_is_as_bad_as_what_it_touches(clean: Demo) -> None:
+    tight, typed = KINDS["drop an action: start, tighten"], KINDS["wrong time"]
+    brakes = Fault("page.md", "", (), ("tighten", "brake-unions"))
+    cooler = Fault("page.md", "", (), ("tighten", "cooler-220-bolts"))
+    assert severity(clean, tight, brakes) == Severity.INJURES
+    assert severity(clean, tight, cooler) == Severity.DAMAGES
+    assert severity(clean, typed, brakes) == Severity.WASTES
 
 
 # -- the machinery ---------------------------------------------------------------------------------
@@ -110,16 +124,17 @@ def test_edits_are_made_from_the_end() -> None:
 
 def test_a_survivor_on_no_list_is_missed(clean: Demo) -> None:
     nowhere = Lists(Judged(), Judged())
-    outcome = run_kind(clean, KINDS["drop `test`"], nowhere, 1000)
-    assert outcome.missed
+    outcome = run_kind(clean, KINDS["another quantity in the prose"], nowhere, SAMPLE)
+    assert len(outcome.missed) == outcome.seeded == SAMPLE < outcome.sites
     assert (outcome.harmless, outcome.gaps) == ([], [])
-    assert outcome.seeded == outcome.sites
 
 
-def test_a_sample_is_spread_over_all() -> None:
+def test_a_small_sample_is_part_of_a_larger_one_and_stays() -> None:
     faults = [Fault("page.md", str(n), ()) for n in range(25)]
-    assert [int(fault.what) for fault in spread(faults, 10)] == [0, 3, 6, 9, 12, 15, 18, 21, 24]
-    assert spread(faults, 25) == faults
+    sample = drawn("a kind", faults, 10)
+    assert sample[:4] == drawn("a kind", list(reversed(faults)), 4)
+    assert [fault.what for fault in sample] != [str(n) for n in range(10)]
+    assert len(drawn("a kind", faults, 30)) == 25
 
 
 def test_faults_alike_are_numbered() -> None:
@@ -127,28 +142,30 @@ def test_faults_alike_are_numbered() -> None:
     assert [fault.what for fault in faults] == ["drop it", "drop it (2)", "drop it"]
 
 
-ENTRY = "[[judged]]\nreason = '{}'\nfaults = [{}]\n"
+ENTRY = "[[judged]]\nfault = '{}'\nreason = '{}'\n"
 
 
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        (ENTRY.format(" ", "'a | b | c'"), "no reason is given"),
-        (ENTRY.format("so", "'a | b'"), "write `kind | page | what`"),
-        (ENTRY.format("so", "'a | b | c', 'a | b | c'"), "it stands twice"),
+        (ENTRY.format("a | b | c", " "), "no reason is given"),
+        (ENTRY.format("a | b", "so"), "write one fault, `kind"),
+        (ENTRY.format("a | b | drop *", "so"), "write one fault, `kind"),
+        (ENTRY.format("a | b | c", "so") * 2, "it stands twice"),
     ],
 )
-def test_a_judgement_without_reason_or_twice_is_refused(text: str, said: str) -> None:
+def test_a_judgement_without_reason_or_of_several_is_refused(text: str, said: str) -> None:
     with pytest.raises(ValueError, match=said):
         read_judged(text, "reason")
 
 
 def test_a_judgement_holds_for_what_it_names() -> None:
-    judged = read_judged(ENTRY.format("so", "'a | b.md | drop *', 'a | b.md | never'"), "reason")
+    text = ENTRY.format("a | b.md | drop `x`", "so") + ENTRY.format("a | b.md | never", "so")
+    judged = read_judged(text, "reason")
     assert judged.reason("a", Fault("b.md", "drop `x`", ())) == "so"
     assert judged.reason("a", Fault("c.md", "drop `x`", ())) == ""
     assert judged.reason("c", Fault("b.md", "drop `x`", ())) == ""
-    assert [pattern.what for pattern in judged.unused()] == ["never"]
+    assert list(judged.unused()) == ["a | b.md | never"]
 
 
 def test_the_report_in_docs_has_all_kinds_and_adds_up() -> None:
@@ -157,4 +174,4 @@ def test_the_report_in_docs_has_all_kinds_and_adds_up() -> None:
     rows = [[cell.strip() for cell in row.strip("|").split(" | ")] for row in table]
     assert [row[0] for row in rows] == list(KINDS), "run: python -m tests.faults"
     for row in rows:
-        assert int(row[1].split()[0]) == sum(map(int, row[2:5])), row[0]
+        assert int(row[2]) == sum(map(int, row[3:6])), row[0]
