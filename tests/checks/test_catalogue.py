@@ -58,6 +58,14 @@ TRIGGERS: dict[str, str | bytes] = {
         "```{fasteners}\na: {kind: bolt, tighten: 12 N·m}\n```\n```{expect} Sheet\na: 13 N·m\n```\n"
     ),
     "side-ambiguous": HEAD + "On the driver's side.\n",
+    "merge-mark": "<<<<<<< mine\nOld.\n",
+    "foreign-joint": (
+        "```{fasteners}\na: {kind: clamp, tighten: hand}\nb: {kind: clamp, tighten: hand}\n```\n"
+        + HEAD
+        + "```{step} S\n---\ndo: tighten a\n---\n{torque}`b`\n```\n"
+    ),
+    "prose-disagrees": HEAD + "```{step} S\n---\ndo: inspect a\n---\nOne of you looks.\n```\n",
+    "carries-missing": "```{connections}\nbrake-hose: {kind: hose, between: [bumper, x]}\n```\n",
 }
 EMITTING = {
     "Fault",

@@ -11,7 +11,7 @@ from procedures_lib.language.entities.builder import build
 from procedures_lib.language.reading.reader import read_page
 from tests.faults.demo import demo
 from tests.faults.kinds import KINDS, numbered
-from tests.faults.running import spread
+from tests.faults.running import drawn
 from tests.faults.source import edited
 
 if TYPE_CHECKING:
@@ -34,8 +34,7 @@ def with_fault(fault: Fault) -> Manual:
 @pytest.mark.parametrize("name", sorted(KINDS))
 def test_every_seeded_mistake_is_seen(name: str) -> None:
     clean = demo()
-    faults = spread(numbered(KINDS[name].seed(clean)), MOST)
-    assert faults
+    faults = drawn(name, numbered(KINDS[name].seed(clean)), MOST)
     for fault in faults:
         changed = with_fault(fault)
         there, back = compare(clean.manual, changed), compare(changed, clean.manual)

@@ -43,6 +43,7 @@ _CHECKS = [
         unreadable_page="a page that is not UTF-8, too large, or can't be opened",
         unreadable_block="a block whose YAML or fences can't be read",
         unreadable_condition="a `when` that is no option expression",
+        merge_mark="the mark that a merge leaves where two versions differ",
         unseen_text="text brought in from elsewhere, which the checks can't see",
         duplicate_key="a key that stands twice in one block",
         unknown_block="a block that does not exist",
@@ -183,6 +184,13 @@ _CHECKS = [
         hand_typed_number="a quantity typed in prose instead of shown from its block",
         expect_disagrees="a number that differs from what its source prints",
         side_ambiguous="driver's or passenger's side, which changes from country to country",
+        foreign_joint="the torque or drawing of a joint in a step that tightens others",
+    ),
+    *_family(
+        "drift",
+        Level.WARNING,
+        prose_disagrees="a step that speaks of helpers, or of a left-hand thread, and has none",
+        carries_missing="a hose, pipe or line called after a liquid, without `carries`",
     ),
     *_family(
         "publishing",

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from procedures_lib.findings import Finding, Level
 from procedures_lib.judging.checks import (
+    agreement,
     conditions,
     double_entry,
     dyno_sessions,
@@ -67,6 +68,11 @@ CHECKS: tuple[Check, ...] = (
     walks.conflicts,
     walks.visits,
     double_entry.expect_rows,
+    agreement.foreign_joints,
+    agreement.words_and_facts,
+    agreement.unsaid_carries,
+    agreement.years,
+    agreement.engagements,
     prose.hand_typed,
     prose.ambiguous_sides,
     dyno_sessions.sessions,

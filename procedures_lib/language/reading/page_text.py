@@ -31,7 +31,7 @@ def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
         text = _decoded(raw)
     except SlipError as bad:
         return "", [bad.on(page)]
-    return text, list(_hidden_signs(text, page))
+    return text, [*_hidden_signs(text, page), *_merge_marks(text, page)]
 
 
 def _decoded(raw: bytes) -> str:
@@ -62,6 +62,25 @@ def _hidden_signs(text: str, page: str) -> Iterator[Finding]:
         line = text.count("\n", 0, match.start()) + 1
         said = f"a hidden character, U+{ord(match[0]):04X}, stands on this line"
         yield Finding(Place(page, line), "unseen-text", said, "type the line anew")
+
+
+_MERGE_MARK = re.compile(r"^[>:|\t ]*(?:<{7}|(?<!>)>{7})(?: .*)?$", re.MULTILINE)
+
+_SHOWN = re.compile(r"^(`{3,}|:{3,})\{page-example\}.*?^\1[ \t]*$", re.MULTILINE | re.DOTALL)
+"""A page shown as an example, which is read by itself."""
+
+
+def _merge_marks(text: str, page: str) -> Iterator[Finding]:
+    """Yield the first mark that a merge leaves where two versions of a page differ."""
+    if "<<<<<<<" not in text and ">>>>>>>" not in text:
+        return
+    own = _SHOWN.sub(lambda shown: "\n" * shown[0].count("\n"), text)
+    match = _MERGE_MARK.search(own)
+    if match:
+        line = own.count("\n", 0, match.start()) + 1
+        said = "the mark of a merge stands on this line: the page says two things here"
+        hint = "keep one of the two versions, and take the marks out"
+        yield Finding(Place(page, line), "merge-mark", said, hint)
 
 
 def _too_many_cells(text: str) -> int:
