@@ -32,13 +32,14 @@ def procedures(manual: Manual, page: str) -> Iterator[Finding]:
     no finding of its own.
     """
     for plan in plans_on(manual, page):
-        if _is_sound(manual, plan):
+        if is_sound(manual, plan):
             done = walk(plan, manual)
             if not done.unsure:
                 yield from done.findings
 
 
-def _is_sound(manual: Manual, plan: Plan) -> bool:
+def is_sound(manual: Manual, plan: Plan) -> bool:
+    """Tell whether all of a procedure was read, for cars that there are, without a circle."""
     return _first_gap(manual, plan) is None
 
 
@@ -267,7 +268,7 @@ def visits(manual: Manual, page: str) -> Iterator[Finding]:
     for job in things(manual, page, Job):
         heads = [manual.head(Procedure, str(name)) for name in job.procedures]
         plans = [manual.plan(head) for head in heads if head is not None]
-        if clashes(manual, job) or not all(_is_sound(manual, plan) for plan in plans):
+        if clashes(manual, job) or not all(is_sound(manual, plan) for plan in plans):
             continue
         visit = combine(manual, job)
         if visit is None or visit.walk.unsure:
