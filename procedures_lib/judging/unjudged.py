@@ -150,24 +150,16 @@ def _opened(plan: Plan) -> dict[str, Place]:
 
 
 def _work(manual: Manual, page: str) -> Iterator[Unjudged]:
-    names = _names_near(manual, page)
     for step in steps_on(manual.contents[page]):
         for action in step.actions if not step.unread else ():
             for name in action.objects if not VERBS[str(action.verb)].kinds else ():
-                if not (_is_known(manual, page, str(name)) or _at_hand(step, action, name, names)):
+                if not (
+                    _is_known(manual, page, str(name)) or _at_hand(manual, page, step, action, name)
+                ):
                     what = f"`{action.verb} {name}`"
                     yield Unjudged(action.place, "work", what, "no block describes what it names")
         if not step.actions and not step.unread and not step.common:
             yield from _without_do(step)
-
-
-def _names_near(manual: Manual, page: str) -> frozenset[str]:
-    """What the boxes of the kits in sight hold, by name."""
-    kits = manual.scope(page).all(Kit)
-    items = [item for kit in kits for item in kit.contents]
-    labels = [str(kit.emissions.label) for kit in kits if kit.emissions]
-    named = (*labels, *(name for item in items for name in (item.what, str(item.name))))
-    return frozenset(name.casefold() for name in named if name)
 
 
 def _is_known(manual: Manual, page: str, name: str) -> bool:
@@ -179,15 +171,31 @@ def _is_known(manual: Manual, page: str, name: str) -> bool:
     return manual.is_common(page) and name in manual.known_ids
 
 
-def _at_hand(step: Step, action: Action, name: str, names: frozenset[str]) -> bool:
+def _at_hand(manual: Manual, page: str, step: Step, action: Action, name: str) -> bool:
     """Tell whether an action is about a tool or a supply of its step, or what a kit holds.
 
     What is applied may be called by a part of its name: grease, out of a sachet of it.
     """
-    near = {*names, *(each.casefold() for each in (*step.tools, *step.supplies))}
+    near = {
+        *_names_near(manual, page),
+        *(each.casefold() for each in (*step.tools, *step.supplies)),
+    }
     said = name.casefold()
     part = action.verb == "apply" and any(said in each or each in said for each in near)
     return part or said in near
+
+
+def _names_near(manual: Manual, page: str) -> frozenset[str]:
+    """What the boxes of the kits in sight hold, by name."""
+
+    def asked() -> frozenset[str]:
+        kits = manual.scope(page).all(Kit)
+        items = [item for kit in kits for item in kit.contents]
+        labels = [str(kit.emissions.label) for kit in kits if kit.emissions]
+        named = (*labels, *(name for item in items for name in (item.what, str(item.name))))
+        return frozenset(name.casefold() for name in named if name)
+
+    return manual.once(("names in boxes", page), asked)
 
 
 _BEGINNING = re.compile(r"(?:\A|[.!?:;]\s+|\n\s*(?:[-*]\s+|\d+[.)]\s+)?)([A-Z][a-z-]+)\b")

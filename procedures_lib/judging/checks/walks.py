@@ -183,14 +183,17 @@ THINGS = frozenset({"part", "connection", "fastener", "opening", "fluid"})
 def _is_strange(plan: Plan, action: Action, name: str) -> bool:
     """Tell whether the walk can't do an action to what has this name."""
     verb, scope = VERBS[str(action.verb)], plan.scope
+    thing = scope.get(name)
+    if not verb.kinds or (thing and thing.KIND in verb.kinds & THINGS):
+        return False
     builtin = name in BUILTIN_HAZARDS
     itself = KEYWORDS.get(name) in verb.kinds or (builtin and "hazard" in verb.kinds)
     kinds = frozenset() if itself else scope.kinds(name) & THINGS
-    if kinds or not verb.kinds:
-        return bool(verb.kinds) and verb.name != "modify" and not kinds & verb.kinds
+    if kinds:
+        return verb.name != "modify" and not kinds & verb.kinds
     if verb.name == "tag" and any(each.alike == name for each in scope.all(Connection)):
         return False
-    if builtin or KEYWORDS.get(name) == "hazard" or isinstance(scope.get(name), Hazard):
+    if builtin or KEYWORDS.get(name) == "hazard" or isinstance(thing, Hazard):
         verbs = KEYWORD_VERBS.get(name)
         return verb.makes_safe and verbs is not None and verb.name not in verbs
     return not itself
