@@ -341,6 +341,18 @@ def test_a_procedure_that_is_not_walked(page: str, text: str, why: str, cause: s
     assert ("job", f"not worked out: `off` is not walked: {why}", cause) in found
 
 
+def test_what_went_before_may_be_out_of_sight() -> None:
+    """A procedure that begins with another one, whose kit its own page can't see."""
+    kit = "```{kit} k2\nname: K\nfits: {vehicle: mule}\ncontents: [{part: brace}]\n```\n"
+    first = HEAD.replace("off", "first").replace("revision", "kit: k2\nrevision")
+    second = HEAD.replace("revision", "begins-with: first\nrevision") + step("remove hub-bolts")
+    pages = {"car.md": PAGES["car.md"], "k2.md": kit, "a.md": first + step("fit brace")}
+    found = unjudged_in(manual_from({**pages, "b.md": second}))
+    told = [(e.what, e.why, str(e.related[0])) for e in found if e.kind == "procedure"]
+    assert told == [("`off`", "not walked: `fit brace` means nothing here", "a.md:9")]
+    assert findings_of({**pages, "b.md": second}, "left-loose") == []
+
+
 def test_a_job_without_one_of_its_procedures() -> None:
     page, text = changed("job.md", "[off]", "[off, on]")
     assert not_walked(page, text) == [
