@@ -51,6 +51,25 @@ class Finding:
         return f"{self.place}: {self.level}: {self.check}: {self.message}{where}"
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class Unjudged:
+    """One thing that the checks can say nothing of, so that no findings are no praise of it.
+
+    ``kind`` is one of the kinds that ``judging.unjudged`` has; ``what`` names the thing, ``why``
+    says what keeps it from being judged; ``related`` holds the places of the cause.
+    """
+
+    place: Place
+    kind: str
+    what: str
+    why: str
+    related: tuple[Place, ...] = field(default=())
+
+    def text(self) -> str:
+        """Return it as one line of plain text."""
+        return f"{self.place}: not judged: {self.kind}: {self.what}: {self.why}"
+
+
 class SlipError(ValueError):
     """Something written that can't be read: what is wrong, and what to write instead.
 

@@ -140,6 +140,11 @@ def test_of_circuits(run: Run, words: str, cars: Region) -> None:
         run.put(BRAKE_TEST, due - soft, states.NO)
 
 
+def is_test(words: str) -> bool:
+    """Tell whether words are those of a test that is understood: of leaks, or of the brakes."""
+    return "leak" in words or bool(_BRAKES.search(words))
+
+
 def _proved(run: Run, carried: str, cars: Region) -> None:
     """Take a circuit as tested; without pressure a test shows nothing."""
     test = leak_test(carried)

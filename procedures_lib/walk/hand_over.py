@@ -25,7 +25,12 @@ STATE_WORDS = (AS_IT_ARRIVES, "raised", "vehicle-raised", "battery-isolated", "b
 
 def begin(run: Run, manual: Manual | None) -> Iterator[Plan | str]:
     """Yield what comes before a procedure: plans that are followed, and words for states."""
-    head = run.car.plan.head
+    yield from begun_before(run.car.plan, manual)
+
+
+def begun_before(plan: Plan, manual: Manual | None) -> Iterator[Plan | str]:
+    """Yield what comes before a plan, as :func:`begin` does."""
+    head = plan.head
     if isinstance(head, Procedure):
         yield from _before(manual, head, frozenset({head.id}))
 

@@ -12,6 +12,7 @@ from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
 from procedures_lib.walk.circuits import (
     LEAKS,
+    is_test,
     leak_test,
     left_open,
     level_of,
@@ -38,6 +39,7 @@ _SUPPORT = re.compile(r"\b(?:battery (?:support|charger|maintainer)|stabili[sz]e
 
 _ENGINE_RUNS = re.compile(r"(?<![\w-])(?:engine|idle|idling)(?![\w-])")
 """What a test says when the engine runs for it."""
+_ROAD = re.compile(r"\broad\b")
 _OF_THE_ENGINE = re.compile(r"^(?:coolant|fuel|(?:engine-|motor-)?oil)$")
 _BEFORE_IT_MOVES = frozenset({"fuel", "air", "hydraulic"})
 """What burns, or holds the brakes and the steering; other leaks may be looked for after a drive."""
@@ -111,6 +113,12 @@ def _names(step: Step, words: re.Pattern[str]) -> bool:
     return any(words.search(text) for text in (*step.tools, *step.supplies, *objects))
 
 
+def is_understood(words: str) -> bool:
+    """Tell whether words that name no thing are a test, a stand or a support that counts here."""
+    asked = (_STANDS, _TOLD, _SUPPORT, _ENGINE_RUNS, _ROAD)
+    return is_test(words) or any(each.search(words) for each in asked)
+
+
 def modify(run: Run, key: Key, cars: Region) -> None:
     """Judge work that can't be undone: a signal word must have announced it."""
     run.find(
@@ -141,7 +149,7 @@ def test(run: Run, words: str, cars: Region) -> None:
     if _ENGINE_RUNS.search(words):
         _run_engine(run, cars)
     test_of_circuits(run, words, cars)
-    if re.search(r"\broad\b", words):
+    if _ROAD.search(words):
         _drive(run, cars)
 
 

@@ -11,6 +11,7 @@ from procedures_lib.findings import Finding, Place
 from procedures_lib.fronts.cli.answers import Board
 from procedures_lib.fronts.cli.checked_manual import Checked
 from procedures_lib.fronts.cli.server import open_server
+from procedures_lib.manual import Manual
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,19 +39,19 @@ def test_an_open_page_loads_again_and_shows_its_findings(
     desk.goto(f"{url}kits/tf-220.html")
     expect(desk.locator("h1")).to_be_visible()
     expect(desk.get_by_label("Findings")).to_have_count(0)
-    board.note(Checked(("kits/tf-220.md",), (WRONG,)))
+    board.note(Checked(("kits/tf-220.md",), (WRONG,)), Manual(()))
     board.turn()
     shown = desk.get_by_label("Findings")
     expect(shown).to_contain_text("Line 8: error: unknown-id: names `x`", timeout=WAIT)
     expect(shown).to_be_in_viewport()
-    board.note(Checked(("kits/tf-220.md",), ()))
+    board.note(Checked(("kits/tf-220.md",), ()), Manual(()))
     board.turn()
     expect(desk.get_by_label("Findings")).to_have_count(0, timeout=WAIT)
 
 
 def test_the_name_of_a_check_leads_to_its_page(served: tuple[Board, str], desk: Page) -> None:
     board, url = served
-    board.note(Checked(("kits/tf-220.md",), (WRONG,)))
+    board.note(Checked(("kits/tf-220.md",), (WRONG,)), Manual(()))
     board.turn()
     desk.goto(f"{url}kits/tf-220.html")
     desk.get_by_label("Findings").get_by_role("link", name="unknown-id").click()

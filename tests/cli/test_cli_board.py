@@ -10,9 +10,11 @@ import pytest
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.fronts.cli.answers import Board
 from procedures_lib.fronts.cli.checked_manual import Checked
+from procedures_lib.manual import Manual
 from tests.cli.clients import ask, serving
 from tests.cli.test_cli_serve import served_until
 from tests.cli.world import UNREADABLE, make_manual, run, start, write
+from tests.helpers import manual_from
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -44,8 +46,11 @@ def server(site: Path, board: Board) -> Iterator[tuple[str, int]]:
         yield opened.server_address
 
 
-def show(board: Board, *findings: Finding) -> None:
-    board.note(Checked(("b.md", "kits/a.md"), findings))
+NOTHING = Manual(())
+
+
+def show(board: Board, *findings: Finding, manual: Manual = NOTHING) -> None:
+    board.note(Checked(("b.md", "kits/a.md"), findings), manual)
     board.turn()
 
 
@@ -104,6 +109,34 @@ def test_a_page_without_findings_names_the_others_alone(
     assert "<aside" not in ask(server, "/")[2]
 
 
+LOOSE = """
+    ```{vehicle} ox
+    name: Ox
+    ```
+
+    ```{fasteners}
+    hub-bolts: {name: Hub bolts, kind: bolt, tighten: {see: "<b>sheet</b> 4"}}
+    axle-nut: {name: Axle nut, kind: nut, tighten: {see: sheet 5}}
+    ```
+    """
+
+
+def test_the_foot_of_a_page_has_what_is_not_judged(board: Board, server: tuple[str, int]) -> None:
+    show(board, manual=manual_from({"kits/a.md": LOOSE}))
+    html = ask(server, "/kits/a.html")[2]
+    foot = html.partition("<p>Words.</p>")[2]
+    assert foot.startswith(
+        '<details class="served-unjudged"><summary>Not judged: 2 joints</summary>'
+    )
+    assert "<li>Line 6: `hub-bolts`: its source gives the torque elsewhere (&lt;b&gt;" in foot
+    assert "<li>Line 7: `axle-nut`: " in foot
+    assert foot.endswith("</details></body></html>")
+    assert "<aside" not in html, "it is no finding"
+    assert "served-unjudged" not in ask(server, "/b.html")[2]
+    show(board)
+    assert "served-unjudged" not in ask(server, "/kits/a.html")[2]
+
+
 def test_text_of_a_page_stays_text(board: Board, server: tuple[str, int]) -> None:
     show(board, HOSTILE)
     shown = Text(ask(server, "/b.html")[2])
@@ -116,7 +149,7 @@ def test_text_of_a_page_stays_text(board: Board, server: tuple[str, int]) -> Non
 def test_the_state_is_another_after_each_build(board: Board, server: tuple[str, int]) -> None:
     first = ask(server, "/_serve/state")[2]
     assert f'<meta name="served-state" content="{first}">' in ask(server, "/")[2]
-    board.note(Checked(("b.md",), (WRONG,)))
+    board.note(Checked(("b.md",), (WRONG,)), NOTHING)
     assert ask(server, "/_serve/state")[2] == first, "not before the build has ended"
     board.turn()
     assert ask(server, "/_serve/state")[2] != first
@@ -175,6 +208,7 @@ def test_serve_shows_them_and_a_build_does_not(tmp_path: Path) -> None:
         built = (folder / ".build" / "html" / "index.html").read_text("utf-8")
         assert "First words." in built
         assert "_serve" not in built
+        assert "ot judged" not in built
     finally:
         process.kill()
         process.communicate()

@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 
 from procedures_lib.judging.checks import check_manual
+from procedures_lib.judging.unjudged import KINDS, counts_by_kind, unjudged_in
 from procedures_lib.manual import Manual
 from tests.cli.world import UNREADABLE, make_manual, run, write
 
+NOTHING = dict.fromkeys(KINDS, 0)
 WARNED = """
     # A kit with a leftover
 
@@ -121,14 +123,107 @@ def test_json_holds_what_the_library_found(manual: Path) -> None:
             }
             for finding in found
         ],
+        "not_judged": NOTHING,
     }
     assert [finding.check for finding in found] == ["unknown-field", "unused-entity"]
 
 
 def test_json_of_a_clean_manual(manual: Path) -> None:
     result = run("check", "--format", "json")
-    assert json.loads(result.stdout) == {"format": 1, "pages": 2, "findings": []}
+    assert json.loads(result.stdout) == {
+        "format": 1,
+        "pages": 2,
+        "findings": [],
+        "not_judged": NOTHING,
+    }
     assert result.exit_code == 0
+
+
+LOOSE = """
+    # A joint that nothing is known of
+
+    ```{vehicle} ox
+    name: Ox
+    ```
+
+    ```{fasteners}
+    hub-bolts: {name: Hub bolts, kind: bolt, tighten: 25 N·m, source: Sheet 4}
+    ```
+    """
+COUNTED = "not judged: 1 joint, 1 number typed once"
+
+
+def test_the_last_line_counts_what_is_not_judged(manual: Path) -> None:
+    write(manual, {"docs/vehicles/ox.md": LOOSE})
+    hint = f"{COUNTED} (`procedures check --unjudged` lists them)\n"
+    result = run("check")
+    assert (result.exit_code, result.stdout, result.stderr) == (0, hint, "")
+    assert run("check", "--verbose").stdout == f"3 pages, no findings\n{hint}"
+    assert run("check", "docs/vehicles/mule.md").stdout == "", (
+        "only of the pages that are asked for"
+    )
+    assert run("check", "--jobs", "2").stdout == hint
+    write(manual, {"docs/bad.md": UNREADABLE})
+    found = run("check")
+    assert found.exit_code == 1
+    assert found.stdout.endswith(f"1 error in 1 of 4 pages\n{hint}")
+
+
+def test_what_is_not_judged_is_listed_with_its_lines(manual: Path) -> None:
+    write(manual, {"docs/vehicles/ox.md": LOOSE})
+    result = run("check", "--unjudged", "docs/vehicles")
+    assert (result.exit_code, result.stderr) == (0, "")
+    assert result.stdout.replace("\u00a0", " ").replace(os.sep, "/").splitlines() == [
+        "docs/vehicles/ox.md:8: not judged: joint: `hub-bolts`: 25 N·m, and no thread is given",
+        "docs/vehicles/ox.md:8: not judged: number: `hub-bolts`: 25 N·m stands in no `expect` row",
+        COUNTED,
+    ]
+    assert run("check", "--unjudged", "docs/vehicles/mule.md").stdout == ""
+    assert (
+        "\x1b[36m\x1b[1mnot judged:\x1b[0m" in run("check", "--unjudged", "--colour=always").stdout
+    )
+
+
+def test_a_procedure_that_is_not_walked_names_the_cause(manual: Path) -> None:
+    car = manual / "docs" / "vehicles" / "mule.md"
+    car.write_text(car.read_text("utf-8").replace("name: Top cover", "nam: Top cover"), "utf-8")
+    result = run("check", "--unjudged")
+    assert result.exit_code == 1
+    lines = result.stdout.replace(os.sep, "/").splitlines()
+    at = next(n for n, line in enumerate(lines) if ": not judged: procedure: " in line)
+    assert lines[at].endswith("`renew-cover`: not walked: `cover` can't be read whole")
+    assert lines[at + 1] == "    see docs/vehicles/mule.md:10"
+    assert lines[-1] == "not judged: 1 procedure not walked"
+
+
+def test_json_counts_by_kind_and_lists_when_asked(manual: Path) -> None:
+    write(manual, {"docs/vehicles/ox.md": LOOSE})
+    found = unjudged_in(Manual.read(manual / "docs"))
+    counted = json.loads(run("check", "--format", "json").stdout)
+    assert counted["not_judged"] == {**NOTHING, "joint": 1, "number": 1} == counts_by_kind(found)
+    assert "unjudged" not in counted
+    listed = json.loads(run("check", "--format", "json", "--unjudged").stdout)
+    assert listed["unjudged"] == [
+        {
+            "path": f"docs/{each.place.page}",
+            "page": each.place.page,
+            "line": each.place.line,
+            "kind": each.kind,
+            "what": each.what,
+            "why": each.why,
+            "related": [],
+        }
+        for each in found
+    ]
+
+
+@pytest.mark.parametrize("form", ["sarif", "github", "junit"])
+def test_formats_of_findings_alone_list_nothing_else(manual: Path, form: str) -> None:
+    write(manual, {"docs/vehicles/ox.md": LOOSE})
+    assert "not judged" not in run("check", "--format", form).stdout
+    refused = run("check", "--unjudged", "--format", form)
+    assert (refused.exit_code, refused.stdout) == (2, "")
+    assert "--unjudged goes with --format text or json" in refused.stderr
 
 
 def test_the_shop_file_is_checked_too(manual: Path) -> None:

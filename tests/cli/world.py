@@ -27,6 +27,12 @@ UNREADABLE = """
     lid: {nam: Lid}
     ```
     """
+PRINTED = """
+    ```{expect} Mule sheet 1
+    cover-bolts: 89 lbf·in
+    side-bolt: 20–22 N·m, +1/6 turn
+    ```
+    """
 LIBRARY = Path(procedures_lib.__file__).parents[1]
 
 
@@ -39,8 +45,12 @@ def write(folder: Path, files: dict[str, str]) -> None:
 
 
 def make_manual(folder: Path, pages: dict[str, str] | None = None) -> Path:
-    """Write a manual without findings, or one of these pages, with its settings."""
-    chosen = PAGES if pages is None else pages
+    """Write a manual without findings, or one of these pages, with its settings.
+
+    Of the first all is judged: its numbers stand in double entry too.
+    """
+    car = {"vehicles/mule.md": undented(PAGES["vehicles/mule.md"]) + undented(PRINTED)}
+    chosen = {**PAGES, **car} if pages is None else pages
     write(folder, {f"docs/{name}": text for name, text in chosen.items()})
     write(folder, {"conf/conf.py": CONF})
     return folder

@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from procedures_lib.judging.checks import check_manual, check_page
+from procedures_lib.judging.checks.walks import gap_in, is_sound
 from procedures_lib.judging.compare import Act, Group, compare
 from procedures_lib.judging.compare.report import json_report, markdown_report, text_report
 from procedures_lib.judging.fixing import fix_page
+from procedures_lib.judging.unjudged import KINDS, unjudged_in
 from procedures_lib.language.reading.paragraphs import paragraphs
+from procedures_lib.walk.walk import walk
 from tests.fuzz.everything import everything
 from tests.fuzz.manuals import WITNESS, bases, content_of, raw_of
 
@@ -99,3 +102,20 @@ def compared(spoilt: Spoilt) -> None:
         assert text_report(told, str, names)
         assert markdown_report(told, str, names)
         assert json_report(told, str, names)
+
+
+def unjudged(spoilt: Spoilt) -> None:
+    """What can't be judged is told on lines that are there; what is walked is told as that."""
+    after = spoilt.after
+    found = unjudged_in(after)
+    lines = {name: lines_in(raw_of(text)) for name, text in bases()[spoilt.base].texts.items()}
+    lines[spoilt.page] = lines_in(raw_of(spoilt.text))
+    for each in found:
+        assert all(1 <= place.line <= lines[place.page] for place in (each.place, *each.related))
+        assert each.kind in KINDS, each
+        assert each.what.strip(), each
+        assert each.why.strip(), each
+    assert found == unjudged_in(spoilt.after)
+    for plan in [plan for plan in after.plans() if spoilt.page in plan.scope.pages][:3]:
+        if is_sound(after, plan):
+            assert walk(plan, after).unsure == (gap_in(after, plan) is not None), plan.head.id

@@ -33,6 +33,7 @@ TARGETS = {
     "page": Target(spoilt(), properties.page_alone, 60),
     "shortcut": Target(spoilt(), same_with_the_parsers, 300),
     "drawn": Target(spoilt(), properties.all_of_it, 30),
+    "unjudged": Target(spoilt(), properties.unjudged, 60),
     "fix": Target(spoilt(), properties.fixed, 40),
     "compare": Target(spoilt(), properties.compared, 40),
     "quantity": Target(values.AMOUNTS, values.quantity, 4000),

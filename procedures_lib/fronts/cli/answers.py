@@ -1,4 +1,4 @@
-"""What the server answers: a file of the site, a page with its findings above it, or a refusal."""
+"""What the server answers: a file of the site, a page with what was found of it, or a refusal."""
 
 from __future__ import annotations
 
@@ -23,6 +23,8 @@ from procedures_lib.findings import Finding, Level, printable
 from procedures_lib.fronts.cli.arguments import SHOP_PAGE
 from procedures_lib.fronts.cli.checked_manual import Checked, counts
 from procedures_lib.fronts.cli.report import message_of
+from procedures_lib.judging.unjudged import count_text, unjudged_in
+from procedures_lib.manual import Manual
 
 POLICY = (
     "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; "
@@ -220,6 +222,7 @@ _BODY = re.compile(rb"<body[^>]*>", re.IGNORECASE)
 class Board:
     """What was found by the last build, at the top of each page while the manual is written.
 
+    What can't be judged stands at the foot of its page, and nowhere in the built site.
     ``state`` is another text after each build.
     """
 
@@ -228,16 +231,17 @@ class Board:
         self._run = uuid.uuid4().hex[:8]
         self._turns = itertools.count(1)
         self._findings: tuple[Finding, ...] = ()
-        self._next: tuple[Finding, ...] = ()
+        self._manual = Manual(())
+        self._next: tuple[tuple[Finding, ...], Manual] = self._findings, self._manual
         self.state = f"{self._run}-0"
 
-    def note(self, checked: Checked) -> None:
+    def note(self, checked: Checked, manual: Manual) -> None:
         """Keep what a build has found; it stands on the board from the next turn on."""
-        self._next = checked.findings
+        self._next = checked.findings, manual
 
     def turn(self) -> None:
         """Show what was noted: open pages load again."""
-        self._findings = self._next
+        self._findings, self._manual = self._next
         self.state = f"{self._run}-{next(self._turns)}"
 
     def answer(self, path: str) -> tuple[str, bytes] | None:
@@ -251,10 +255,13 @@ class Board:
         return _kind_of(Path(name)), file.read_bytes()
 
     def into(self, html: bytes, path: str) -> bytes:
-        """Return a page of the site, at this path, with its findings above it."""
-        head, bar = self._head(), self._bar(_page_at(path))
+        """Return a page of the site with its findings above it, and what is not judged below."""
+        page = _page_at(path)
+        head, bar, foot = self._head(), self._bar(page), self._foot(page).encode()
         html = _HEAD_END.sub(lambda end: head.encode() + end[0], html, count=1)
-        return _BODY.sub(lambda body: body[0] + bar.encode(), html, count=1)
+        html = _BODY.sub(lambda body: body[0] + bar.encode(), html, count=1)
+        end = html.rfind(b"</body")
+        return html[:end] + foot + html[end:] if end >= 0 else html + foot
 
     def page(self) -> bytes:
         """Return the page that stands in while there is no site yet."""
@@ -284,6 +291,21 @@ class Board:
         return (
             f'<aside class="served-findings{only}" role="status" aria-label="Findings">'
             f"{listed}{others}{note}</aside>"
+        )
+
+    def _foot(self, page: str) -> str:
+        """What can't be judged of a page, folded away."""
+        items = unjudged_in(self._manual, [page])
+        if not items:
+            return ""
+        rows = "".join(
+            f"<li>Line {each.place.line}: {escape(printable(f'{each.what}: {each.why}'))}</li>"
+            for each in items
+        )
+        counted = escape(count_text(items).capitalize())
+        return (
+            '<details class="served-unjudged">'
+            f"<summary>{counted}</summary><ul>{rows}</ul></details>"
         )
 
     def _row(self, finding: Finding) -> str:

@@ -47,8 +47,8 @@ class BuildOptions:
     ``check`` stops before Sphinx when there are errors; ``verbose`` shows Sphinx's progress even
     where no one is looking at a terminal; ``cards`` makes a job card of each procedure;
     ``changes_since`` names the old state since which changes are marked; ``tell`` gets what the
-    checks find; ``reading`` keeps the manual from one build to the next; without ``whole`` only
-    pages are made, not what is made of all of them.
+    checks find, and the manual; ``reading`` keeps that from one build to the next; without
+    ``whole`` only pages are made, not what is made of all of them.
     """
 
     folders: Folders
@@ -59,7 +59,7 @@ class BuildOptions:
     verbose: bool = False
     cards: bool = False
     changes_since: str | None = None
-    tell: Callable[[Checked], None] | None = None
+    tell: Callable[[Checked, Manual], None] | None = None
     reading: Rereading | None = None
     whole: bool = True
 
@@ -68,7 +68,7 @@ def make_site(options: BuildOptions) -> ExitCode:
     """Build and publish the site, print what is wrong to stderr, and return the exit code."""
     reading = (options.reading or Rereading(options.folders)).look()
     settings = _settings(options, reading.manual)
-    _tell(options, reading.checked)
+    _tell(options, reading)
     if options.check and reading.checked.errors:
         return _not_published(options, "the errors above come first")
     run = _build_and_publish(options, reading, settings)
@@ -89,12 +89,13 @@ def _settings(options: BuildOptions, manual: Manual) -> dict[str, Any]:
     return settings
 
 
-def _tell(options: BuildOptions, checked: Checked) -> None:
+def _tell(options: BuildOptions, reading: Reading) -> None:
     """Print the findings, where they stop the build, and hand them on."""
+    checked = reading.checked
     if not options.check:
         return
     if options.tell is not None:
-        options.tell(checked)
+        options.tell(checked, reading.manual)
     if checked.findings:
         text = report_text(checked, options.folders)
         click.echo(text, err=True, color=has_colour(options.colour, sys.stderr))

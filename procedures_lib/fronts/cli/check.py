@@ -26,6 +26,7 @@ from procedures_lib.fronts.cli.report import (
     report_junit,
     report_sarif,
     report_text,
+    report_unjudged,
 )
 from procedures_lib.fronts.cli.revision import changed_since, files_at, is_page
 from procedures_lib.fronts.cli.selection import choose
@@ -39,6 +40,7 @@ from procedures_lib.fronts.cli.terminal import (
 )
 from procedures_lib.judging.checks.mentions import touched
 from procedures_lib.judging.checks.registry import check_page, check_whole
+from procedures_lib.judging.unjudged import count_text, unjudged_in
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
@@ -57,6 +59,12 @@ from procedures_lib.manual.folder import ENDING
     "a pull request, as the report of a test run.",
 )
 @click.option("--verbose", is_flag=True, help="Say so when there is nothing to report.")
+@click.option(
+    "--unjudged",
+    is_flag=True,
+    help="List what the checks can say nothing of, too: joints without thread or class, numbers "
+    "typed once, procedures that are not walked, work in free words.",
+)
 @with_jobs("read and check pages")
 @click.option(
     "--changed-since",
@@ -80,9 +88,11 @@ def check(
     """Check the manual and its shop file, and print what is wrong.
 
     With each PATH, a page or a folder inside the manual, only its findings are shown; the whole
-    manual is read all the same. The shop file is a PATH too. A manual without findings prints
-    nothing.
+    manual is read all the same. The shop file is a PATH too. The last line counts what can't be
+    judged; a manual without findings, all of which is judged, prints nothing.
     """
+    if output["unjudged"] and output["form"] not in _LISTING:
+        raise Refused(f"--unjudged goes with --format {' or '.join(_LISTING)}, which can list it.")
     chosen = choose(paths, folders)
     if revision is None:
         checked = read_and_check(folders, day, jobs)
@@ -94,17 +104,28 @@ def check(
     return ExitCode.FINDINGS if checked.errors else ExitCode.CLEAN
 
 
-def _print(checked: Checked, folders: Folders, form: str, verbose: bool, colour: str) -> None:
+_LISTING = ("text", "json")
+"""The formats that tell what can't be judged."""
+
+
+def _print(
+    checked: Checked, folders: Folders, form: str, verbose: bool, unjudged: bool, colour: str
+) -> None:
     if form == "json":
-        write_json(report_json(checked, folders))
+        write_json(report_json(checked, folders, unjudged))
     elif form == "sarif":
         write_json(report_sarif(checked, folders))
     elif form == "github":
         write_text(report_github(checked, folders))
     elif form == "junit":
         write_text(report_junit(checked, folders))
-    elif checked.findings or verbose:
-        click.echo(report_text(checked, folders), color=has_colour(colour, sys.stdout))
+    else:
+        listed = report_unjudged(checked, folders) if unjudged else ""
+        found = report_text(checked, folders) if checked.findings or verbose else ""
+        count = count_text(checked.unjudged)
+        count += "" if unjudged or not count else " (`procedures check --unjudged` lists them)"
+        for text in filter(None, (found, listed, count)):
+            click.echo(text, color=has_colour(colour, sys.stdout))
 
 
 def _check_changed(revision: str, folders: Folders, day: datetime.date) -> Checked:
@@ -122,7 +143,8 @@ def _check_changed(revision: str, folders: Folders, day: datetime.date) -> Check
     whole = set(check_whole(manual)).difference(check_whole(then))
     found = {*whole, *(each for page in sorted(alone) for each in check_page(manual, page))}
     pages = alone | {finding.place.page for finding in whole}
-    return Checked(tuple(manual.contents), tuple(sorted(found))).only(pages)
+    unjudged = tuple(unjudged_in(manual, pages))
+    return Checked(tuple(manual.contents), tuple(sorted(found)), unjudged).only(pages)
 
 
 def _manual_at(revision: str, manual: Manual, changed: set[str], folders: Folders) -> Manual:

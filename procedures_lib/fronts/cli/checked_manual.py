@@ -5,17 +5,18 @@ from __future__ import annotations
 import datetime
 import os
 from collections.abc import Callable, Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import click
 
-from procedures_lib.findings import Finding, Level, counted
+from procedures_lib.findings import Finding, Level, Unjudged, counted
 from procedures_lib.fronts.cli.arguments import SHOP_PAGE, Folders, relative
 from procedures_lib.fronts.cli.terminal import ExitCode, Refused, progress
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.judging.checks.mentions import touched
 from procedures_lib.judging.checks.registry import check_alone, check_whole
+from procedures_lib.judging.unjudged import unjudged_in
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import page_names, read_content, uncollected
 from procedures_lib.manual.shop import Shop, read_shop
@@ -23,16 +24,21 @@ from procedures_lib.manual.shop import Shop, read_shop
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """Findings, sorted, and the names of the pages that they are about."""
+    """Findings, sorted, and the names of the pages that they are about.
+
+    ``unjudged`` is what the checks can say nothing of, where that was asked about.
+    """
 
     pages: tuple[str, ...]
     findings: tuple[Finding, ...]
+    unjudged: tuple[Unjudged, ...] = ()
 
     def only(self, files: Collection[str]) -> Checked:
         """Leave out what is about other files; the shop file counts as one."""
         return Checked(
             tuple(page for page in self.pages if page in files),
             tuple(finding for finding in self.findings if finding.place.page in files),
+            tuple(each for each in self.unjudged if each.place.page in files),
         )
 
     @property
@@ -111,17 +117,23 @@ def read_manual(
 
 
 def read_and_check(folders: Folders, day: datetime.date | None = None, jobs: int = 1) -> Checked:
-    """Read and check all of the manual and its shop, in this process or in several."""
+    """Read and check all of the manual and its shop, in this process or in several.
+
+    What can't be judged is told as well.
+    """
     if jobs == 1:
-        return Rereading(folders, day).look().checked
+        reading = Rereading(folders, day).look()
+        return replace(reading.checked, unjudged=tuple(unjudged_in(reading.manual)))
     shop, findings = read_settings(folders)
+    unjudged: list[Unjudged] = []
     with progress(count_pages(folders), 2, "Checking pages") as done:
-        found = _checked_by_several(folders, shop.judged_on(day), jobs, done)
-    return Checked(tuple(page_names(folders.pages)), tuple(sorted({*findings, *found})))
+        found = _checked_by_several(folders, shop.judged_on(day), jobs, done, unjudged)
+    pages = tuple(page_names(folders.pages))
+    return Checked(pages, tuple(sorted({*findings, *found})), tuple(unjudged))
 
 
 def _checked_by_several(
-    folders: Folders, shop: Shop, jobs: int, done: Callable[[], None]
+    folders: Folders, shop: Shop, jobs: int, done: Callable[[], None], unjudged: list[Unjudged]
 ) -> list[Finding]:
     from concurrent.futures import ProcessPoolExecutor  # noqa: PLC0415 - most runs need none
 
@@ -132,7 +144,13 @@ def _checked_by_several(
             done()
 
     with ProcessPoolExecutor(jobs) as pool:
-        return check_through(pool, folders.pages, shop, several_done)
+        return check_through(
+            pool,
+            folders.pages,
+            shop,
+            several_done,
+            lambda manual: unjudged.extend(unjudged_in(manual)),
+        )
 
 
 def check_pages(manual: Manual, pages: Iterable[str]) -> Checked:

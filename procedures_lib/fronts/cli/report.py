@@ -21,13 +21,14 @@ from xml.etree.ElementTree import Element, SubElement, indent, tostring
 
 import click
 
-from procedures_lib.findings import Finding, Level, Place, printable
+from procedures_lib.findings import Finding, Level, Place, Unjudged, printable
 from procedures_lib.fronts.cli.arguments import Folders
 from procedures_lib.fronts.cli.checked_manual import Checked
 from procedures_lib.fronts.cli.explain import help_of_check
 from procedures_lib.fronts.cli.revision import top_of
 from procedures_lib.fronts.cli.terminal import version
 from procedures_lib.judging.checks.catalogue import CATALOGUE
+from procedures_lib.judging.unjudged import counts_by_kind
 
 _COLOURS = {Level.ERROR: "red", Level.WARNING: "yellow"}
 
@@ -62,15 +63,52 @@ def finding_text(finding: Finding, folders: Folders) -> str:
     return "\n".join(lines)
 
 
+def report_unjudged(checked: Checked, folders: Folders) -> str:
+    """Return what can't be judged, as :func:`report_text` shows findings; "" for nothing."""
+
+    def where(place: Place) -> str:
+        return f"{printable(folders.way_to(place.page))}:{place.line}"
+
+    level = click.style("not judged:", fg="cyan", bold=True)
+    lines = []
+    for each in checked.unjudged:
+        said = printable(f"{each.what}: {each.why}")
+        lines.append(f"{where(each.place)}: {level} {click.style(each.kind, bold=True)}: {said}")
+        lines += [f"    see {where(place)}" for place in each.related]
+    return "\n".join(lines)
+
+
 FORMAT = 1
 
 
-def report_json(checked: Checked, folders: Folders) -> dict[str, Any]:
-    """Return ``{format, pages, findings}``; findings in the order of page and line.
+def report_json(checked: Checked, folders: Folders, unjudged: bool = False) -> dict[str, Any]:
+    """Return ``{format, pages, findings, not_judged}``; findings in the order of page and line.
 
     ``path`` is relative to the current folder and ``page`` to the folder of pages, both with
-    forward slashes.
+    forward slashes. ``not_judged`` has a number for each kind; what is counted follows as
+    ``unjudged`` when it is asked for.
     """
+    listed = [_unjudged_json(each, folders) for each in checked.unjudged]
+    return {
+        **_findings_json(checked, folders),
+        "not_judged": counts_by_kind(checked.unjudged),
+        **({"unjudged": listed} if unjudged else {}),
+    }
+
+
+def _unjudged_json(each: Unjudged, folders: Folders) -> dict[str, Any]:
+    return {
+        "path": Path(folders.way_to(each.place.page)).as_posix(),
+        "page": each.place.page,
+        "line": each.place.line,
+        "kind": each.kind,
+        "what": each.what,
+        "why": each.why,
+        "related": [{"page": place.page, "line": place.line} for place in each.related],
+    }
+
+
+def _findings_json(checked: Checked, folders: Folders) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "pages": len(checked.pages),

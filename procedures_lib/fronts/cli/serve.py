@@ -54,9 +54,9 @@ _MOMENT = 0.5
 def serve(folders: Folders, port: int, host: str, colour: str) -> int:
     """Build the manual, serve it to this machine, and build again on every save.
 
-    What is wrong is printed here, and shown at the top of the page that it is about; open pages
-    load again after each build. While there are errors the last good pages stay. Ctrl-C stops it,
-    with exit code 0.
+    What is wrong is printed here, and shown at the top of the page that it is about; what can't be
+    judged stands folded away at its foot. Open pages load again after each build. While there are
+    errors the last good pages stay. Ctrl-C stops it, with exit code 0.
     """
     from procedures_lib.fronts.cli.answers import Board  # noqa: PLC0415 - only needed here
     from procedures_lib.fronts.cli.server import open_server  # noqa: PLC0415 - only needed here

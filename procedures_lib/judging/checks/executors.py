@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 
 def outline(content: Content) -> Content:
-    """Return a page's heads and things, what its steps do, and that it could not be read."""
+    """Return a page's heads and things, what its steps do, and what could not be read."""
     whole = content.page
     rules = tuple(role for role in roles_of(content) if role.name == "rule")
     unread = tuple(found for found in whole.findings if found.check in UNREAD)
@@ -41,20 +41,23 @@ def outline(content: Content) -> Content:
                 settings=whole.settings, findings=() if whole.blocks else unread,
                 roles=rules)  # fmt: skip
     lost, lost_heads, damaged = content.lost, content.lost_heads, content.damaged
-    return Content(page, content.entities, _deeds(content), lost=lost, lost_heads=lost_heads,
-                   damaged=damaged)  # fmt: skip
+    gaps = (*content.findings, *whole.findings) if lost or lost_heads or damaged else ()
+    return Content(page, content.entities, _deeds(content), content.expects, lost=lost,
+                   lost_heads=lost_heads, damaged=damaged, findings=gaps)  # fmt: skip
 
 
 def _deeds(content: Content) -> tuple[tuple[str, tuple[Step, ...]], ...]:
-    """The steps of a page without their text."""
+    """The steps of a page without their text, but for those that say nothing else of the work."""
     return tuple(
-        (head, tuple(replace(step, block=_bare(step.block), signals=()) for step in steps))
+        (head, tuple(replace(step, block=_bare(step), signals=()) for step in steps))
         for head, steps in content.steps
     )
 
 
-def _bare(block: Block) -> Block:
-    return Block(block.name, block.argument, block.place, block.end)
+def _bare(step: Step) -> Block:
+    block = step.block
+    body = "" if step.actions else block.body
+    return Block(block.name, block.argument, block.place, block.end, body=body)
 
 
 T = TypeVar("T")
@@ -96,14 +99,18 @@ def check_through(
     root: Path,
     shop: Shop,
     progress: Callable[[int], None] = lambda pages: None,
+    outlined: Callable[[Manual], None] = lambda manual: None,
 ) -> list[Finding]:
     """Read and check every page below ``root``; ``progress`` is told of pages read, then checked.
 
+    ``outlined`` is given the manual of the outlines, which has all that
+    :mod:`procedures_lib.judging.unjudged` asks about.
     Pages with dyno sessions are checked here: their pulls lie in files beside them.
     """
     texts = {name: raw_of(name, root) for name in page_names(root)}
     outlines = _outlines(executor, list(texts.items()), progress)
     manual = Manual(outlines, shop, DataFiles(root))
+    outlined(manual)
     far, here = _apart(manual)
     found = set(check_whole(manual))
     packed = _pack(manual)
@@ -172,7 +179,9 @@ def _batch(
 
 
 def _pack(manual: Manual) -> Outlines:
-    outlines = tuple(replace(content, steps=()) for content in manual.contents.values())
+    outlines = tuple(
+        replace(content, steps=(), expects=(), findings=()) for content in manual.contents.values()
+    )
     packed = pickle.dumps(outlines, pickle.HIGHEST_PROTOCOL)
     return Outlines(hashlib.blake2b(packed, digest_size=16).digest(), packed)
 

@@ -162,7 +162,7 @@ def unknown_verb(text: Scalar, page: str, kinds: Collection[str] = ()) -> Findin
 
 
 def _instead_of(word: str, kinds: Collection[str]) -> str:
-    everyday = _everyday_verbs()
+    everyday = everyday_verbs()
     near = nearest(word, [*VERBS, *everyday])
     if near in VERBS:
         return f"did you mean `{near}`?"
@@ -172,8 +172,8 @@ def _instead_of(word: str, kinds: Collection[str]) -> str:
 
 
 @cache
-def _everyday_verbs() -> dict[str, tuple[str, ...]]:
-    """Words of the trade that are no verbs here, with the verbs that they stand for."""
+def everyday_verbs() -> dict[str, tuple[str, ...]]:
+    """Return words of the trade that are no verbs here, with the verbs that they stand for."""
     rows = csv_rows(__package__, "everyday_verbs.csv")
     return {row["word"]: tuple(row["verbs"].split()) for row in rows}
 
