@@ -25,6 +25,8 @@ CARDS = [
     ("load-tf-100", ""),
 ]
 """Procedures of the demo, with the cars that a card is made for."""
+TIGHTENS_NOTHING = frozenset({"front-wheels-off-finch"})
+"""What only takes off, and hands on."""
 
 
 @cache
