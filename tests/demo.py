@@ -42,3 +42,8 @@ def demo_plan(name: str) -> Plan:
     head = demo().head(Procedure, name)
     assert head is not None
     return demo().plan(head)
+
+
+def hands_on(plan: Plan) -> bool:
+    """Whether it says that it leaves something open."""
+    return isinstance(plan.head, Procedure) and bool(plan.head.ends_with)

@@ -11,6 +11,7 @@ import pytest
 from procedures_lib.language.entities.car import Connection, Fastener
 from procedures_lib.manual import Manual, NumberedStep, Plan
 from procedures_lib.walk import walk
+from tests.demo import hands_on
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -94,7 +95,7 @@ def _connections(plan: Plan, names: tuple[str, ...]) -> list[Connection]:
     return [connection for connection in found if connection is not None]
 
 
-CLOSED = sorted(name for name, plan in PLANS.items() if not plan.head.ends_with)
+CLOSED = sorted(name for name, plan in PLANS.items() if not hands_on(plan))
 """Of a procedure that hands on, what is left out is found on the other page."""
 
 
