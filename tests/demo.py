@@ -25,6 +25,8 @@ CARDS = [
     ("load-tf-100", ""),
 ]
 """Procedures of the demo, with the cars that a card is made for."""
+TIGHTENS_NOTHING = frozenset({"front-wheels-off-finch"})
+"""What only takes off, and hands on."""
 
 
 @cache
@@ -40,3 +42,8 @@ def demo_plan(name: str) -> Plan:
     head = demo().head(Procedure, name)
     assert head is not None
     return demo().plan(head)
+
+
+def hands_on(plan: Plan) -> bool:
+    """Whether it says that it leaves something open."""
+    return isinstance(plan.head, Procedure) and bool(plan.head.ends_with)

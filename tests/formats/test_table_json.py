@@ -15,7 +15,7 @@ from procedures_lib.fronts.tables.procedure_tables import TABLES, make_table
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.uses import uses_of
-from tests.demo import demo, demo_plan
+from tests.demo import TIGHTENS_NOTHING, demo, demo_plan
 from tests.mule import mule, mule_uses
 
 PARTS_OF_SCHEMA = {"torque": "joints", "parts": "parts", "tools": "tools"}
@@ -146,7 +146,7 @@ def schema_of_rows(name: str) -> Draft202012Validator:
 @pytest.mark.parametrize("name", TABLES)
 def test_the_rows_are_valid_by_that_part_of_the_schema(name: str, procedure: str) -> None:
     value = table_json(name, uses_of(demo_plan(procedure)), demo().shop)
-    assert value["rows"]
+    assert value["rows"] or (name == "torque" and procedure in TIGHTENS_NOTHING)
     schema_of_rows(name).validate(json.loads(json.dumps(value["rows"])))
 
 

@@ -14,6 +14,7 @@ from procedures_lib.walk import walk
 from procedures_lib.walk.open_items import OpenAfter, open_items
 from procedures_lib.walk.states import OFF, Key, Kind
 from procedures_lib.walk.way_back import BackOut, back_out, make, one_car
+from tests.demo import hands_on
 from tests.walk.pages import (
     BUMPER_OFF,
     BUMPER_ON,
@@ -152,7 +153,7 @@ def test_the_way_back_leaves_nothing_open(name: str) -> None:
     for car in cars_of(PLANS[name])[:4]:
         for step in range(len(PLANS[name].steps) + 1):
             back = back_out(done, step, car)
-            assert back.left == (), (car, step)
+            assert back.left == () or hands_on(PLANS[name]), (car, step)
             assert "can be reached" not in back.why, (car, step)
             _walks_clean(done, step, car, back)
 
@@ -174,7 +175,7 @@ def test_a_demo_procedure_opens_things_and_closes_them(name: str) -> None:
     done = walk(PLANS[name], MANUAL)
     assert done.findings == ()
     last = len(PLANS[name].steps)
-    assert done.open_items(last) == []
+    assert bool(done.open_items(last)) == hands_on(PLANS[name])
     assert any(done.open_items(step) for step in range(last))
 
 
