@@ -143,7 +143,7 @@ def kit_left(run: Run) -> None:
 def _unused(run: Run, kit: Kit, item: ContentItem, key: Key) -> None:
     in_box = (states.NEW, states.GONE) if key in run.car.renewed else (states.NEW,)
     new = run.where(key, run.car.exists(key), *in_box)
-    left = new - _told_otherwise(run, key, new)
+    left = run.unforgiven(run.car.line(key), new - _told_otherwise(run, key, new))
     if left:
         run.find(
             "not-used", left, f"{run.does(key, 'stays')} in the kit's box",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from procedures_lib.language.entities.car import Fastener, Part
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import stack, states
 from procedures_lib.walk.box import kit_left, supplied, wanted_later
@@ -163,11 +163,10 @@ def _part(run: Run, key: Key) -> None:
 
 
 def _new_one(run: Run, key: Key, gone: Region) -> Region:
-    """Return where a new one of a thing for one use is at hand, and does not go in."""
-    part = run.car.things[key]
-    if key in run.car.renewed or not isinstance(part, Part) or part.reusable:
-        return run.none  # the box says it for the first
-    return gone & supplied(run, part)
+    """Return where a new one of a thing is at hand, and does not go in."""
+    if key in run.car.renewed:  # of which the box says it
+        return run.none
+    return gone & supplied(run, run.car.things[key])
 
 
 def _missing(run: Run, key: Key, cars: Region) -> None:
@@ -222,9 +221,11 @@ def _connection(run: Run, key: Key) -> None:
         not_made = not_made - run.there(old, not_made)
     not_made = not_made - run.as_begun(key, not_made)
     opened = run.where(key, not_made, states.OPEN)
+    if run.car.kit is not None and key.id in run.car.kit.returns:
+        opened = run.none  # that it is not returned says it
     hint = f"`connect {key}` before the end"
     _left(run, "left-disconnected", key, opened, "is left disconnected", hint)
-    new = not_made - opened
+    new = not_made - run.where(key, not_made, states.OPEN)
     _left(run, "left-disconnected", key, new, "is new and never connected", hint)
 
 

@@ -160,6 +160,7 @@ def _gone(run: Run, line: Key, cars: Region) -> Region:
 
 
 def _never_closed(run: Run, key: Key, cars: Region) -> Region:
+    found_before = run.forgiven.get(key, run.none) & cars
     if key.kind is states.FASTENER:
-        return cars - run.any_of(run.car.line(key), cars, states.TIGHT)
-    return stays_open(run, key, cars)
+        return found_before | (cars - run.any_of(run.car.line(key), cars, states.TIGHT))
+    return found_before | stays_open(run, key, cars)

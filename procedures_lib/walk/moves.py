@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Part
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
 from procedures_lib.walk.circuits import LEAKS, air, untested
@@ -90,16 +90,28 @@ def rank(run: Run, key: Key, away: Mapping[Key, Standing]) -> int:
 
 def in_front_of(run: Run, key: Key) -> set[Key]:
     """Return the lines that are in front of a thing: it has to be home before they are."""
-    found = {run.car.line(front) for front in run.car.behind.get(key, ())}
+    fronts = (*run.car.behind.get(key, ()), *run.car.hidden.get(key, ()))
+    found = {run.car.line(front) for front in fronts}
     if key.kind is states.CONNECTION:
         ends = run.car.ends[key]
         for end in ends:
             found |= {run.car.line(front) for front in run.car.behind.get(end, ())}
         found -= set(ends)
     elif key.kind is states.FASTENER:
-        for user in run.car.users_named.get(key, ()):
+        for user in run.car.users.get(run.car.line(key), ()):
             found |= in_front_of(run, user)
     return found
+
+
+def in_front_of_fluids(run: Run, cars: Region) -> set[Key]:
+    """Return the lines that hide what an empty system is filled through."""
+    ways = (
+        way
+        for key, fluid in run.car.of_kind(Fluid)
+        if key in run.tracks and run.where(key, cars, states.EMPTY)
+        for way in run.car.known((*fluid.fill, *fluid.drain))
+    )
+    return {run.car.line(front) for way in ways for front in run.car.hidden.get(way, ())}
 
 
 def covers_on(run: Run, key: Key, cars: Region) -> list[Move]:

@@ -183,6 +183,8 @@ class Watch:
 def never_closed(run: Run, opening: Key, cars: Region) -> Region:
     """Return where an opening stays open to the end because what closes it is left open or off."""
     found = _found_before(run, opening, cars) - plugged(run, opening, cars)
+    for plug in run.car.closed_for_good.get(opening, ()):
+        found = found | run.where(plug, cars & run.car.expected(plug), states.NEW)
     for closer in run.car.closers[opening]:
         found = found | stays_open(run, closer, cars)
     return found - plugged(run, opening, found)

@@ -25,7 +25,7 @@ def supported(run: Run, part: Key, cars: Region) -> Region:
 def support(run: Run, part: Part, cars: Region) -> None:
     """Put a jack or a strap under a part; what comes off goes down on it, and up again."""
     key = run.car.keys[part.id]
-    again = run.there(key, run.where(under(key), cars, states.YES))
+    again = run.unforgiven(key, run.there(key, run.where(under(key), cars, states.YES)))
     run.nothing_to_do(key, again, "is held already", "leave this out", part.place, again=True)
     run.put(under(key), cars, states.YES)
 
@@ -33,7 +33,7 @@ def support(run: Run, part: Part, cars: Region) -> None:
 def release(run: Run, part: Part, cars: Region) -> None:
     """Take away what holds a part: by then its fasteners do."""
     key = run.car.keys[part.id]
-    bare = cars - run.where(under(key), cars, states.YES)
+    bare = run.unforgiven(under(key), cars - run.where(under(key), cars, states.YES))
     hint = f"`support {key}` first, or leave this out"
     run.nothing_to_do(key, bare, "is held by nothing", hint, part.place, again=True)
     falls = _hangs_free(run, key, run.there(key, cars - bare))

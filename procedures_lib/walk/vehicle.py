@@ -68,6 +68,7 @@ def raise_(run: Run, cars: Region) -> None:
 def lower(run: Run, cars: Region) -> None:
     """Put the car back on its wheels."""
     down = cars - run.where(VEHICLE, cars, states.RAISED)
+    down = run.unforgiven(VEHICLE, down)
     hint = "`raise vehicle` first, or leave this out"
     run.nothing_to_do(VEHICLE, down, "is on its wheels already", hint, it="it", again=True)
     for key in run.car.wheels:

@@ -19,6 +19,7 @@ from procedures_lib.walk.moves import (
     covers_on,
     held_for,
     in_front_of,
+    in_front_of_fluids,
     last_moves,
     move_home,
     rank,
@@ -202,6 +203,7 @@ def _away(run: Run, cars: Region) -> dict[Key, Standing]:
 def _next(run: Run, cars: Region) -> tuple[list[Move], Run] | None:
     away = _away(run, cars)
     waiting = {front for key in away for front in in_front_of(run, key)}
+    waiting |= in_front_of_fluids(run, cars)
     ready: list[list[Move]] = []
     later: list[list[Move]] = []
     terminals: list[list[Move]] = []
@@ -220,7 +222,10 @@ def _next(run: Run, cars: Region) -> tuple[list[Move], Run] | None:
         if VERBS[moves[0].verb].kinds & {"fluid", "vehicle"} or moves[0].verb in _BEFORE_FLUIDS
     ]
     rest = [moves for moves in last if moves not in first]
-    for moves in (*ready, *first, *terminals, *rest, *later):
+    lowered = [moves for moves in first if moves[0].verb == "lower"]
+    first = [moves for moves in first if moves not in lowered]
+    below = [moves for moves in later if _is_from_below(run, moves)]
+    for moves in (*ready, *first, *below, *lowered, *terminals, *rest, *later):
         after = _tried(run, moves, cars)
         if after is not None:
             return moves, after
@@ -228,6 +233,11 @@ def _next(run: Run, cars: Region) -> tuple[list[Move], Run] | None:
 
 
 _BEFORE_FLUIDS = frozenset({"release", "adjust"})
+
+
+def _is_from_below(run: Run, moves: list[Move]) -> bool:
+    """Tell whether a thing goes home while the car is up, though it hides others."""
+    return run.car.keys.get(moves[-1].thing) in run.car.hard_to_reach
 
 
 def _is_terminal(run: Run, key: Key, cars: Region) -> bool:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from procedures_lib.language.entities.car import Connection, Fastener
+from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual, NumberedStep, Plan
 from procedures_lib.walk import walk
 from tests.demo import hands_on
@@ -59,6 +60,8 @@ def is_harmless(plan: Plan, numbered: NumberedStep, verb: str, name: str) -> boo
         for action in other.step.actions
         if name in map(str, action.objects)
     }
+    if verb == "support":  # what came off lies on its jack until that is taken away
+        return _came_off_before(plan, numbered, name)
     if verb == "loosen":  # it is taken out later, tight or loose
         return "remove" in later
     # A loose clamp goes into the scrap on its hose as well as off it, and a joint is undone with
@@ -68,6 +71,20 @@ def is_harmless(plan: Plan, numbered: NumberedStep, verb: str, name: str) -> boo
         return False
     joint = any(name in c.holders for c in plan.scope.all(Connection))
     return thing.kind == "clamp" or (joint and not thing.tighten)
+
+
+def _came_off_before(plan: Plan, numbered: NumberedStep, name: str) -> bool:
+    """Tell whether a part was supported and taken off before, and not put down since."""
+    before = [
+        str(action.verb)
+        for other in plan.steps
+        if other.number < numbered.number
+        for action in other.step.actions
+        if name in map(str, action.objects)
+    ]
+    begins = plan.head.begins_with if isinstance(plan.head, Procedure) else ()
+    handed_on = any(word in PLANS for word in map(str, begins))
+    return ("support" in before or handed_on) and "release" not in before
 
 
 def _is_looked_at_only(plan: Plan, name: str) -> bool:
