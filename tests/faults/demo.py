@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from procedures_lib.judging.checks import check_page
 from procedures_lib.language.entities.builder import build
+from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import page_names, read_contents
@@ -53,7 +54,11 @@ class Demo:
     def reached_from(self, page: str) -> list[str]:
         """The pages that a change of one page may touch, itself first."""
         manual = self.manual
-        others = (name for name in manual.contents if page in manual.scope(name).pages)
+        others = (
+            name
+            for name in manual.contents
+            if page in manual.scope(name).pages or _begins_with(manual, name, page)
+        )
         return list(dict.fromkeys([page, *others]))
 
     def findings(self, fault: Fault) -> list[Finding]:
@@ -81,6 +86,16 @@ class Demo:
         if page not in self._relations:
             self._relations[page] = Relations(self.manual.scope(page))
         return self._relations[page]
+
+
+def _begins_with(manual: Manual, name: str, page: str) -> bool:
+    """Tell whether a page goes on from where another one leaves the car."""
+    procedures = manual.heads(Procedure)
+    here = {str(head.id) for head in procedures if head.place.page == page}
+    return any(
+        head.place.page == name and here.intersection(map(str, head.begins_with))
+        for head in procedures
+    )
 
 
 @cache
