@@ -161,7 +161,8 @@ def single_use(demo: Demo) -> Iterator[Fault]:
     """Say `reuse: false` of a fastener that is taken out and put in again."""
     for source, fastener in demo.entities(Fastener):
         whole = source.spot_of(fastener)
-        if whole.get("reuse") or not fastener.reusable or not goes_back_in(demo, fastener):
+        again = isinstance(fastener, Fastener) and fastener.reusable
+        if whole.get("reuse") or not again or not goes_back_in(demo, fastener):
             continue
         first = whole.entries[0][0].start
         gap = ", " if whole.flow else "\n" + " " * source.column_of(first)
