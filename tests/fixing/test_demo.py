@@ -36,7 +36,7 @@ _FIELD = re.compile(
     r"(?m)^( *(?:tighten|time|recheck):(?: \[)?[^#\n]*?\d) ?(N·m|lbf·ft|lbf·in|min)\b"
 )
 _ROLE = re.compile(r"(?m)^(?!#|:::)(.*?)\{q\}`([^`\n]+)`")
-_DO = re.compile(r"(?m)^do:\n((?:  - [a-z][\w ,.-]*\n)+)")
+_DO = re.compile(r"(?m)^do:\n((?:  - [a-z][\w ,.–-]*\n)+)")
 
 
 @cache

@@ -77,7 +77,7 @@ def _meet(first: Edit, second: Edit) -> bool:
 
 _IN_HEADER = re.compile(r"(\s*)do:\s*\[.*\]\s*$")
 _AS_OPTION = re.compile(r"(\s*:do:\s*)\[.*\]\s*$")
-_PLAIN = re.compile(r"[a-z][\w ,.-]*$")
+_PLAIN = re.compile(r"[a-z][\w ,.–-]*$")
 
 
 def do_edits(manual: Manual, page: str, text: str) -> Iterator[Edit]:
