@@ -104,6 +104,11 @@ def _left_open(uses: Uses) -> Iterator[str]:
         yield name_of(entity, scope) if entity else humanised(word)
 
 
+def _left_open_any(uses: Uses) -> bool:
+    """Tell whether the car goes on to other work before it goes on the road."""
+    return next(_left_open(uses), None) is not None
+
+
 def _has_value(value: str, uses: Uses) -> bool:
     """Tell whether some of the cars asked about has this value of its option."""
     options = [option for option, values in uses.options if value in values]
@@ -143,7 +148,7 @@ def _untested(uses: Uses) -> Iterator[FinalTest]:
         plain = carried.replace("-", " ")
         if not any("leak" in text and _names(text, plain) for text in words):
             yield FinalTest(f"Leaks {plain}")
-    if uses.steps and not any(_names(text, "road") for text in words):
+    if uses.steps and not _left_open_any(uses) and not any(_names(t, "road") for t in words):
         yield FinalTest("Road")
 
 
