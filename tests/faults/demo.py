@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from procedures_lib.judging.checks import check_page
+from procedures_lib.judging.checks.mentions import leans_on
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
@@ -49,9 +50,11 @@ class Demo:
                     yield source, entity
 
     def reached_from(self, page: str) -> list[str]:
-        """The pages that a change of one page may touch, itself first."""
-        manual = self.manual
-        others = (name for name in manual.contents if page in manual.scope(name).pages)
+        """The pages that a change of one page may touch, itself first.
+
+        A procedure that begins where another ends is among them, and a kit that a procedure fits.
+        """
+        others = (name for name, asked in self.leaning.items() if page in asked)
         return list(dict.fromkeys([page, *others]))
 
     def findings(self, fault: Fault) -> list[Finding]:
@@ -67,6 +70,11 @@ class Demo:
             if found := check_page(changed, page):
                 return found
         return []
+
+    @cached_property
+    def leaning(self) -> dict[str, set[str]]:
+        """The pages that the findings of each page depend on."""
+        return {name: leans_on(self.manual, name) for name in self.manual.contents}
 
     @cached_property
     def actions(self) -> list[tuple[Plan, Action]]:

@@ -89,22 +89,39 @@ def rows(demo: Demo) -> Iterator[tuple[Source, Spot, Spot]]:
                     yield source, key, value
 
 
-def _row_of(demo: Demo, name: str) -> Iterator[tuple[Source, Spot]]:
-    return ((source, value) for source, key, value in rows(demo) if key.value == name)
+def _row_edits(
+    demo: Demo, name: str, case: str, old: str, new: str
+) -> tuple[tuple[str, Edit], ...]:
+    """The rows of a joint with another torque, of cars of one case where the row tells them apart.
+
+    A row that has no torque stays.
+    """
+    return tuple(
+        (source.name, Edit(part.start, part.end, text))
+        for source, key, row in rows(demo)
+        if key.value == name
+        for part in (row.texts(case) if row.entries and case else row.scalars())
+        if (text := _last(part.value, old, new)) != part.value
+    )
+
+
+def _case(whole: Spot, spot: Spot) -> str:
+    """Return of which cars a stage holds: "" where the joint is tightened alike in all of them."""
+    tighten = whole.get("tighten") or whole
+    cases = ((key.value, at) for key, at in tighten.entries if at.start <= spot.start < at.end)
+    return next((case for case, _ in cases), "")
 
 
 @kind("a mistyped torque copied into double entry")
 def copied(demo: Demo) -> Iterator[Fault]:
     """Fill the row from the block instead of from the sheet: the slip stands in both."""
     for source, fastener, spot in all_stages(demo):
+        case = _case(source.spot_of(fastener), spot)
         for new in slips(spot.value):
-            edits = [
-                (page.name, Edit(row.start, row.end, _last(row.value, spot.value, new)))
-                for page, row in _row_of(demo, fastener.id)
-            ]
+            edits = _row_edits(demo, fastener.id, case, spot.value, new)
             fault = _replaced(source, fastener.id, spot, new)
             what = f"{fault.what}, copied" if edits else f"{fault.what}, no row"
-            yield Fault(source.name, what, fault.edits, fault.touches, None, tuple(edits))
+            yield Fault(source.name, what, fault.edits, fault.touches, None, edits)
 
 
 def _last(row: str, old: str, new: str) -> str:
@@ -128,10 +145,7 @@ def of_another(demo: Demo) -> Iterator[Fault]:
             if mine is None or not theirs or theirs == source.text[mine.start : mine.end]:
                 continue
             torque = theirs.strip("[]").split(",")[-1].strip()
-            edits = tuple(
-                (page.name, Edit(row.start, row.end, _last(row.value, "", torque)))
-                for page, row in _row_of(demo, fastener.id)
-            )
+            edits = _row_edits(demo, fastener.id, "", "", torque)
             what = f"{fastener.id}: tightened like {name}, {theirs}"
             edit = Edit(mine.start, mine.end, theirs)
             yield Fault(source.name, what, (edit,), (fastener.id,), None, edits)
@@ -144,7 +158,7 @@ def _tighten(demo: Demo, source: Source, name: str) -> str:
                 if entity.id == name:
                     spot = other.spot_of(entity).get("tighten")
                     text = other.text[spot.start : spot.end] if spot else ""
-                    return "" if "\n" in text else text
+                    return "" if "\n" in text or text.startswith("{") else text
     return ""
 
 
@@ -188,8 +202,9 @@ def swapped_stages(demo: Demo) -> Iterator[Fault]:
 def wrong_row(demo: Demo) -> Iterator[Fault]:
     """Mistype the row: its block is right."""
     for source, key, value in rows(demo):
-        for new in slips(value.value):
-            yield _replaced(source, key.value, value, new)
+        for part in value.scalars():
+            for new in slips(part.value):
+                yield _replaced(source, key.value, part, new)
         for name in similar(demo, source.name, key.value):
             what = f"the row of {key.value} under {name}"
             yield Fault(source.name, what, (Edit(key.start, key.end, name),), (name,))
