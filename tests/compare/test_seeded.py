@@ -33,12 +33,10 @@ UNSEEN = {
     "an entry twice, with another value": "an entry typed twice alike changes no fact",
     "a field misspelt": "a field one slip away is read as it was meant, and reported",
     "a slip in the signs of a block": "a list of one action is read without its dash too",
-    "wrong hazard in a block of hazards": "what is left out comes from the built-in hazard",
     "marks of a conflict left": "a row of `=` below a sentence underlines it, and the words stay",
-    "another amount in an action": "the amount of `adjust` is not compared",
     "a signal word behind the work that it warns of": "its place is not compared",
 }
-"""Kinds of which a comparison may say nothing, and why; of the last two a fact has changed."""
+"""Kinds of which a comparison may say nothing, and why; of the last a fact has changed."""
 
 
 def with_fault(fault: Fault) -> Manual:

@@ -147,6 +147,9 @@ slider: {name: Slider bolt, kind: bolt, tighten: 20 N·m, source: S, condition: 
         (["disconnect cable", "connect cable"], ["not-adjusted"]),
         (["disconnect cable", "adjust cable\nconnect cable"], ["nothing-to-undo"]),
         (["adjust slider"], ["missing-field"]),
+        (["adjust belt to 14 mm"], ["expect-disagrees"]),
+        (["adjust belt to 0.4–0.45 in"], []),
+        (["adjust cable to 5 clicks"], ["expect-disagrees"]),
     ],
 )
 def test_what_has_a_setting_is_adjusted_again(steps: list[str], expected: list[str]) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from procedures_lib.engineering.quantities import QuantityError, read_quantity
+from procedures_lib.engineering.quantities import QuantityError, quantity_of, read_quantity
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.ids import no_step
 from procedures_lib.judging.checks.mentions import ids_in, roles_of, steps_on
@@ -37,7 +37,7 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
             kinds = VERBS[str(action.verb)].kinds
             for name in ids_in(action):
                 entity = scope.get(name)
-                if action.verb == "adjust" and not action.to:
+                if action.verb == "adjust":
                     yield from _to_what(action, name, entity)
                 kind = entity.KIND if entity else ""
                 if not kind or name == action.on or scope.kinds(name) & kinds:
@@ -52,10 +52,23 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
 
 
 def _to_what(action: Action, name: str, entity: Entity | None) -> Iterator[Finding]:
-    if entity is not None and not getattr(entity, "setting", ""):
+    setting = str(getattr(entity, "setting", ""))
+    if action.to and setting and not _is_within(action.to, setting):
+        said = f"`adjust {name} to {action.to}`: its setting is {setting}"
+        hint = f"write `adjust {name}`, which takes it from there"
+        yield Finding(action.place, "expect-disagrees", said, hint)
+    if entity is not None and not setting and not action.to:
         said = f"`adjust {name}` does not say to what"
         hint = f"write `adjust {name} to 10–12 mm`, or give `{name}` a `setting`"
         yield Finding(action.place, "missing-field", said, hint)
+
+
+def _is_within(to: str, setting: str) -> bool:
+    """Tell whether what an action adjusts to is what the thing is set to, or a part of it."""
+    said, known = quantity_of(to), quantity_of(setting)
+    if said is None or known is None:
+        return to == setting
+    return said.kind == known.kind and known.si_low <= said.si_low <= said.si_high <= known.si_high
 
 
 def _of_hazards(action: Action) -> Iterator[Finding]:

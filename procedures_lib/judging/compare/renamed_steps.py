@@ -70,6 +70,7 @@ def _read(step: Step, word: Callable[[str], str]) -> Iterator[Unit]:
     for action in step.actions:
         tail = f" on {word(str(action.on))}" if action.on else ""
         tail += f" stage {action.stage}" if action.stage else ""
+        tail += f" to {action.to}" if action.to else ""
         names = [word(str(name)) for name in action.objects]
         for object_ in [", ".join(names)] if action.verb in FREE_VERBS else names:
             yield Unit(f"{action.verb} {object_}{tail}", str(action.verb), object_, action.place)
