@@ -30,18 +30,19 @@ OF_COLOUR: dict[str, Any] = {
 }
 """Dark differs in its colours only."""
 RUN = "options => axe.run(document, options).then(found => found.violations)"
-A_FRAME = "() => new Promise(requestAnimationFrame)"
-"""A page hears of other colours before its next frame."""
-STYLED = "[...document.querySelectorAll('link[rel=stylesheet]')].every(link => link.sheet)"
-"""A page may be there before its style for other colours is."""
+COLOURED = """() => {
+    const media = matchMedia("(prefers-color-scheme: dark)").matches ? "screen" : "not all";
+    const style = document.querySelector("link[href*=pygments_dark]");
+    return style.media === media && style.sheet?.media.mediaText === media;
+}"""
+"""The page has heard of the device's colours, and the style of its code is there."""
 UNFOLD = "document.querySelectorAll('main details, .this-phone').forEach(e => e.open = true)"
 
 
 def violations(page: Page, options: dict[str, Any]) -> list[str]:
     """What axe finds on a page with everything unfolded: rule, number of places, the first one."""
     page.evaluate(UNFOLD)
-    page.evaluate(A_FRAME)
-    page.wait_for_function(STYLED)
+    page.wait_for_function(COLOURED)
     if not page.evaluate("'axe' in window"):
         page.evaluate(Axe().axe_script)
     found = page.evaluate(RUN, options)
