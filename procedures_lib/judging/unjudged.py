@@ -112,7 +112,11 @@ _CIRCUITS = {
     "exhaust": r"\bexhaust\b",
 }
 """Circuits that no check wants a test of, with what a test of them says."""
-_NAMED = re.compile("|".join((*_CIRCUITS.values(), *LEAKS.values(), r"\bbrake[- ]fluid\b")))
+_NAMED = re.compile(
+    "|".join(
+        (*_CIRCUITS.values(), *(each.pattern for each in LEAKS.values()), r"\bbrake[- ]fluid\b")
+    )
+)
 
 
 def _circuits(manual: Manual, page: str) -> Iterator[Unjudged]:

@@ -9,6 +9,7 @@ from functools import cached_property
 from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Content, Procedure, Step
+from procedures_lib.language.reading.page import Scalar
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual.scope import Scope, called_by
 
@@ -48,6 +49,16 @@ class Plan:
         """The procedure's title: the head's own, or the page's."""
         own = self.head.title if isinstance(self.head, Procedure) else self.head.name
         return own or self.content.page.title or self.head.id
+
+    @property
+    def begins_with(self) -> tuple[Scalar, ...]:
+        """The states and procedures that it begins with; () for common steps."""
+        return self.head.begins_with if isinstance(self.head, Procedure) else ()
+
+    @property
+    def ends_with(self) -> tuple[Scalar, ...]:
+        """The states that it leaves behind, and the procedures that go on there."""
+        return self.head.ends_with if isinstance(self.head, Procedure) else ()
 
     @property
     def common_heads(self) -> frozenset[str]:

@@ -98,8 +98,8 @@ def handover(uses: Uses) -> HandoverView:
 
 def _left_open(uses: Uses) -> Iterator[str]:
     """Yield what the procedure hands on open, in words."""
-    head, scope = uses.plan.head, uses.plan.scope
-    for word in map(str.strip, head.ends_with if isinstance(head, Procedure) else ()):
+    scope = uses.plan.scope
+    for word in map(str.strip, uses.plan.ends_with):
         entity = scope.get(word) or scope.get(word.removesuffix("-off"))
         yield name_of(entity, scope) if entity else humanised(word)
 

@@ -13,7 +13,6 @@ from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import verbs_that
-from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import humanised, name_of
@@ -133,14 +132,12 @@ class PreparationView:
     @property
     def begins_with(self) -> tuple[str, ...]:
         """The states and procedures that the procedure begins with."""
-        head = self.plan.head
-        return tuple(map(str, head.begins_with)) if isinstance(head, Procedure) else ()
+        return tuple(map(str, self.plan.begins_with))
 
     @property
     def ends_with(self) -> tuple[str, ...]:
         """The states that the procedure leaves behind, and the procedures that go on there."""
-        head = self.plan.head
-        return tuple(map(str, head.ends_with)) if isinstance(head, Procedure) else ()
+        return tuple(map(str, self.plan.ends_with))
 
 
 @made_once

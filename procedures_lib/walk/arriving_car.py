@@ -29,6 +29,7 @@ class Car(Assembly):
         self.space = Space(plan.vehicle.options if plan.vehicle else ())
         self.replaced |= given_anew(self)
         self.texts: dict[int, str] = {}
+        self.supplies_of: dict[str, Region] = {}
         self._exists: dict[Key, Region] = {}
         self._expected: dict[Key, Region] = {}
         self.base = self.space.all

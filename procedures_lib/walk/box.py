@@ -61,8 +61,24 @@ def gone_for_good(run: Run, key: Key, cars: Region) -> Region:
     return gone - supplied(run, run.car.things[key]) if gone else gone
 
 
+def line_gone(run: Run, line: Key, cars: Region) -> Region:
+    """Return where a thing is off for good, and nothing takes its place."""
+    found = cars
+    for member in run.car.of_line(line):
+        here = run.car.expected(member) & cars
+        found = found - (here - run.where(member, here, states.GONE))
+    return found
+
+
 def supplied(run: Run, thing: Thing) -> Region:
     """Return the cars for which some step's supplies, or the kit, hold a new one of the thing."""
+    known = run.car.supplies_of
+    if thing.id not in known:
+        known[thing.id] = _supplied(run, thing)
+    return known[thing.id]
+
+
+def _supplied(run: Run, thing: Thing) -> Region:
     words = {thing.id.casefold(), name_of(thing, run.car.plan.scope).casefold()}
     found = run.car.cars_of(
         numbered

@@ -14,16 +14,15 @@ from procedures_lib.walk.progress import Run
 from procedures_lib.walk.states import BATTERY, BRAKE_TEST, SOFT_TEST, Key
 
 LEAKS = {
-    "fuel": r"\bfuel\b(?!-vapour)",
-    "coolant": r"\bcoolant\b",
-    "oil": r"\b(?:[a-z]+-)?oil\b",
-    "air": r"(?<![\w-])air\b(?!-)",
-    "hydraulic": r"\bhydraulics?\b",
+    "fuel": re.compile(r"\bfuel\b(?!-vapour)"),
+    "coolant": re.compile(r"\bcoolant\b"),
+    "oil": re.compile(r"\b(?:[a-z]+-)?oil\b"),
+    "air": re.compile(r"(?<![\w-])air\b(?!-)"),
+    "hydraulic": re.compile(r"\bhydraulics?\b"),
 }
 """What is looked for after its circuit was opened, by what a test says: liquids, and what is under
 pressure. Brakes have a test of their own, refrigerant is proved by those who may open it; charge
 air, vacuum, vapour and exhaust are left to the writer, since correct pages open them without."""
-_LEAKS = {carried: re.compile(words) for carried, words in LEAKS.items()}
 _BRAKES = re.compile(r"\b(?:brakes?|pedal|brake-pedal)\b(?!-)")
 _BRAKE_FLUID = re.compile(r"\bbrake[- ]fluid\b")
 _UNDER_PRESSURE = {
@@ -86,7 +85,7 @@ def drained(run: Run, fluid: Fluid, cars: Region) -> None:
 
 def circuits_of(kind: str) -> list[str]:
     """Return the circuits that a fluid of this kind runs in: `gear-oil` is looked for as oil."""
-    return [each for each, words in _LEAKS.items() if each != "air" and words.search(kind)]
+    return [each for each, words in LEAKS.items() if each != "air" and words.search(kind)]
 
 
 def _one_of(run: Run, kind: str) -> tuple[Key, ...]:
@@ -123,7 +122,7 @@ def soft_pedal(run: Run, cars: Region) -> Region:
 def test_of_circuits(run: Run, words: str, cars: Region) -> None:
     """Note what a test or a look proves: no leaks, or brakes that hold."""
     if "leak" in words:
-        named = [carried for carried, said in _LEAKS.items() if said.search(words)]
+        named = [carried for carried, said in LEAKS.items() if said.search(words)]
         other = re.search(r"\b(?:charge-air|boost|vacuum|vapour|exhaust|brake[- ]fluid)\b", words)
         for carried in named or (() if other else LEAKS):
             open_ = run.none

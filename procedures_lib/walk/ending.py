@@ -7,7 +7,7 @@ from collections.abc import Callable
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import stack, states
-from procedures_lib.walk.box import kit_left, supplied, wanted_later
+from procedures_lib.walk.box import kit_left, line_gone, supplied, wanted_later
 from procedures_lib.walk.circuits import LEAKS, leak_test, left_open, level_of, soft_pedal, untested
 from procedures_lib.walk.fasteners import stage_counts
 from procedures_lib.walk.hand_over import ends_otherwise
@@ -238,19 +238,11 @@ def _connection_wanted(run: Run, key: Key) -> Region:
     where = run.car.expected(key)
     if where:
         for line in run.car.ends[key]:
-            where = where - _end_gone(run, line, where)
+            where = where - line_gone(run, line, where)
         if key in run.car.new and key not in run.car.replaced:
             for line in run.car.ends[key]:
                 where = run.any_there(line, where)
     return where
-
-
-def _end_gone(run: Run, line: Key, cars: Region) -> Region:
-    gone = cars
-    for member in run.car.of_line(line):
-        here = run.car.expected(member) & cars
-        gone = gone - (here - run.where(member, here, states.GONE))
-    return gone
 
 
 def _opening(run: Run, key: Key) -> None:
@@ -300,7 +292,7 @@ def _supported(run: Run, under: Key) -> None:
 def _not_adjusted(run: Run, setting: Key) -> None:
     key = run.car.keys[setting.id]
     due = run.where(setting, run.car.expected(key), states.YES)
-    there = run.there(key, due) if key.kind in states.THERE else due
+    there = run.there(key, due)
     said = getattr(run.car.things[key], "setting", "")
     _left_so(run, "not-adjusted", key, there - run.as_begun(setting, there),
              f"{run.does(key, 'is')} not adjusted to {said} again",

@@ -7,6 +7,7 @@ from functools import partial
 from procedures_lib.language.entities.car import Fluid
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
+from procedures_lib.walk.box import line_gone
 from procedures_lib.walk.circuits import air, drained
 from procedures_lib.walk.hazards import need
 from procedures_lib.walk.openings import stays_open
@@ -142,20 +143,11 @@ def _open_line(run: Run, line: Key, cars: Region) -> list[tuple[Key, Region]]:
         made = run.where(member, cars, states.MADE)
         for end in run.car.ends.get(member, ()) if made else ():
             away = made - run.any_there(end, made)
-            found.append((line, away - _gone(run, end, away)))
+            found.append((line, away - line_gone(run, end, away)))
         for holder in run.car.holders.get(member, ()) if made else ():
             here = made & run.car.expected(holder)
             loose = run.unforgiven(holder, here - run.where(holder, here, states.TIGHT))
             found.append((holder, loose))
-    return found
-
-
-def _gone(run: Run, line: Key, cars: Region) -> Region:
-    """Return where a part is off for good, and nothing takes its place."""
-    found = cars
-    for member in run.car.of_line(line):
-        here = run.car.expected(member) & cars
-        found = found - (here - run.where(member, here, states.GONE))
     return found
 
 

@@ -23,13 +23,8 @@ STATE_WORDS = (AS_IT_ARRIVES, "raised", "vehicle-raised", "battery-isolated", "b
 """The words of both lists that are no ids."""
 
 
-def begin(run: Run, manual: Manual | None) -> Iterator[Plan | str]:
-    """Yield what comes before a procedure: plans that are followed, and words for states."""
-    yield from begun_before(run.car.plan, manual)
-
-
 def begun_before(plan: Plan, manual: Manual | None) -> Iterator[Plan | str]:
-    """Yield what comes before a plan, as :func:`begin` does."""
+    """Yield what comes before a procedure: plans that are followed, and words for states."""
     head = plan.head
     if isinstance(head, Procedure):
         yield from _before(manual, head, frozenset({head.id}))
@@ -109,11 +104,11 @@ def _stack(run: Run, holder: Key) -> Iterator[Key]:
 
 def hand_on(run: Run, manual: Manual | None) -> None:
     """Note what may end open: what ``ends-with`` names, or all, to a procedure that begins so."""
-    head = run.car.plan.head
-    for word in map(str.strip, head.ends_with if isinstance(head, Procedure) else ()):
+    plan = run.car.plan
+    for word in map(str.strip, plan.ends_with):
         other = plan_named(manual, word)
         if other is not None:
-            run.hands_all_on = run.hands_all_on or _begins_with(other, head.id)
+            run.hands_all_on = run.hands_all_on or _begins_with(other, plan.head.id)
             continue
         for key in _meant(run, word):
             if not _never_excused(run, key):
@@ -150,8 +145,7 @@ _VITAL = frozenset({"brake-fluid", "fuel"})
 
 def ends_otherwise(run: Run) -> None:
     """Find what a procedure says it leaves open, and does not."""
-    head = run.car.plan.head
-    for word in head.ends_with if isinstance(head, Procedure) else ():
+    for word in run.car.plan.ends_with:
         meant = _meant(run, word.strip())
         key = next(iter(meant), None)
         if key is None:
@@ -160,7 +154,7 @@ def ends_otherwise(run: Run) -> None:
         arrives = states.ARRIVES[key.kind]
         shut = run.where(key, cars, arrives) if cars else run.none
         if shut and not cars - shut:
-            place = head.place
+            place = run.car.plan.head.place
             line = word.line if isinstance(word, Scalar) else place.line
             run.find(
                 "ends-otherwise", shut, f"`ends-with` names `{word.strip()}`, and"
@@ -171,13 +165,11 @@ def ends_otherwise(run: Run) -> None:
 
 def not_met(plan: Plan, manual: Manual) -> Iterator[str]:
     """Yield the procedures of ``ends-with`` that do not begin with this one."""
-    head = plan.head
-    for word in head.ends_with if isinstance(head, Procedure) else ():
+    for word in plan.ends_with:
         other = plan_named(manual, word.strip())
-        if other is not None and not _begins_with(other, head.id):
+        if other is not None and not _begins_with(other, plan.head.id):
             yield word
 
 
 def _begins_with(plan: Plan, name: str) -> bool:
-    named = plan.head.begins_with if isinstance(plan.head, Procedure) else ()
-    return name in map(str.strip, named)
+    return name in map(str.strip, plan.begins_with)

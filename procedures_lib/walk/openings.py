@@ -27,9 +27,7 @@ def plugged(run: Run, opening: Key, cars: Region) -> Region:
     """Return the cars on which something shuts an opening for good."""
     found = run.none
     for plug in run.car.closed_for_good.get(opening, ()):
-        here = cars & run.car.exists(plug)
-        off = states.NOT_THERE if plug.kind is states.PART else states.IS_OUT
-        found = found | (here - run.where(plug, here, *off))
+        found = found | run.is_on(plug, cars)
     return found
 
 

@@ -160,6 +160,13 @@ class Run:
         """Return which of these cars have a part in place, or a connection made."""
         return self.where(key, cars, *states.THERE.get(key.kind, states.IN_PLACE))
 
+    def is_on(self, key: Key, cars: Region) -> Region:
+        """Return which of these cars have a group of fasteners in, or else a thing as there."""
+        if key.kind is not states.FASTENER:
+            return self.there(key, cars)
+        here = cars & self.car.exists(key)
+        return here - self.where(key, here, *states.IS_OUT)
+
     def any_there(self, key: Key, cars: Region) -> Region:
         """Return which of these cars have anything of its line there, as :meth:`there` says it."""
         members = self.car.members.get(self.car.line(key))

@@ -79,8 +79,7 @@ def _in_the_way(run: Run, front: Key, key: Key, cars: Region) -> Region:
     if front.kind is states.CONNECTION:
         return run.any_there(front, cars)
     if front.kind is states.FASTENER:
-        here = cars & run.car.exists(front)
-        return here - run.where(front, here, *states.IS_OUT)
+        return run.is_on(front, cars)
     found = run.none
     for member in run.car.of_line(run.car.line(front)):
         there = run.where(member, cars, states.FITTED) if member != key else run.none

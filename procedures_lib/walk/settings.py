@@ -28,9 +28,7 @@ def disturbed(run: Run, key: Key, cars: Region) -> None:
 def adjust(run: Run, thing: Part | Connection | Fastener, cars: Region) -> None:
     """Bring what is in its place to its setting."""
     key = run.car.keys[thing.id]
-    there = cars - run.where(key, cars, *states.IS_OUT)
-    if key.kind in states.THERE:
-        there = run.there(key, cars)
+    there = run.is_on(key, cars)
     run.nothing_to_do(key, cars - there, "is not in its place", "fit it first", thing.place)
     from_below(run, key, there)
     run.put(setting(key), cars, states.NO)

@@ -40,10 +40,8 @@ def on_at(run: Run, line: Key, cars: Region) -> tuple[Region, Region]:
     """Return on which of these cars there is such a line, and on which of them it is on."""
     has = on = run.none
     for member in run.car.of_line(line):
-        here = cars & run.car.exists(member)
-        has = has | here
-        off = states.NOT_THERE if member.kind is states.PART else states.IS_OUT
-        on = on | (here - run.where(member, here, *off))
+        has = has | (cars & run.car.exists(member))
+        on = on | run.is_on(member, cars)
     return has, on
 
 
@@ -196,10 +194,7 @@ def missed(run: Run, key: Key, cars: Region) -> Region:
     for top in run.car.over.get(key, ()):
         group = _group(run, top)
         if group is not None and key.id in group.with_:
-            here = cars & run.car.exists(top)
-            found = found | (here - run.where(top, here, *states.IS_OUT))
+            found = found | run.is_on(top, cars)
     for line in run.car.stacks.get(key, ()):
-        off = states.NOT_THERE if line.kind is states.PART else states.IS_OUT
-        here = cars & run.car.exists(line)
-        found = found | (here - run.where(line, here, *off))
+        found = found | run.is_on(line, cars)
     return found

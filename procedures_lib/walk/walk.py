@@ -29,7 +29,7 @@ from procedures_lib.walk import (
 from procedures_lib.walk.arriving_car import Car
 from procedures_lib.walk.box import dispose
 from procedures_lib.walk.ending import end
-from procedures_lib.walk.hand_over import begin, hand_on, stands_so
+from procedures_lib.walk.hand_over import begun_before, hand_on, stands_so
 from procedures_lib.walk.open_items import OpenItem, Past, open_items
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.states import CALIBRATION, VEHICLE, Key, Kind, Mark, Standing
@@ -83,7 +83,7 @@ def walk(plan: Plan, manual: Manual | None = None) -> Walk:
     ``manual`` is where the procedures named in ``begins-with`` are looked up.
     """
     run = Run(Car(plan))
-    for before in begin(run, manual):
+    for before in begun_before(plan, manual):
         if isinstance(before, Plan):
             _follow(run, before)
         else:

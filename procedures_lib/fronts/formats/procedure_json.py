@@ -99,8 +99,8 @@ def _head(plan: Plan) -> dict[str, Any]:
         "revision": own.revision if own else "",
         "reviewed": own.reviewed.isoformat() if own and own.reviewed else None,
         "page": head.place.page.removesuffix(".md"),
-        "begins_with": [str(word) for word in own.begins_with] if own else [],
-        "ends_with": [str(word) for word in own.ends_with] if own else [],
+        "begins_with": [str(word) for word in plan.begins_with],
+        "ends_with": [str(word) for word in plan.ends_with],
         "note": head.note,
     }
 
