@@ -234,8 +234,14 @@ class Scope:
 
     def get(self, name: str) -> Entity | None:
         """Return the nearest thing with this id, else the nearest head."""
-        found = [level[name] for level in self._levels if name in level]
-        return next((each for each in found if each.KIND not in HEADS), found[0] if found else None)
+        head = None
+        for level in self._levels:
+            found = level.get(name)
+            if found is not None:
+                if found.KIND not in HEADS:
+                    return found
+                head = head or found
+        return head
 
     def of(self, kind: type[E], name: str) -> E | None:
         """Return the nearest entity of this kind with this id."""

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.judging.checks.mentions import plans_on, things, whole_things
+from procedures_lib.judging.checks.prose import place_in
 from procedures_lib.language.entities.car import Connection, Fastener, Vehicle
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import VERBS
@@ -91,7 +92,7 @@ def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
 
 
 def _at(page: str, prose: Prose, match: re.Match[str], said: str, hint: str) -> Finding:
-    place = Place(page, prose.line + prose.text.count("\n", 0, match.start()))
+    place = place_in(page, prose, match.start())
     return Finding(place, "prose-disagrees", said, hint, Level.WARNING)
 
 

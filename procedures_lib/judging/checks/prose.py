@@ -35,7 +35,8 @@ def _prose(content: Content) -> Iterator[Prose]:
             yield from block.prose
 
 
-def _place(page: str, prose: Prose, start: int) -> Place:
+def place_in(page: str, prose: Prose, start: int) -> Place:
+    """Return where a sign of a piece of prose stands, by its number in the text."""
     return Place(page, prose.line + prose.text.count("\n", 0, start))
 
 
@@ -46,7 +47,7 @@ def hand_typed(manual: Manual, page: str) -> Iterator[Finding]:
             role = _ROLES.get(typed.kind, f"{{q}}`{typed.text}`")
             said = f"the {typed.kind} {typed.text} is typed by hand"
             level = Level.ERROR if typed.kind in _ROLES else Level.WARNING
-            place = _place(page, prose, typed.start)
+            place = place_in(page, prose, typed.start)
             yield Finding(place, "hand-typed-number", said, f"write {role}", level)
 
 
@@ -56,7 +57,7 @@ def ambiguous_sides(manual: Manual, page: str) -> Iterator[Finding]:
         for match in _SIDE.finditer(prose.text):
             said = f"“{match[0]}” is another side in another country"
             hint = "say left or right, seen from the driver's seat"
-            yield Finding(_place(page, prose, match.start()), "side-ambiguous", said, hint)
+            yield Finding(place_in(page, prose, match.start()), "side-ambiguous", said, hint)
 
 
 GUIDES = ("writing", "using", "reference", "checks")
