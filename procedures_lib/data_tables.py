@@ -1,4 +1,4 @@
-"""The library's own data: CSV and TOML files that stand beside the modules that read them."""
+"""The library's own data: CSV, TOML and text files that stand beside the modules that read them."""
 
 from __future__ import annotations
 
@@ -18,6 +18,11 @@ def csv_rows(package: str, name: str) -> tuple[dict[str, str], ...]:
 def toml_table(package: str, name: str) -> dict[str, Any]:
     """Return what a TOML file of a package holds, its lists of values as tuples."""
     return {key: _frozen(value) for key, value in tomllib.loads(_text(package, name)).items()}
+
+
+def text_lines(package: str, name: str) -> list[str]:
+    """Return the lines of a text file of a package."""
+    return _text(package, name).splitlines()
 
 
 def _frozen(value: Any) -> Any:

@@ -207,8 +207,13 @@ def test_a_unit(tmp_path: Path) -> None:
     copy.edit(
         "engineering/quantities/units.toml",
         '  { symbol = "kgf·m"',
-        '  { symbol = "cN·m", factor = "0.01", pint = "centinewton*meter", spellings = ["cNm"],'
+        '  { symbol = "cN·m", pint = "centinewton_metre", spellings = ["cNm"],'
         ' source = "SI brochure, 9th ed., table 7" },\n  { symbol = "kgf·m"',
+    )
+    copy.edit(
+        "engineering/quantities/definitions.txt",
+        "kilonewton = ",
+        "centinewton_metre = 0.01 * newton * metre\nkilonewton = ",
     )
     program = (
         "from procedures_lib.engineering.quantities import convert, read_quantity\n"

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from procedures_lib.engineering.dyno.gain import NOT_MET, Verdict, judge
 from procedures_lib.engineering.dyno.gain_interval import Interval
-from procedures_lib.engineering.quantities import Quantity, unit_named
+from procedures_lib.engineering.quantities import Quantity
+from procedures_lib.engineering.quantities.units import factor_between
 from procedures_lib.findings import Place
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.kit import Kit
@@ -64,7 +65,7 @@ def kit_of(manual: Manual, session: DynoSession) -> Kit | None:
 
 def factor_to(quantity: str, unit: str) -> float:
     """Return the factor from kW or N·m to a unit of power or torque."""
-    return float(unit_named(BASE[quantity]).factor / unit_named(unit).factor)
+    return factor_between(BASE[quantity], unit)
 
 
 def in_unit(interval: Interval, quantity: str, unit: str) -> Interval:

@@ -6,7 +6,7 @@ import pytest
 from scipy import constants
 
 from procedures_lib.engineering.dyno.pull import HP_RPM, KW_RPM, power_kw, torque_n_m
-from procedures_lib.engineering.quantities import unit_named
+from procedures_lib.engineering.quantities.units import factor_between
 
 
 def test_the_constants() -> None:
@@ -17,7 +17,7 @@ def test_the_constants() -> None:
 
 
 def test_hp_and_lbf_ft_cross_at_5252() -> None:
-    lbf_ft = float(unit_named("lbf·ft").factor)
+    lbf_ft = factor_between("lbf·ft", "N·m")
     watts = power_kw(300 * lbf_ft, HP_RPM) * 1000
     assert watts / constants.hp == pytest.approx(300, rel=1e-9)
 
@@ -27,5 +27,5 @@ def test_a_worked_value() -> None:
     kw = power_kw(200, 6000)
     assert kw == pytest.approx(125.6637, rel=1e-6)
     for unit, expected in (("hp", 168.518), ("PS", 170.855)):
-        assert kw * 1000 / float(unit_named(unit).factor) == pytest.approx(expected, rel=1e-5)
+        assert kw / factor_between(unit, "kW") == pytest.approx(expected, rel=1e-5)
     assert torque_n_m(kw, 6000) == pytest.approx(200)

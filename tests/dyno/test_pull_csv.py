@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from procedures_lib.engineering.dyno.pull import Pull, PullError
 from procedures_lib.engineering.dyno.pull_csv import read_pull
-from procedures_lib.engineering.quantities import unit_named
+from procedures_lib.engineering.quantities.units import factor_between
 
 ROWS = [(2000 + 500 * n, 150.0 + 10 * n) for n in range(9)]
 
@@ -34,7 +34,7 @@ def test_speed_and_torque() -> None:
 
 @pytest.mark.parametrize("unit", ["kW", "hp", "PS"])
 def test_power_in_any_unit(unit: str) -> None:
-    factor = float(unit_named(unit).factor) / 1000
+    factor = factor_between(unit, "kW")
     rows = [f"{rpm},{rpm * n_m / 9549.296585513720 / factor:.9f}" for rpm, n_m in ROWS]
     pull = read(f"speed [rpm],power [{unit}]", rows)
     assert list(pull.torque) == pytest.approx([n_m for _, n_m in ROWS], rel=1e-8)
@@ -42,7 +42,7 @@ def test_power_in_any_unit(unit: str) -> None:
 
 @pytest.mark.parametrize("unit", ["N·m", "Nm", "lbf·ft", "ft-lb", "lbf·in", "kgf·m"])
 def test_torque_in_any_unit(unit: str) -> None:
-    factor = float(unit_named(unit).factor)
+    factor = factor_between(unit, "N·m")
     pull = read(f"torque [{unit}],speed [rpm]", [f"{n_m / factor:.9f},{rpm}" for rpm, n_m in ROWS])
     assert list(pull.torque) == pytest.approx([n_m for _, n_m in ROWS], rel=1e-8)
 

@@ -18,6 +18,7 @@ BOTH_READINGS = "did you mean 35 lbf·ft = 47 N·m or 35 lbf·in = 4.0 N·m?"
 
 BAD_FIELDS = [
     ("tighten: 12", "no-unit", "12 has no unit", "write 12 N·m"),
+    ("tighten: [1,5 N·m]", "not-a-number", "a comma parts a list", "write 1.5 N·m if the comma"),
     ("tighten: 35 lb", "ambiguous-unit", BOTH_READINGS, "write 35 lbf·ft or 35 lbf·in"),
     ("tighten: 35 pounds", "ambiguous-unit", BOTH_READINGS, "write 35 lbf·ft or 35 lbf·in"),
     ("tighten: 35 lbs", "ambiguous-unit", BOTH_READINGS, "write 35 lbf·ft or 35 lbf·in"),
@@ -78,6 +79,14 @@ BAD_FIELDS = [
         "known here: `name`, `kind`, `count`, ",
     ),
 ]
+
+
+def test_a_decimal_comma_inside_braces_is_one_finding() -> None:
+    written = "```{fluids}\nx: {name: Oil, kind: engine-oil, quantity: 1,5 L}\n```\n"
+    (slip,) = slips_of(written)
+    assert slip.check == "not-a-number"
+    assert slip.message == "`quantity: 1,5 L`: a comma parts the entries inside `{ }`"
+    assert slip.hint == "write 1.5 L"
 
 
 @pytest.mark.parametrize(("field", "check", "message", "hint"), BAD_FIELDS)

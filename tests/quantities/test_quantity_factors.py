@@ -7,6 +7,7 @@ printed factor was read in a reprint (S), recomputed from the definition (V), or
 from __future__ import annotations
 
 import csv
+import re
 from fractions import Fraction
 from pathlib import Path
 
@@ -16,7 +17,10 @@ import pytest
 import scipy.constants
 from astropy.units import imperial
 
-from procedures_lib.engineering.quantities import KINDS, read_quantity, unit_named, units_of
+from procedures_lib.data_tables import text_lines
+from procedures_lib.engineering import quantities
+from procedures_lib.engineering.quantities import KINDS, Unit, read_quantity, unit_named, units_of
+from procedures_lib.engineering.quantities.units import converted, in_si, registry
 
 NIST = list(
     csv.DictReader(Path(__file__).with_name("nist_factors.csv").open(encoding="utf-8", newline=""))
@@ -26,30 +30,61 @@ NAMES = {
     "hp (metric, PS)": "PS",
     "inHg (conventional)": "inHg",
 }
-IN_BASE_UNITS = {"mm": Fraction(1, 1000), "W": Fraction(1), "Pa": Fraction(1), "N": Fraction(1)}
-PINT_BASE = {
+PINT_SI = {
     "torque": "newton*meter",
-    "angle": "degree",
+    "angle": "radian",
     "length": "meter",
-    "distance": "kilometer",
+    "distance": "meter",
     "speed": "meter/second",
-    "rotation": "revolution/minute",
+    "rotation": "radian/second",
     "pressure": "pascal",
     "temperature": "kelvin",
-    "volume": "liter",
+    "volume": "meter**3",
     "mass": "kilogram",
     "force": "newton",
     "power": "watt",
     "time": "second",
     "voltage": "volt",
-    "share": "percent",
+    "share": "dimensionless",
 }
+THEIRS = {
+    "lbf·ft": "lbf*foot",
+    "lbf·in": "lbf*inch",
+    "kgf·m": "kgf*meter",
+    "rpm": "revolution/minute",
+    "psi": "psi",
+    "inHg": "inch_Hg",
+    "°C": "degC",
+    "°F": "degF",
+    "L": "liter",
+    "mL": "milliliter",
+    "US qt": "quart",
+    "US gal": "gallon",
+    "US fl oz": "fluid_ounce",
+    "imp qt": "imperial_quart",
+    "imp gal": "imperial_gallon",
+    "hp": "horsepower",
+    "PS": "metric_horsepower",
+    "lbf": "lbf",
+    "mph": "mile/hour",
+    "km/h": "kilometer/hour",
+    "N·m": "newton*meter",
+    "°": "degree",
+}
+"""Our units in the words of pint's own definitions, where they are not the symbol."""
 ALL_UNITS = [unit for kind in KINDS for unit in units_of(kind)]
 
 
+def _si(symbol: str) -> Fraction:
+    return in_si(Fraction(1), unit_named(symbol))
+
+
 def _factor(row: dict[str, str]) -> Fraction:
+    """The factor to the unit that NIST converts to."""
     unit = unit_named(NAMES.get(row["unit"], row["unit"]))
-    return unit.factor / IN_BASE_UNITS.get(row["si_unit"], Fraction(1))
+    other = row["si_unit"]
+    known = [each for each in units_of(unit.kind) if each.symbol == other]
+    return converted(Fraction(1), unit, known[0]) if known else _si(unit.symbol)
 
 
 @pytest.mark.parametrize("row", NIST, ids=lambda row: row["unit"])
@@ -78,19 +113,19 @@ def test_factor_prints_as_nist_prints_it(row: dict[str, str]) -> None:
         ("bar", scipy.constants.bar),
         ("in", scipy.constants.inch),
         ("ft", scipy.constants.foot),
-        ("mi", scipy.constants.mile / 1000),
+        ("mi", scipy.constants.mile),
         ("lb", scipy.constants.lb),
         ("oz", scipy.constants.oz),
-        ("US gal", scipy.constants.gallon * 1000),
-        ("imp gal", scipy.constants.gallon_imp * 1000),
-        ("US fl oz", scipy.constants.fluid_ounce * 1000),
+        ("US gal", scipy.constants.gallon),
+        ("imp gal", scipy.constants.gallon_imp),
+        ("US fl oz", scipy.constants.fluid_ounce),
         ("mph", scipy.constants.mph),
         ("km/h", scipy.constants.kmh),
     ],
 )
 def test_factor_is_that_of_scipy(symbol: str, value: float) -> None:
     """Source: scipy.constants."""
-    assert float(unit_named(symbol).factor) == pytest.approx(value, rel=1e-12)
+    assert float(_si(symbol)) == pytest.approx(value, rel=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -100,16 +135,16 @@ def test_factor_is_that_of_scipy(symbol: str, value: float) -> None:
         ("lbf·in", imperial.lbf * imperial.inch, astropy_units.N * astropy_units.m),
         ("psi", imperial.psi, astropy_units.Pa),
         ("hp", imperial.hp, astropy_units.W),
-        ("US qt", imperial.quart, astropy_units.l),
+        ("US qt", imperial.quart, astropy_units.m**3),
         ("lb", imperial.lb, astropy_units.kg),
-        ("mi", imperial.mi, astropy_units.km),
+        ("mi", imperial.mi, astropy_units.m),
     ],
 )
 def test_factor_is_that_of_astropy(
     symbol: str, theirs: astropy_units.UnitBase, base: astropy_units.UnitBase
 ) -> None:
     """Source: astropy.units.imperial, whose pound-force is rounded (1.4e-8 off)."""
-    assert float(unit_named(symbol).factor) == pytest.approx(theirs.to(base), rel=1e-7)
+    assert float(_si(symbol)) == pytest.approx(theirs.to(base), rel=1e-7)
 
 
 @pytest.fixture(scope="module")
@@ -117,17 +152,29 @@ def exact_pint() -> pint.UnitRegistry[Fraction]:
     return pint.UnitRegistry(non_int_type=Fraction)
 
 
-@pytest.mark.parametrize(
-    "symbol", [unit.symbol for unit in ALL_UNITS if unit.pint_name], ids=lambda symbol: symbol
-)
+@pytest.mark.parametrize("unit", [u for u in ALL_UNITS if u.kind in PINT_SI], ids=str)
 def test_factor_and_offset_equal_those_of_pint(
-    symbol: str, exact_pint: pint.UnitRegistry[Fraction]
+    unit: Unit, exact_pint: pint.UnitRegistry[Fraction]
 ) -> None:
-    """Source: pint's own definitions, in exact fractions."""
-    unit = unit_named(symbol)
+    """Source: pint's own definitions, in exact fractions, of which the library loads none."""
     for value in (Fraction(1), Fraction(7, 3)):
-        theirs = exact_pint.Quantity(value, unit.pint_name).to(PINT_BASE[unit.kind]).magnitude
-        assert theirs == unit.to_base(value)
+        theirs = exact_pint.Quantity(value, THEIRS.get(unit.symbol, unit.symbol))
+        ours = in_si(value, unit)
+        if unit.kind in {"angle", "rotation"}:
+            assert float(ours) == pytest.approx(float(theirs.to(PINT_SI[unit.kind]).magnitude))
+        else:
+            assert ours == theirs.to(PINT_SI[unit.kind]).magnitude
+
+
+def test_what_is_defined_is_what_a_page_can_say() -> None:
+    """No unit of pint's own list is there (its ``Nm`` is a unit of yarn), and none is idle."""
+    lines = (line.partition("#")[0] for line in text_lines(quantities.__name__, "definitions.txt"))
+    defined = {line.partition("=")[0].strip() for line in lines if "=" in line}
+    assert set(dir(registry())) & {"Nm", "lbf", "meter", "joule"} == set()
+    used = {word for unit in ALL_UNITS for word in re.findall("[a-z_]+", unit.pint_name)}
+    assert used <= defined
+    idle = {"second", "kelvin", "metre", "watt", "radian", "foot"}
+    assert defined - used <= idle
 
 
 @pytest.mark.parametrize(

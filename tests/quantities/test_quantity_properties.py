@@ -19,6 +19,7 @@ from procedures_lib.engineering.quantities import (
     round_value,
     units_of,
 )
+from procedures_lib.engineering.quantities.units import converted
 
 MANY = settings(max_examples=300, deadline=None)
 CONVERTIBLE = [kind for kind in KINDS if kind not in ("octane", "temperature")]
@@ -39,7 +40,7 @@ def unit_pairs(draw: st.DrawFn) -> tuple[Unit, Unit]:
 def test_exact_conversion_there_and_back(number: str, pair: tuple[Unit, Unit]) -> None:
     first, second = pair
     there = read_quantity(f"{number} {first.symbol}").exact(second.symbol)[0]
-    assert first.from_base(second.to_base(there)) == Fraction(number)
+    assert converted(there, second, first) == Fraction(number)
 
 
 @MANY

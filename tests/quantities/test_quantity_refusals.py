@@ -168,3 +168,35 @@ def test_an_error_survives_pickling() -> None:
     error = _refused("35 lb", "torque")
     again = pickle.loads(pickle.dumps(error))  # noqa: S301  our own bytes
     assert (again.check, again.message, again.hint) == (error.check, error.message, error.hint)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "hint"),
+    [
+        ("12 daN·m", "torque", "write 120 N·m"),
+        ("12–14 daN·m", "torque", "write 120–140 N·m"),
+        ("12 kN·m", "torque", "write 12000 N·m"),
+        ("5 dL", "volume", "write 0.5 L"),
+        ("3 Mbar", "pressure", "write 3000000 bar"),
+        ("12±10% N·m", "torque", "write the unit before the tolerance: 12 N·m ± 10 %"),
+        ("1,234 mm", "length", "write 1234 mm, or 1.234 mm if the comma is a decimal one"),
+        ("1.234,5 mm", "length", "write 1234.5 mm"),
+        ("1 000 rpm", "rotation", "write 1000 rpm"),
+        ("1'000 rpm", "rotation", "write 1000 rpm"),
+        ("12 nM", "torque", "if N·m is meant, write 12 N·m"),
+        ("12 mm²", "length", "units of length: mm, cm, m, in, ft"),
+        ("20/22 N·m", "torque", "write 20–22 N·m for two, a decimal number for the fraction"),
+        ("1/2 N·m", "torque", "write 1–2 N·m for two, a decimal number for the fraction"),
+        ("10/12 in", "length", "write 10–12 in for two, a decimal number for the fraction"),
+    ],
+)
+def test_a_hint_keeps_the_value_or_asks(text: str, kind: str, hint: str) -> None:
+    """Prefixes after the SI brochure, 9th ed., table 7."""
+    with pytest.raises(QuantityError) as caught:
+        read_quantity(text, kind)
+    assert caught.value.hint == hint
+
+
+@pytest.mark.parametrize("text", ["3/4 in", "1 1/2 in", "1/6 turn", "1/12 turn", "1/2 US gal"])
+def test_a_fraction_of_the_trade_is_one_number(text: str) -> None:
+    assert not read_quantity(text).is_range

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -17,14 +18,14 @@ LIBRARY = Path(procedures_lib.__file__).parent
 
 def test_a_quantity_becomes_a_pint_quantity() -> None:
     torque = read_quantity("33 lbf·ft").to_pint()
-    assert torque.to("newton*meter").magnitude == pytest.approx(44.741992, rel=1e-7)
-    assert read_quantity("20 °C").to_pint().to("kelvin").magnitude == pytest.approx(293.15)
-    assert read_quantity("93 AKI").to_pint().dimensionless
+    assert torque.to("newton*metre").magnitude == pytest.approx(44.741992, rel=1e-7)
+    assert read_quantity("20 °C").to_pint().to("kelvin").magnitude == Fraction("293.15")
+    assert not read_quantity("93 AKI").to_pint().dimensionless
 
 
 def test_quantities_of_one_registry_add() -> None:
     whole = read_quantity("1 N·m").to_pint() + read_quantity("1 kgf·m").to_pint()
-    assert whole.to("newton*meter").magnitude == pytest.approx(10.80665)
+    assert whole.to("newton*metre").magnitude == Fraction("10.80665")
 
 
 def _imported(path: Path) -> set[str]:
@@ -42,13 +43,26 @@ def test_only_the_units_import_pint() -> None:
     assert doors == [LIBRARY / "engineering" / "quantities" / "units.py"]
 
 
-def test_reading_and_showing_do_not_load_pint() -> None:
-    program = (
-        "import sys; "
-        "from procedures_lib.engineering.quantities import read_quantity, with_conversion; "
-        "with_conversion(read_quantity('12 ± 1 N·m')); print('pint' in sys.modules)"
-    )
+def _loaded(program: str) -> bool:
+    program = f"import sys; {program}; print('pint' in sys.modules, file=sys.stderr)"
     done = subprocess.run(  # noqa: S603  our own program
         [sys.executable, "-c", program], capture_output=True, text=True, check=True
     )
-    assert done.stdout.strip() == "False"
+    return done.stderr.strip() == "True"
+
+
+READ = "from procedures_lib.engineering.quantities import read_quantity as read; read('12 ± 1 N·m')"
+
+
+def test_pint_is_loaded_by_the_first_conversion() -> None:
+    assert not _loaded(READ)
+    assert _loaded(f"{READ}.exact('lbf·ft')")
+
+
+@pytest.mark.parametrize("words", ["explain left-loose", "schema"])
+def test_a_command_that_converts_nothing_does_not_load_pint(words: str) -> None:
+    run = (
+        "from procedures_lib.fronts.cli.program import main; "
+        f"main({words.split()!r}, standalone_mode=False)"
+    )
+    assert not _loaded(run)

@@ -15,6 +15,7 @@ from procedures_lib.engineering.quantities.units import (
     Ambiguity,
     QuantityError,
     Unit,
+    converted,
     kind_named,
     spelling_key,
     spellings_of,
@@ -35,7 +36,8 @@ _VULGAR_SIGN = re.compile(rf"([0-9]?) ?([{''.join(_VULGAR)}])")
 _NOT_FINITE = re.compile(r"[+-]?(?:nan|inf|infinity)(?![a-z])", re.IGNORECASE)
 _POWER = re.compile(r"[0-9]+(?:\.[0-9]+)?[eE]([+-]?[0-9]+)")
 _LONGEST_POWER = 3
-_COMMA = re.compile(r"[0-9]+(?:,[0-9]+)+(?:\.[0-9]+)?")
+_COMMA = re.compile(r"[0-9]+(?:\.[0-9]{3})*(?:,[0-9]+)+(?:\.[0-9]+)?")
+_SPACED = re.compile(r"(?<![0-9.])[1-9][0-9]{0,2}(?:[ '][0-9]{3})+(?![0-9/])")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+(?:\.[0-9]+)?")
 _NO_LEADING_ZERO = re.compile(r"(?<![0-9.A-Za-z])\.[0-9]+")
 _BARE_POINT = re.compile(r"[0-9]+\.(?![0-9])")
@@ -52,9 +54,22 @@ def _plain_power(match: re.Match[str]) -> str:
 
 
 def _without_comma(match: re.Match[str]) -> str:
-    if _THOUSANDS.fullmatch(match[0]):
-        return match[0].replace(",", "")
-    return match[0].replace(",", ".") if match[0].count(",") == 1 else ""
+    number = match[0]
+    if number.rpartition(",")[0].count("."):
+        return number.replace(".", "").replace(",", ".") if number.count(",") == 1 else ""
+    if _THOUSANDS.fullmatch(number):
+        return number.replace(",", "")
+    return number.replace(",", ".") if number.count(",") == 1 else ""
+
+
+def _with_spaces(match: re.Match[str]) -> str:
+    return re.sub("[ ']", "", match[0])
+
+
+def _other_reading(plain: str) -> str:
+    """What a text with a comma also says, where its comma may be a decimal one: 1,234 mm."""
+    either = re.search(r"(?<![0-9,.])[1-9][0-9]{0,2},[0-9]{3}(?![0-9,.])", plain)
+    return f", or {plain.replace(',', '.')} if the comma is a decimal one" if either else ""
 
 
 def _without_vulgar(match: re.Match[str]) -> str:
@@ -66,6 +81,7 @@ _MENDABLE: tuple[tuple[re.Pattern[str], str, Callable[[re.Match[str]], str]], ..
     (_VULGAR_SIGN, "writes its fraction as one sign", _without_vulgar),
     (_POWER, "writes its number with an exponent", _plain_power),
     (_COMMA, "has a comma in its number", _without_comma),
+    (_SPACED, "has a space or an apostrophe in its number", _with_spaces),
     (_NO_LEADING_ZERO, "begins its number with a point", lambda match: f"0{match[0]}"),
     (_BARE_POINT, "ends its number with a point", lambda match: match[0].removesuffix(".")),
 )
@@ -78,6 +94,7 @@ def refuse_bad_numbers(text: str) -> None:
         mends = [mend(match) for match in pattern.finditer(text)]
         if mends:
             hint = f"write {pattern.sub(mend, text)}" if all(mends) else _FORM_HINT
+            hint += _other_reading(text) if pattern is _COMMA and all(mends) else ""
             raise QuantityError("not-a-number", f"`{text}` {wrong}", hint)
     if _NOT_FINITE.match(text):
         raise QuantityError("not-a-number", f"`{text}` is not a number", _FORM_HINT)
@@ -265,7 +282,7 @@ def _ambiguous(text: str, ambiguity: Ambiguity, amount: Amount) -> QuantityError
 
 def _reading(symbol: str, shown_in: str, amount: Amount) -> str:
     unit, shown = unit_named(symbol), unit_named(shown_in)
-    ends = [_rough(shown.from_base(unit.to_base(end))) for end in (amount.low, amount.high)]
+    ends = [_rough(converted(end, unit, shown)) for end in (amount.low, amount.high)]
     return f"{amount.with_unit(symbol)} = {'–'.join(dict.fromkeys(ends))} {shown_in}"
 
 
@@ -291,13 +308,45 @@ def _unknown(text: str, kind: str | None, amount: Amount) -> QuantityError:
     mistake = MISTAKES.get(text)
     if mistake and kind in (None, unit_named(mistake.instead).kind):
         message = f"{amount.with_unit(text)}: {text} is {mistake.means}"
-        return QuantityError("no-unit", message, f"write {amount.with_unit(mistake.instead)}")
+        return QuantityError("no-unit", message, _if_meant(mistake.instead, amount))
     message = f"{amount.with_unit(text)}: `{text}` is no unit known here"
+    if text.startswith("%") and "±" in amount.text:
+        first, _, second = amount.text.partition(" ± ")
+        hint = f"write the unit before the tolerance: {first} {text[1:].strip()} ± {second} %"
+        return QuantityError("no-unit", message, hint)
+    if multiple := _multiple(text, kind, amount):
+        return QuantityError("no-unit", message, f"write {multiple}")
     spellings = spellings_of(kind)
-    near = nearest(spelling_key(text).casefold(), spellings)
+    plain = spelling_key(text).casefold()
+    near = nearest(plain, spellings) if plain.isascii() or "·" in plain else None
     if near:
-        return QuantityError("no-unit", message, f"write {amount.with_unit(spellings[near])}")
+        return QuantityError("no-unit", message, _if_meant(spellings[near], amount))
     if kind is not None:
         return QuantityError("no-unit", message, _units_of(kind))
     usual = ", ".join(units_of(each)[0].symbol for each in KINDS)
     return QuantityError("no-unit", message, f"units known here are {usual}, and their relatives")
+
+
+def _if_meant(symbol: str, amount: Amount) -> str:
+    return f"if {symbol} is meant, write {amount.with_unit(symbol)}"
+
+
+_PREFIXES = {"da": "10", "h": "100", "k": "1000", "M": "1000000", "d": "0.1", "c": "0.01"}
+_PREFIXES |= {"m": "0.001", "µ": "0.000001", "μ": "0.000001"}
+"""Prefixes of the SI brochure, 9th ed., table 7."""
+
+
+def _multiple(text: str, kind: str | None, amount: Amount) -> str:
+    """The same amount in a unit known here, where only the prefix is not: 12 daN·m is 120 N·m."""
+    for prefix, factor in _PREFIXES.items():
+        unit = unit_spelled(text.removeprefix(prefix)) if text.startswith(prefix) else None
+        if unit is not None and unit.pint_name and kind in (None, unit.kind):
+            ends = dict.fromkeys(
+                _plain(end * Fraction(factor)) for end in (amount.low, amount.high)
+            )
+            return Amount("–".join(ends), amount.low, amount.high).with_unit(unit.symbol)
+    return ""
+
+
+def _plain(value: Fraction) -> str:
+    return f"{Decimal(value.numerator) / Decimal(value.denominator):f}"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -19,6 +21,8 @@ from procedures_lib.engineering.quantities.notation import (
 from procedures_lib.engineering.quantities.units import (
     QuantityError,
     Unit,
+    converted,
+    in_si,
     kind_named,
     pint_quantity,
     unit_named,
@@ -75,7 +79,7 @@ class Quantity:
         return self._in_si(self.high)
 
     def _in_si(self, value: Fraction) -> float:
-        return float(unit_named(self.unit).to_base(value)) * kind_named(self.kind).to_si
+        return float(in_si(value, unit_named(self.unit)))
 
     def exact(self, unit: str) -> tuple[Fraction, Fraction]:
         """Return the exact low and high end in another unit of the same kind.
@@ -83,32 +87,26 @@ class Quantity:
         QuantityError: ``wrong-dimension`` when the unit is of another kind, or when the two have no
         conversion (AKI and RON); ``no-unit`` when it is unknown.
         """
-        target = self._target(unit)
-        return self._exact_in(target, self.low), self._exact_in(target, self.high)
+        return self._in(unit, self.low), self._in(unit, self.high)
 
     def exact_nominal(self, unit: str) -> Fraction:
         """Return the exact nominal value in another unit of the same kind; errors as ``exact``."""
-        return self._exact_in(self._target(unit), self.nominal)
+        return self._in(unit, self.nominal)
 
-    def _exact_in(self, target: Unit, value: Fraction) -> Fraction:
-        return target.from_base(unit_named(self.unit).to_base(value))
-
-    def _target(self, unit: str) -> Unit:
+    def _in(self, unit: str, value: Fraction) -> Fraction:
         target, kind = unit_named(unit), kind_named(self.kind)
         if target.kind != self.kind:
             wanted = kind_named(target.kind).called
             message = f"{self.written} is {kind.called}, {target.symbol} is for {wanted}"
             hint = f"use a unit of {self.kind}: {', '.join(each.symbol for each in kind.units)}"
             raise QuantityError("wrong-dimension", message, hint)
-        if target.symbol != self.unit and not kind.convertible:
-            message = f"{self.written}: {self.unit} and {target.symbol} have no conversion"
-            hint = f"give the value in {target.symbol} as its source prints it"
-            raise QuantityError("wrong-dimension", message, hint)
-        return target
+        return (
+            value if target.symbol == self.unit else converted(value, unit_named(self.unit), target)
+        )
 
     def to_pint(self) -> Any:
-        """Return the nominal value as a pint quantity (float) of the library's registry."""
-        return pint_quantity(float(self.nominal), unit_named(self.unit).pint_name)
+        """Return the nominal value as a pint quantity (an exact fraction) of the one registry."""
+        return pint_quantity(self.nominal, unit_named(self.unit))
 
     def __str__(self) -> str:
         return self.tidy
@@ -154,7 +152,7 @@ def judge_size(parts: Parts, unit: Unit, low: Fraction) -> None:
     kind = kind_named(unit.kind)
     message = hint = ""
     if kind.least == "any":
-        if unit.to_base(low) < 0:
+        if in_si(low, unit) < 0:
             message = f"`{parts.text}` is below absolute zero"
             hint = "write a temperature from −273.15 °C (−459.67 °F) up"
     elif low < 0 or (low == 0 and kind.least == "positive"):
@@ -166,6 +164,32 @@ def judge_size(parts: Parts, unit: Unit, low: Fraction) -> None:
         hint = f"write {Amount(parts.first.lstrip('+'), low, low).with_unit(unit.symbol)}"
     if message:
         raise QuantityError("out-of-range", message, hint)
+
+
+_COMMON_FRACTION = re.compile(r"(?:[0-9]+[ -])?([0-9]+)/(2|3|4|6|8|12|16|32|64)")
+_IN_FRACTIONS = frozenset({"in", "ft", "turn", "mi", "lb", "oz", "h"})
+"""Units besides the customary ones of volume in which the trade writes fractions."""
+
+
+def _is_proper(over: int, under: int) -> bool:
+    """Whether a fraction is below one and in its lowest terms, as the trade writes them."""
+    return 0 < over < under and math.gcd(over, under) == 1
+
+
+def judge_fraction(parts: Parts, unit: Unit) -> None:
+    """Refuse a fraction that can be two numbers: ``20/22 N·m`` (``not-a-number``)."""
+    for number in (parts.first, parts.second):
+        if "/" not in number:
+            continue
+        match = _COMMON_FRACTION.fullmatch(number.lstrip("+-"))
+        usual = unit.symbol in _IN_FRACTIONS or unit.symbol.startswith(("US ", "imp "))
+        if match and usual and _is_proper(int(match[1]), int(match[2])):
+            continue
+        one, _, other = number.rpartition(" ")[2].partition("/")
+        message = f"`{parts.text}`: {number} can be one number or two"
+        pair = Amount("–".join(sorted((one, other), key=float)), Fraction(0), Fraction(1))
+        hint = f"write {pair.with_unit(unit.symbol)} for two, a decimal number for the fraction"
+        raise QuantityError("not-a-number", message, hint)
 
 
 def read_quantity(text: str, kind: str | None = None, *, signed: bool = False) -> Quantity:
@@ -196,6 +220,7 @@ def _read(text: str, kind: str | None, signed: bool) -> Quantity:
     low, high = _ends(parts, first)
     unit = unit_meant(parts.unit or parts.second_unit, kind, Amount(_amount_text(parts), low, high))
     _same_unit(parts, unit)
+    judge_fraction(parts, unit)
     if parts.joint:
         judge_interval(parts, unit, low, high)
     if not signed:

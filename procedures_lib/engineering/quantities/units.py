@@ -1,20 +1,19 @@
-"""The units a page may use, from ``units.toml``: factors, spellings, sources; the door to pint.
+"""The units a page may use, from ``units.toml``: spellings, kinds, sources; the one door to pint.
 
-Reading and converting need no pint: the exact factors stand in ``units.toml``, and a test compares
-each of them with pint's. What computes with pint's own quantities starts here; pint is loaded at
-the first call, not at import (it takes longer to start than a page takes to read).
+pint computes, in exact fractions, with the definitions of ``definitions.txt`` and no others. It is
+loaded at the first conversion, not at import (it takes longer to start than a page takes to read),
+and asked once for each pair of units.
 """
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from typing import Any
 
-from procedures_lib.data_tables import toml_table
+from procedures_lib.data_tables import text_lines, toml_table
 from procedures_lib.findings import SlipError
 
 
@@ -34,43 +33,31 @@ _ANY_CASE_LETTERS = 4
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """One unit: base value = value times ``factor`` plus ``offset``, both exact.
+    """One unit. ``pint_name`` is what it is in the words of ``definitions.txt``.
 
-    The base unit is the kind's own (``N·m``, ``°``, ``m``, ``L``, ``Pa``, ``K``, …).
     ``customary`` is the symbol of the unit that stands in brackets after it, or "".
     """
 
     symbol: str
     kind: str
-    factor: Fraction
-    offset: Fraction
     spellings: tuple[str, ...]
     source: str
     customary: str
     pint_name: str
-
-    def to_base(self, value: Fraction) -> Fraction:
-        """Return a value of this unit in the base unit of its kind."""
-        return value * self.factor + self.offset
-
-    def from_base(self, value: Fraction) -> Fraction:
-        """Return a value of the base unit in this unit."""
-        return (value - self.offset) / self.factor
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
     """A kind of quantity: how it is called, what its values may be, and its units.
 
-    ``least`` is ``positive``, ``zero`` or ``any``. ``to_si`` turns a value of the base unit into
-    SI (m, rad, rad/s, Pa, K, m³, kg, N, W, s, V; a plain share or octane number).
+    ``least`` is ``positive``, ``zero`` or ``any``. ``si`` is its SI unit in pint's words (m, rad,
+    rad/s, Pa, K, m³, kg, N, W, s, V; a plain share), "" for octane numbers.
     """
 
     name: str
     called: str
     least: str
-    convertible: bool
-    to_si: float
+    si: str
     units: tuple[Unit, ...]
 
 
@@ -98,20 +85,10 @@ def spelling_key(text: str) -> str:
     return _JOINER.sub("·", _FULL_STOP.sub("", plain)).replace("°·", "°")
 
 
-def _product(text: str) -> Fraction:
-    """The exact value of products and quotients of decimals: ``459.67*5/9``."""
-    value = Fraction(1)
-    for sign, number in re.findall(r"([*/]?)([0-9.]+)", text):
-        value = value / Fraction(number) if sign == "/" else value * Fraction(number)
-    return value
-
-
 def _unit(kind: str, row: dict[str, Any]) -> Unit:
     return Unit(
         symbol=row["symbol"],
         kind=kind,
-        factor=_product(row["factor"]),
-        offset=_product(row["offset"]) if "offset" in row else Fraction(0),
         spellings=(row["symbol"], *row["spellings"]),
         source=row["source"],
         customary=row.get("customary", ""),
@@ -120,15 +97,11 @@ def _unit(kind: str, row: dict[str, Any]) -> Unit:
 
 
 def _kind(name: str, row: dict[str, Any]) -> Kind:
-    to_si = float(_product(row.get("si", "1")))
-    if "si_pi" in row:
-        to_si = math.pi * float(_product(row["si_pi"]))
     return Kind(
         name=name,
         called=row["called"],
         least=row.get("least", "positive"),
-        convertible=row.get("convertible", True),
-        to_si=to_si,
+        si=row["si"],
         units=tuple(_unit(name, unit) for unit in row["units"]),
     )
 
@@ -140,8 +113,9 @@ _SPELLINGS = {spelling_key(word): unit for unit in _UNITS.values() for word in u
 _ANY_CASE = {
     word.casefold(): unit
     for word, unit in _SPELLINGS.items()
-    if sum(letter.isalpha() for letter in word) >= _ANY_CASE_LETTERS
+    if sum(letter.isalpha() for letter in word) >= _ANY_CASE_LETTERS and word != "mbar"
 }
+"""Spellings in which case means nothing; Mbar is a million bar, mbar a thousandth."""
 
 KINDS: tuple[str, ...] = tuple(_KINDS)
 """The kinds of quantity, by name: torque, angle, length, …"""
@@ -190,11 +164,6 @@ def unit_named(symbol: str) -> Unit:
     return unit
 
 
-def factor_between(one: str, other: str) -> float:
-    """Return what turns a value of one unit into one of another of its kind; no temperatures."""
-    return float(unit_named(one).factor / unit_named(other).factor)
-
-
 def spellings_of(kind: str | None) -> dict[str, str]:
     """Return the spellings (in lower case) of a kind's units, or of all, each with its symbol."""
     return {
@@ -214,9 +183,47 @@ def registry() -> Any:
     """Return the only unit registry of the library (quantities of two registries don't add)."""
     import pint  # noqa: PLC0415  loaded only where it is needed
 
-    return pint.UnitRegistry()
+    lines = text_lines(__package__, "definitions.txt")
+    return pint.UnitRegistry(lines, non_int_type=Fraction, cache_folder=None)
 
 
-def pint_quantity(value: float, pint_name: str) -> Any:
-    """Return a value (plain float) with a unit in pint's words, as a quantity of ``registry()``."""
-    return registry().Quantity(value, pint_name or "dimensionless")
+@cache
+def _line(one: str, other: str) -> tuple[Fraction, Fraction]:
+    """The factor and the addend that take a value of one unit to the other, in pint's words."""
+    zero, single = (registry().convert(Fraction(number), one, other) for number in (0, 1))
+    return single - zero, zero
+
+
+def converted(value: Fraction, one: Unit, other: Unit) -> Fraction:
+    """Return a value of one unit in another, exact.
+
+    QuantityError ``wrong-dimension`` when the two have no conversion: AKI and RON, N·m and mm.
+    """
+    from pint import DimensionalityError  # noqa: PLC0415  loaded only where it is needed
+
+    try:
+        factor, addend = _line(one.pint_name, other.pint_name)
+    except DimensionalityError as error:
+        message = f"{one.symbol} and {other.symbol} have no conversion"
+        hint = f"give the value in {other.symbol} as its source prints it"
+        raise QuantityError("wrong-dimension", message, hint) from error
+    return value * factor + addend
+
+
+def in_si(value: Fraction, unit: Unit) -> Fraction:
+    """Return a value in the SI unit of its kind, an octane number as it is; π has 21 digits."""
+    si = _KINDS[unit.kind].si
+    if not si:
+        return value
+    factor, addend = _line(unit.pint_name, si)
+    return value * factor + addend
+
+
+def factor_between(one: str, other: str) -> float:
+    """Return what turns a value of one unit into one of another of its kind; no temperatures."""
+    return float(converted(Fraction(1), unit_named(one), unit_named(other)))
+
+
+def pint_quantity(value: Fraction, unit: Unit) -> Any:
+    """Return a value of a unit as a quantity of ``registry()``."""
+    return registry().Quantity(value, unit.pint_name)

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 from functools import lru_cache
 
-from procedures_lib.engineering.quantities import Quantity, unit_named
+from procedures_lib.engineering.quantities import Quantity
+from procedures_lib.engineering.quantities.units import factor_between
 from procedures_lib.engineering.threads.dimensions import dimensions
 from procedures_lib.engineering.threads.thread_strip import StripLoad, strip_load
 from procedures_lib.engineering.tightening.angle import (
@@ -116,7 +117,7 @@ def torque_hint(amount: Quantity | None, basis: Basis) -> str:
 
 
 def _usual(amount: Quantity, unit: str, basis: Basis) -> bool:
-    torque = exactly(float(amount.nominal * unit_named(unit).factor))
+    torque = exactly(float(amount.nominal) * factor_between(unit, "N·m"))
     load = clamp_loads(torque, basis.thread, basis.friction.range, basis.bearing)
     return math.sqrt(load.low * load.high) / basis.proof_load in _USUAL
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from procedures_lib.engineering.quantities import (
     Quantity,
@@ -89,8 +90,14 @@ def join_stages(texts: Sequence[str]) -> list[tuple[int, str]]:
     """Return each stage's text, with the index of its first part.
 
     A YAML list splits stages at their commas: ``next slot`` or ``back off`` and the ``at most …``
-    after it count as one stage, and so do a torque and ``or next slot``.
+    after it count as one stage, and so do a torque and ``or next slot``. A decimal comma that was
+    split so raises ``not-a-number``.
     """
+    for one, other in pairwise(text.strip() for text in texts):
+        if one.isdecimal() and other[:1].isdecimal():
+            message = f"`{one},{other}`: a comma parts a list, so these are two stages"
+            hint = f"write {one}.{other} if the comma is a decimal one, else give {one} its unit"
+            raise QuantityError("not-a-number", message, hint)
     joined: list[tuple[int, str]] = []
     for n, text in enumerate(texts):
         part = text.strip()

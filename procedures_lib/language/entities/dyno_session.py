@@ -7,6 +7,7 @@ from typing import Annotated, Any, ClassVar
 from pydantic import Field
 
 from procedures_lib.engineering.quantities import Quantity, unit_named, units_of
+from procedures_lib.engineering.quantities.units import converted
 from procedures_lib.findings import Place
 from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
@@ -43,7 +44,7 @@ class Within(OfKind):
         """The unit in which the same number would do: 29.2 is inHg, not hPa."""
         unit = unit_named(self.unit)
         for other in units_of(self.kind):
-            meant = unit.from_base(other.to_base(read.nominal))
+            meant = converted(read.nominal, other, unit)
             if other.symbol != read.unit and self.low <= meant <= self.high:
                 return f"did you mean {float(read.nominal):g} {other.symbol}?"
         return ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -75,6 +76,7 @@ class FieldReader:
     def _mend_names(self, model: type[Model], fields: dict[Scalar, Tree], what: str) -> None:
         """Note the unknown fields; one that is nearly the name of a known one is read as that."""
         known = fields_of(model)
+        self._mend_commas(fields)
         for key in [key for key in fields if key not in known]:
             hint = suggestion(key, known)
             if " " in key and not fields[key]:
@@ -84,6 +86,18 @@ class FieldReader:
             value = fields.pop(key)
             if meant:
                 fields[Scalar(meant, key.line)] = value
+
+    def _mend_commas(self, fields: dict[Scalar, Tree]) -> None:
+        """Note a decimal comma that parted an entry in two (``quantity: 1`` and ``5 L``)."""
+        for key, after in list(pairwise(fields)):
+            value = fields.get(key)
+            split = isinstance(value, Scalar) and value.isdecimal() and not fields[after]
+            if isinstance(value, Scalar) and split and after[:1].isdecimal():
+                self.find(value.line, "not-a-number",
+                          f"`{key}: {value},{after}`: a comma parts the entries inside `{{ }}`",
+                          f"write {value}.{after}")  # fmt: skip
+                fields[key] = Scalar(f"{value}.{after}", value.line)
+                del fields[after]
 
     def _note(self, detail: ErrorDetails, fields: dict[Scalar, Tree], line: int, what: str) -> None:
         key, at = _locate(fields, detail["loc"], line)
