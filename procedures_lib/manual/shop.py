@@ -115,6 +115,7 @@ class TorqueWrench(Model):
             drive=self.drive,
             length=self.length.si * 1000 if self.length else None,
             due=self.calibration_due,
+            unit=self.range.unit,
         )
 
     @cached_property

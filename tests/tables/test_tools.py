@@ -81,4 +81,4 @@ def test_the_wrench_of_each_stage_with_its_setting_and_band(shop: Shop) -> None:
     rows = [(label, text.replace("\u00a0", " ")) for label, text in wrench_rows(fastener, classed)]
     assert [label for label, _ in rows] == ["Wrench, stage 1", "Wrench, stage 2"]
     # ISO 6789-1, class II A over 10 N·m: 4 %, so that 22 N·m gives 21.1 to 22.9 N·m.
-    assert rows[1][1].endswith("set 22 N·m (16.2 lbf·ft): 21.1–22.9 N·m")
+    assert rows[1][1].endswith("set 22 N·m (16 lbf·ft): 21.1–22.9 N·m")

@@ -24,8 +24,10 @@ NUT_FACTORS = {
     "thread-locker": 0.18,
     "thread-sealant": 0.16,
     "as supplied": 0.18,
+    "not said": 0.20,
 }
-"""K that charts assume (Shigley, 9th ed., Table 8-15, and common practice)."""
+"""K that charts assume (Shigley, 9th ed., Table 8-15, and common practice; 0.20 where the condition
+of the bolt is not stated is Shigley's own advice, section 8-8)."""
 
 SLIPS = {
     "lbf·in read as lbf·ft": 12.0,
@@ -53,7 +55,8 @@ class Usual:
         size = float(read_thread(self.thread).diameter)
         head = f"hex {HEXES[int(size)]} mm"
         torque = f"{self.torque * factor:.2f} N·m"
-        return faults_of(self.thread, self.grade, torque, condition=self.condition, head=head)
+        condition = "" if self.condition == "not said" else self.condition
+        return faults_of(self.thread, self.grade, torque, condition=condition, head=head)
 
 
 def usual_joints() -> Iterator[Usual]:

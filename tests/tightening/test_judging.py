@@ -176,6 +176,15 @@ def test_a_nut_is_judged_as_the_bolt_in_it(grade: str) -> None:
         (["20 N·m or next slot", "10 N·m"], [2]),
         (["20 N·m or next slot", "back off at most 1/4 turn", "10 N·m"], []),
         (["20 N·m", "stretch 0.1 mm"], []),
+        (["200 N·m", "next slot, at most 60 N·m"], [2]),
+        (["200 N·m", "next slot, at most 260 N·m"], []),
+        (["back off 180°", "20 N·m"], [1]),
+        (["50 N·m", "back off fully"], [2]),
+        (["50 N·m", "back off 1/4 turn"], []),
+        (["50 N·m", "back off at most 1/4 turn"], []),
+        (["40 N·m", "back off fully", "drag 1–2 N·m", "60 N·m"], [4]),
+        (["drag 1–2 N·m", "+30°"], [2]),
+        (["drag 1–2 N·m", "back off fully", "60 N·m"], []),
     ],
 )
 def test_stages_that_fall(stages: list[str], numbers: list[int]) -> None:

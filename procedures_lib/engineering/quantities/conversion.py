@@ -212,14 +212,14 @@ def in_unit(torque: float, unit: str) -> float:
     return torque * factor_between(TORQUE_LEADS, unit)
 
 
+def in_newton_metres(torque: float, unit: str) -> float:
+    """Return a torque that is given in another unit in N·m, exact but for the float."""
+    return torque * factor_between(unit, TORQUE_LEADS)
+
+
 def one_unit(torque: float, unit: str) -> str:
     """Return a torque that is given in N·m as a text in one unit, to three figures."""
     return with_symbol(figures(in_unit(torque, unit)), unit)
-
-
-def torque_text(torque: float) -> str:
-    """Return a torque in N·m with the customary unit: ``14.1 N·m (125 lbf·in)``."""
-    return f"{one_unit(torque, TORQUE_LEADS)} ({one_unit(torque, customary_unit(torque))})"
 
 
 def band_text(low: float, high: float, unit: str) -> str:

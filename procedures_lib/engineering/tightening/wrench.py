@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 from procedures_lib.data_tables import csv_rows
-from procedures_lib.engineering.quantities import NO_BREAK_SPACE, Quantity
-from procedures_lib.engineering.quantities.conversion import figures
+from procedures_lib.engineering.quantities import NO_BREAK_SPACE, Quantity, convert
+from procedures_lib.engineering.quantities.conversion import figures, in_newton_metres
 from procedures_lib.engineering.tightening.stage import Stage, StageKind
 
 
@@ -101,7 +101,7 @@ class Wrench:
 
     ``shows`` tells one that shows the torque (type I) from one that is set (type II). ``length``
     is from its square to the middle of its grip, in mm. ``due`` is the last day of use before the
-    next calibration.
+    next calibration. ``unit`` is that of the scale.
     """
 
     id: str
@@ -113,6 +113,7 @@ class Wrench:
     drive: str = ""
     length: float | None = None
     due: datetime.date | None = None
+    unit: str = "N·m"
 
     @property
     def deviation(self) -> float | None:
@@ -133,7 +134,7 @@ class Need:
     """What a stage asks of a wrench: a torque from ``low`` to ``high``, in N·m.
 
     ``drag`` has to be read while the part turns; ``at_most`` is a torque never to go beyond.
-    ``drive`` is the square that is wanted, "" for any.
+    ``drive`` is the square that is wanted, "" for any. ``torque`` is what the stage says.
     """
 
     low: float
@@ -142,6 +143,12 @@ class Need:
     at_most: bool = False
     adapter: Adapter | None = None
     drive: str = ""
+    torque: Quantity | None = None
+
+    @property
+    def unit(self) -> str:
+        """The unit in which the stage is written; on a scale in this unit nothing is converted."""
+        return self.torque.unit if self.torque else "N·m"
 
     @property
     def middle(self) -> float:
@@ -214,6 +221,7 @@ def need_of(stage: Stage, adapter: Adapter | None = None, drive: str = "") -> Ne
         at_most=stage.kind is StageKind.NEXT_SLOT,
         adapter=adapter,
         drive=drive,
+        torque=stage.torque,
     )
 
 
@@ -232,14 +240,15 @@ _EXACT = 1e-9
 
 
 def choose(wrenches: Iterable[Wrench], need: Need, day: datetime.date | None = None) -> Choice:
-    """Choose the wrench on whose scale the setting lies nearest the middle.
+    """Choose a wrench whose scale has the torque's own unit, and on it the setting most central.
 
     A torque is set on one that clicks (type II) where there is one; drag takes one that shows
     (type I). That a wrench is at its best in the middle of its scale is common practice, no source.
     ``day`` is the day of the work: a wrench past due is then refused.
     """
     judged = [judge(wrench, need) for wrench in wrenches]
-    fits = sorted((each for each in judged if isinstance(each, Fit)), key=_rank)
+    found = (each for each in judged if isinstance(each, Fit))
+    fits = sorted(found, key=lambda fit: _rank(fit, need.unit))
     in_date = [fit for fit in fits if not fit.wrench.is_due(day)]
     refused = [each for each in judged if isinstance(each, Refusal)]
     refused += [_past_due(fit.wrench) for fit in fits if fit.wrench.is_due(day)]
@@ -283,25 +292,33 @@ def _on_scale(wrench: Wrench, need: Need) -> Refusal | None:
 def _within(wrench: Wrench, need: Need) -> Fit | Refusal:
     deviation = wrench.deviation
     if deviation is None:
-        return Fit(wrench, _setting(need.middle, wrench, need), None, None)
+        return Fit(wrench, _setting(_as_converted(wrench, need), wrench, need), None, None)
     if need.tolerance is not None and deviation > need.tolerance * (1 + _EXACT):
         text = (
             f"it may be off by ±{percent(deviation)}, the joint allows ±{percent(need.tolerance)}"
         )
         return Refusal(wrench, Why.DEVIATION, text)
-    aim = need.middle / (1 + deviation) if need.at_most else need.middle
+    aim = need.middle / (1 + deviation) if need.at_most else _as_converted(wrench, need)
     return Fit(wrench, _setting(aim, wrench, need), aim * (1 - deviation), aim * (1 + deviation))
+
+
+def _as_converted(wrench: Wrench, need: Need) -> float:
+    """The torque aimed at; a plain figure in another unit is rounded as it is printed."""
+    torque = need.torque
+    if torque is None or torque.is_range or torque.unit == wrench.unit or need.adapter:
+        return need.middle
+    return in_newton_metres(float(convert(torque, wrench.unit).low), wrench.unit)
 
 
 def _setting(torque: float, wrench: Wrench, need: Need) -> float:
     return setting_for(torque, wrench.length or 0.0, need.adapter)
 
 
-def _rank(fit: Fit) -> tuple[bool, float]:
+def _rank(fit: Fit, unit: str) -> tuple[bool, bool, float]:
     wrench = fit.wrench
     scale = wrench.most - wrench.least
     share = (fit.setting - wrench.least) / scale if scale > 0 else 0.5
-    return wrench.shows, abs(share - 0.5)
+    return wrench.shows, wrench.unit != unit, abs(share - 0.5)
 
 
 def _past_due(wrench: Wrench) -> Refusal:

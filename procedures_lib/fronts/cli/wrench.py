@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from procedures_lib.engineering.quantities import Quantity, QuantityError
-from procedures_lib.engineering.quantities.conversion import band_text, in_unit, torque_text
+from procedures_lib.engineering.quantities.conversion import band_text, in_unit
 from procedures_lib.engineering.tightening import Stage, StageKind, read_stage
 from procedures_lib.engineering.tightening.wrench import (
     Adapter,
@@ -33,6 +33,7 @@ from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, wr
 from procedures_lib.fronts.formats.procedure_json import TABLE_FORMAT
 from procedures_lib.fronts.formats.table_text import spaced
 from procedures_lib.fronts.formats.values import stage_value
+from procedures_lib.fronts.tables.words import setting_of
 from procedures_lib.manual.shop import AngleGauge, Shop
 from procedures_lib.view.joint import gauge_for
 
@@ -92,7 +93,7 @@ def wrench(
         if need is None:
             raise Refused(f"`{asked.written()}` takes no torque wrench")
         choice = choose(_wrenches(shop, lengths["length"]), need, day)
-        lines = _choice_lines(choice, asked.kind is StageKind.NEXT_SLOT)
+        lines = _choice_lines(choice, asked, lengths["adapter"])
         value = _choice_value(choice, day)
     if as_json:
         write_json({"format": TABLE_FORMAT, "stage": stage_value(asked), **value})
@@ -123,22 +124,22 @@ def _wrenches(shop: Shop, length: Quantity | None) -> list[Wrench]:
     return [each.with_length(length.si * 1000) for each in shop.wrenches]
 
 
-def _choice_lines(choice: Choice, next_slot: bool) -> list[str]:
+def _choice_lines(choice: Choice, asked: Stage, adapter: Quantity | None) -> list[str]:
     """What to take and set, the band that this gives, and why others won't do."""
     if choice.best is None:
         lines = ["No wrench of the shop does this."]
     else:
-        lines = _fit_lines(choice.best, next_slot)
+        lines = _fit_lines(choice.best, asked, adapter)
     if choice.refused:
         lines.append("Not these:")
         lines += [f"  {each.wrench.name}: {each.why}, {each.text}" for each in choice.refused]
     return [spaced(line) for line in lines]
 
 
-def _fit_lines(fit: Fit, next_slot: bool) -> list[str]:
+def _fit_lines(fit: Fit, asked: Stage, adapter: Quantity | None) -> list[str]:
     does = "read" if fit.wrench.shows else "set"
-    end = "at most " if next_slot else ""
-    lines = [f"Take {fit.wrench.name}, {does} {end}{torque_text(fit.setting)}"]
+    end = "at most " if asked.kind is StageKind.NEXT_SLOT else ""
+    lines = [f"Take {fit.wrench.name}, {does} {end}{setting_of(fit, asked, adapter)}"]
     if fit.low is None or fit.high is None or fit.wrench.deviation is None:
         lines.append("How far it may be off is not known: the shop file does not state its class.")
         return lines

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from procedures_lib.engineering.quantities import quantity_of, with_conversion
+from procedures_lib.engineering.quantities import Quantity, quantity_of, with_conversion
 from procedures_lib.engineering.quantities.conversion import (
+    TORQUE_LEADS,
     band_text,
+    convert,
+    customary_torque_unit,
     customary_unit,
     one_unit,
-    torque_text,
 )
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.engineering.tightening.wrench import Fit
@@ -134,7 +136,7 @@ def _setting(tool: JointTool, fastener: Fastener) -> str:
     if stage.kind is not StageKind.TORQUE or (adapter is None and not ranged):
         return ""
     setting = tool.fit.setting
-    units = ("N·m", customary_unit(setting))
+    units = list(dict.fromkeys((tool.fit.wrench.unit, TORQUE_LEADS, customary_unit(setting))))[:2]
     behind = f" with the {adapter.tidy} adapter" if adapter else ""
     return f"set {' = '.join(one_unit(setting, unit) for unit in units)}{behind}"
 
@@ -143,15 +145,31 @@ def wrench_rows(fastener: Fastener, shop: Shop) -> tuple[tuple[str, str], ...]:
     """For each stage with a torque: the wrench, its setting, and what the fastener then gets."""
     several = len(fastener.tighten) > 1
     return tuple(
-        (f"Wrench, stage {tool.stage}" if several else "Wrench", f"{tool.name}{_set_to(tool.fit)}")
+        (
+            f"Wrench, stage {tool.stage}" if several else "Wrench",
+            f"{tool.name}{_set_to(tool.fit, fastener.tighten[tool.stage - 1], fastener.adapter)}",
+        )
         for tool in joint_tools(fastener, shop)
         if tool.fit is not None
     )
 
 
-def _set_to(fit: Fit) -> str:
+def setting_of(fit: Fit, stage: Stage, adapter: Quantity | None = None) -> str:
+    """What to set, on the wrench's scale, and in another unit; a plain torque as it is printed."""
+    torque = stage.torque if stage.kind is StageKind.TORQUE and adapter is None else None
+    plain = torque is not None and not torque.is_range
+    other = customary_torque_unit(torque) if torque and plain else customary_unit(fit.setting)
+    units = list(dict.fromkeys((fit.wrench.unit, TORQUE_LEADS, other)))[:2]
+    texts = [
+        convert(torque, unit).text if torque and plain else one_unit(fit.setting, unit)
+        for unit in units
+    ]
+    return f"{texts[0]} ({texts[1]})"
+
+
+def _set_to(fit: Fit, stage: Stage, adapter: Quantity | None) -> str:
     """The setting of a wrench that clicks, and the band that its class leaves."""
-    said = "" if fit.wrench.shows else f", set {torque_text(fit.setting)}"
+    said = "" if fit.wrench.shows else f", set {setting_of(fit, stage, adapter)}"
     if fit.low is None or fit.high is None:
         return said
     return f"{said}: {band_text(fit.low, fit.high, 'N·m')}"
