@@ -52,6 +52,25 @@ def test_a_record_a_joint_on_a_narrow_terminal(manual: Path) -> None:
     assert max(map(len, narrow.splitlines())) <= 60
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["table", "torque", "renew-cover"],
+        ["back-out", "renew-cover", "--at", "1"],
+        ["joint", "M10", "12.9", "85 N·m", "--into", "aluminium", "--engagement", "1.5 mm"],
+        ["wrench", "9 N·m", "--adapter", "40 mm", "--length", "300 mm"],
+    ],
+    ids=lambda words: words[0],
+)
+def test_text_fits_the_width_that_is_asked_for(manual: Path, words: list[str]) -> None:
+    wrench = '[[torque-wrench]]\nid = "{0}"\nname = "Click wrench {0} N·m"\nrange = "{1} N·m"\n'
+    shop = '[shop]\nname = "Test shop"\n' + wrench.format("ten", "2–10")
+    write(manual, {"conf/shop.toml": shop + wrench.format("hundred", "20–100")})
+    wide, narrow = (run(*words, "--width", width).stdout for width in ("1000", "60"))
+    assert max(map(len, narrow.splitlines())) <= 60 < max(map(len, wide.splitlines()))
+    assert set(wide.replace("─", "").split()) <= set(narrow.replace("─", "").split()) | {"Fastener"}
+
+
 def test_csv_is_what_a_spreadsheet_reads(manual: Path) -> None:
     result = run("table", "torque", "renew-cover", "--format", "csv")
     assert result.exit_code == 0

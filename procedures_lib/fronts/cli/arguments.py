@@ -139,6 +139,14 @@ with_when = click.option(
 )
 """Adds ``--when`` to a command, which gets the texts of its conditions."""
 
+with_width = click.option(
+    "--width",
+    type=click.IntRange(40, 1000),
+    metavar="COLUMNS",
+    help="Fit text into so many columns.  [default: those of the terminal, any number elsewhere]",
+)
+"""Adds ``--width`` to a command, which gets the number or None."""
+
 with_colour = click.option(
     "--colour",
     type=click.Choice(("auto", "always", "never")),

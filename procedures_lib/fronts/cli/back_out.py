@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 import click
 
-from procedures_lib.fronts.cli.arguments import Folders, Word, with_folders
+from procedures_lib.fronts.cli.arguments import Folders, Word, with_folders, with_width
 from procedures_lib.fronts.cli.selection import select
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, folded, write_json
+from procedures_lib.fronts.cli.terminal import width as columns
 from procedures_lib.fronts.formats.table_text import spaced
 from procedures_lib.fronts.tables.procedure_tables import way_lines
 from procedures_lib.judging.checks.walks import can_walk
@@ -39,7 +40,15 @@ from procedures_lib.walk.way_back import back_out as way_back
 )
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text")
 @with_folders
-def back_out(procedure: str, step: str, when: tuple[str, ...], form: str, folders: Folders) -> int:
+@with_width
+def back_out(
+    procedure: str,
+    step: str,
+    when: tuple[str, ...],
+    form: str,
+    folders: Folders,
+    width: int | None,
+) -> int:
     """Print how to put the car back so that it can leave, from any step of a procedure.
 
     Where going back is no longer possible (a part is in the scrap, a pipe is cut), it says why and
@@ -57,7 +66,7 @@ def back_out(procedure: str, step: str, when: tuple[str, ...], form: str, folder
     if form == "json":
         write_json(_value(way, plan, number, car))
     else:
-        _print(way, plan, number, car)
+        click.echo(folded(_text(way, plan, number, car), columns(width)))
     return ExitCode.CLEAN
 
 
@@ -70,12 +79,13 @@ def _step_number(text: str, plan: Plan) -> int:
     raise Refused(f"there is no step `{text}`: the steps go from 1 to {len(plan.steps)}{hint}")
 
 
-def _print(way: BackOut, plan: Plan, number: int, car: Mapping[str, str]) -> None:
+def _text(way: BackOut, plan: Plan, number: int, car: Mapping[str, str]) -> str:
     named = ", ".join(f"{option}={value}" for option, value in car.items())
-    click.echo(f"Back out of {plan.title}, after step {number}{f' ({named})' if named else ''}\n")
+    title = f"Back out of {plan.title}, after step {number}{f' ({named})' if named else ''}\n"
     lines = way_lines(way, plan)
-    for line in lines or ["The car can leave as it stands."]:
-        click.echo(spaced(line if way.why or not lines else f"- {line}"))
+    mark = "" if way.why or not lines else "- "
+    told = [mark + line for line in lines or ["The car can leave as it stands."]]
+    return spaced("\n".join([title, *told]))
 
 
 def _value(way: BackOut, plan: Plan, number: int, car: Mapping[str, str]) -> dict[str, object]:

@@ -16,7 +16,9 @@ from procedures_lib.engineering.tightening.judgement import judge
 from procedures_lib.engineering.tightening.stage_order import falling_stages
 from procedures_lib.engineering.tightening.verdict_words import note_rows, stress_rows
 from procedures_lib.findings import Level
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json
+from procedures_lib.fronts.cli.arguments import with_width
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, folded, write_json
+from procedures_lib.fronts.cli.terminal import width as columns
 from procedures_lib.language.entities.car import CONDITIONS
 
 
@@ -31,9 +33,11 @@ from procedures_lib.language.entities.car import CONDITIONS
 @click.option("--engagement", metavar="LENGTH", help='How deep it goes in: "12 mm".')
 @click.option("--grip", metavar="LENGTH", help='The clamped length, for angles: "40 mm".')
 @click.option("--json", "as_json", is_flag=True, help="Print the figures for a program.")
+@with_width
 def joint(
-    thread: str, grade: str, stages: tuple[str, ...], as_json: bool, **details: str | None
-) -> int:
+    thread: str, grade: str, stages: tuple[str, ...], as_json: bool, width: int | None,
+    **details: str | None,
+) -> int:  # fmt: skip
     """Print what a torque does to a bolt: clamp load, share of proof load, stress, verdict.
 
     THREAD and CLASS are written as on a page, `M8x1.25 8.8` or `"1/2-13 UNC" "grade 5"`; the stages
@@ -45,7 +49,7 @@ def joint(
     if as_json:
         write_json(_value(verdict, faults))
     else:
-        _print(verdict, faults)
+        click.echo(folded(_text(verdict, faults), columns(width)))
     wrong = any(fault.level is Level.ERROR for fault in faults)
     return ExitCode.FINDINGS if wrong else ExitCode.CLEAN
 
@@ -84,16 +88,12 @@ def _millimetres(length: str | None) -> float | None:
     return None if length is None else float(read_quantity(length, "length").exact_nominal("mm"))
 
 
-def _print(verdict: Verdict, faults: tuple[Fault, ...]) -> None:
+def _text(verdict: Verdict, faults: tuple[Fault, ...]) -> str:
     rows = (*note_rows(verdict), *stress_rows(verdict))
-    width = max(len(label) for label, _ in rows)
-    for label, value in rows:
-        click.echo(f"{label:<{width}}  {value}")
-    click.echo("")
-    for fault in faults:
-        click.echo(f"{fault.level}: {fault.check}: {fault.message}\n    {fault.hint}")
-    if not faults:
-        click.echo("Nothing here is implausible.")
+    wide = max(len(label) for label, _ in rows)
+    lines = [f"{label:<{wide}}  {value}" for label, value in rows]
+    told = [f"{each.level}: {each.check}: {each.message}\n    {each.hint}" for each in faults]
+    return "\n".join([*lines, "", *(told or ["Nothing here is implausible."])])
 
 
 def _value(verdict: Verdict, faults: tuple[Fault, ...]) -> dict[str, Any]:

@@ -4,9 +4,17 @@ from __future__ import annotations
 
 import click
 
-from procedures_lib.fronts.cli.arguments import Folders, Word, with_folders, with_format, with_when
+from procedures_lib.fronts.cli.arguments import (
+    Folders,
+    Word,
+    with_folders,
+    with_format,
+    with_when,
+    with_width,
+)
 from procedures_lib.fronts.cli.selection import select
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, width, write_json, write_text
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, write_json, write_text
+from procedures_lib.fronts.cli.terminal import width as columns
 from procedures_lib.fronts.formats import csv_text, plain_text, table_json
 from procedures_lib.fronts.tables.procedure_tables import TABLES, make_table
 from procedures_lib.manual.shop import Shop
@@ -18,11 +26,20 @@ from procedures_lib.view.uses import Uses, uses_of
 @click.argument("procedure", type=Word())
 @with_when
 @with_format("text", "csv", "json", about="How to write the table.")
+@with_width
 @with_folders
-def table(name: str, procedure: str, when: tuple[str, ...], form: str, folders: Folders) -> int:
+def table(
+    name: str,
+    procedure: str,
+    when: tuple[str, ...],
+    form: str,
+    folders: Folders,
+    width: int | None,
+) -> int:
     """Print the torque table, parts list or tool list of a procedure.
 
-    On a terminal that is narrower than the table, each row is written as a record. CSV is UTF-8
+    On a terminal that is narrower than the table, or than `--width`, each row is written as a
+    record. CSV is UTF-8
     as in RFC 4180; a cell that begins with = + - @ or an apostrophe gets an apostrophe in front,
     so that no spreadsheet runs it. JSON has the rows as `procedures export` has them: as numbers,
     the torques in N·m and the angles too.
@@ -32,11 +49,11 @@ def table(name: str, procedure: str, when: tuple[str, ...], form: str, folders: 
     """
     chosen = select(folders, procedure, when)
     uses = uses_of(chosen.plan, chosen.cars)
-    _write(name, uses, chosen.manual.shop, form)
+    _write(name, uses, chosen.manual.shop, form, columns(width))
     return chosen.behind().warn(folders, "this table")
 
 
-def _write(name: str, uses: Uses, shop: Shop, form: str) -> None:
+def _write(name: str, uses: Uses, shop: Shop, form: str, room: int | None) -> None:
     if form == "json":
         write_json(table_json(name, uses, shop))
         return
@@ -46,4 +63,4 @@ def _write(name: str, uses: Uses, shop: Shop, form: str) -> None:
     else:
         cars = f", {uses.when}" if str(uses.when) else ""
         click.echo(f"{made.caption}: {uses.plan.title} ({uses.plan.head.id}{cars})\n")
-        click.echo(plain_text(made, width()), nl=False)
+        click.echo(plain_text(made, room), nl=False)

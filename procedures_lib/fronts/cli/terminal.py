@@ -8,6 +8,7 @@ import os
 import platform
 import shutil
 import sys
+import textwrap
 import traceback
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -106,11 +107,35 @@ def write_bytes(content: bytes) -> None:
     sys.stdout.buffer.flush()
 
 
-def width() -> int | None:
-    """Return the columns of the terminal; None, for no limit, when the output goes elsewhere."""
+def width(asked: int | None = None) -> int | None:
+    """Return the columns asked for, or those of the terminal; None, for no limit, elsewhere."""
+    if asked is not None:
+        return asked
     if sys.stdout.isatty() or os.environ.get("COLUMNS"):
         return shutil.get_terminal_size().columns
     return None
+
+
+def folded(text: str, room: int | None) -> str:
+    """Return text whose lines fit, as far as words can be parted; what goes on is set in by 4."""
+    if room is None:
+        return text
+    return "\n".join(_fold(line, room) for line in text.split("\n"))
+
+
+def _fold(line: str, room: int) -> str:
+    if len(line) <= room:
+        return line
+    return "\n".join(
+        textwrap.wrap(
+            line,
+            room,
+            subsequent_indent=line[: len(line) - len(line.lstrip())] + "    ",
+            break_long_words=False,
+            break_on_hyphens=False,
+            drop_whitespace=True,
+        )
+    )
 
 
 LONG = 200

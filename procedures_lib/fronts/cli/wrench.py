@@ -27,9 +27,11 @@ from procedures_lib.fronts.cli.arguments import (
     Size,
     with_day,
     with_folders,
+    with_width,
 )
 from procedures_lib.fronts.cli.checked_manual import read_settings
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, folded, write_json
+from procedures_lib.fronts.cli.terminal import width as columns
 from procedures_lib.fronts.formats.procedure_json import TABLE_FORMAT
 from procedures_lib.fronts.formats.table_text import spaced
 from procedures_lib.fronts.formats.values import stage_value
@@ -66,9 +68,11 @@ _BAND_UNITS = ("N·m", "lbf·ft", "lbf·in")
 )
 @click.option("--json", "as_json", is_flag=True, help="Write the answer as JSON.")
 @with_day
+@with_width
 @with_folders
 def wrench(
     stage: tuple[str, ...], as_json: bool, day: datetime.date, folders: Folders, drive: str,
+    width: int | None,
     **lengths: Quantity | None,
 ) -> int:  # fmt: skip
     """Choose a torque wrench of the shop for a STAGE, such as `12 N·m`, `10-12 N·m`, `+45°`.
@@ -98,7 +102,8 @@ def wrench(
     if as_json:
         write_json({"format": TABLE_FORMAT, "stage": stage_value(asked), **value})
     else:
-        click.echo("\n".join([spaced(f"For {asked.shown()}"), *lines]))
+        text = "\n".join([f"For {asked.shown()}", *lines])
+        click.echo(spaced(folded(text, columns(width))))
     return ExitCode.CLEAN if value["take"] else ExitCode.FINDINGS
 
 
@@ -133,7 +138,7 @@ def _choice_lines(choice: Choice, asked: Stage, adapter: Quantity | None) -> lis
     if choice.refused:
         lines.append("Not these:")
         lines += [f"  {each.wrench.name}: {each.why}, {each.text}" for each in choice.refused]
-    return [spaced(line) for line in lines]
+    return lines
 
 
 def _fit_lines(fit: Fit, asked: Stage, adapter: Quantity | None) -> list[str]:
