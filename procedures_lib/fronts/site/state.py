@@ -17,6 +17,7 @@ from sphinx.project import Project
 from sphinx.util import logging
 from sphinx.util.matching import Matcher
 
+from procedures_lib.engineering.quantities.conversion import TORQUE_LEADS
 from procedures_lib.findings import Finding, Level
 from procedures_lib.fronts.site.change_marks import keep_marks
 from procedures_lib.judging.checks import check_manual
@@ -75,6 +76,9 @@ def _take_over(app: Sphinx, config: Config) -> None:
             setattr(config, name, value)
     if "notice" not in config.html_theme_options:
         config.html_context = {"theme_notice": shop.notice, **config.html_context}
+    if shop.torque_unit != TORQUE_LEADS:
+        unit = shop.torque_unit.replace("·", "-")
+        config.html_context = {"shop_torque_unit": unit, **config.html_context}
 
 
 def _settings(shop: Shop) -> dict[str, str]:
