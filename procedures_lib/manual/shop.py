@@ -13,6 +13,7 @@ from urllib.parse import urlsplit
 from pydantic import PrivateAttr
 
 from procedures_lib.engineering.quantities import Quantity
+from procedures_lib.engineering.quantities.conversion import TORQUE_UNITS
 from procedures_lib.engineering.tightening.wrench import Wrench, class_named, class_names
 from procedures_lib.findings import Finding, SlipError
 from procedures_lib.language.entities.entity import Model, fields_of
@@ -20,6 +21,7 @@ from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.field_types import (
     Date,
     OfKind,
+    OneOf,
     Ref,
     Text,
     YesNo,
@@ -160,6 +162,7 @@ class Shop(Model):
     notice: Text = ""
     address: Address = ""
     invented: YesNo = False
+    torque_unit: Annotated[str, OneOf(*TORQUE_UNITS)] = TORQUE_UNITS[0]
     torque_wrenches: tuple[TorqueWrench, ...] = ()
     angle_gauges: tuple[AngleGauge, ...] = ()
     _day: datetime.date | None = PrivateAttr(default=None)

@@ -22,9 +22,6 @@ from procedures_lib.manual.scope import Scope, name_of
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
 from procedures_lib.view.uses import Uses, made_once, steps_of
 
-TORQUE_UNITS = ("N·m", "lbf·ft", "lbf·in")
-"""The units of torque that readers want: the shop's own first, those of its customers."""
-
 
 @dataclass(frozen=True, slots=True)
 class JointView:

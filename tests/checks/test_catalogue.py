@@ -26,6 +26,7 @@ TRIGGERS: dict[str, str | bytes] = {
     "unreadable-page": b"\xff",
     "unreadable-block": "```{parts}\na: {\n```\n",
     "unreadable-condition": "```{parts}\na: {when: x}\n```\n",
+    "blank-left": "‹what it is about, such as The car as it arrives.›\n",
     "unseen-text": "```{include} x.md\n```\n",
     "duplicate-key": "```{parts}\na: {name: A}\na: {name: B}\n```\n",
     "unknown-block": "```{wibble}\n```\n",

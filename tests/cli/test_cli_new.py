@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.fronts.cli.new import FOLDERS, blanks_in
+from procedures_lib.fronts.cli.new import FOLDERS
 from procedures_lib.judging.checks import check_manual
+from procedures_lib.language.reading.page_text import filled
 from procedures_lib.manual import Manual
 from tests.cli.world import run, write
 
@@ -86,6 +87,27 @@ def test_a_page_with_blanks_does_not_pass(empty: Path, kind: str) -> None:
     assert run("check").exit_code == 1
 
 
+def test_a_row_of_drafts_has_one_finding_a_blank_and_no_other(empty: Path) -> None:
+    begin("vehicle", "small-hatch")
+    begin("kit", "lamp-kit", "--vehicle", "small-hatch")
+    begin("procedure", "fit-lamp", "--vehicle", "small-hatch", "--kit", "lamp-kit")
+    findings = check_manual(Manual.read(empty / "docs"))
+    texts = [path.read_text("utf-8") for path in (empty / "docs").rglob("*.md")]
+    blanks = [each for each in findings if each.check == "blank-left"]
+    assert {each.check for each in findings} - {"blank-left"} <= {"not-in-contents"}
+    wanted = {(p, b.line, b.content) for p, t in enumerate(texts) for b in filled(t)[1]}
+    assert len(blanks) == len(wanted) > 30
+
+
+def test_what_there_is_for_a_blank_is_offered(empty: Path) -> None:
+    begin("vehicle", "small-hatch")
+    fill(empty)
+    begin("kit", "lamp-kit")
+    findings = check_manual(Manual.read(empty / "docs"))
+    (hint,) = (each.hint for each in findings if "id of the car" in each.message)
+    assert hint == "write it in the place of ‹…›, such as `tarrow-finch`; there is `small-hatch`"
+
+
 @pytest.mark.parametrize("kind", FOLDERS)
 def test_every_blank_is_listed_with_its_line(empty: Path, kind: str) -> None:
     first, *listed = begin(kind, "some-id").splitlines()
@@ -105,7 +127,7 @@ def test_what_is_given_is_no_blank(manual: Path) -> None:
     text = (manual / "docs" / "procedures" / "look.md").read_text("utf-8")
     assert text.startswith("# Look below\n")
     assert "vehicle: mule\n" in text
-    assert not any("id of the car" in blank.content for blank in blanks_in(text))
+    assert not any("id of the car" in blank.content for blank in filled(text)[1])
 
 
 def test_the_page_can_be_printed_alone(manual: Path) -> None:

@@ -22,6 +22,7 @@ COMMANDS = (
     "build",
     "dyno",
     "serve",
+    "start",
     "order",
     "wrench",
     "joint",

@@ -72,3 +72,20 @@ def test_any_project_has_the_theme_of_an_installed_wheel(
         assert published.read_bytes() == script.read_bytes()
     assert not [*static.rglob("*.ts"), *static.rglob("tsconfig*")]
     assert '<main id="content"' in (tmp_path / "out" / "index.html").read_text("utf-8")
+
+
+def test_a_manual_is_begun_from_the_wheel(installed: Path, tmp_path: Path) -> None:
+    """From the package alone, in an empty folder: begun, checked, built."""
+    program = "from procedures_lib.fronts.cli import main; import sys; main(sys.argv[1:])"
+    begun = tmp_path / "bay"
+    for folder, words in ((tmp_path, ["start", "bay"]), (begun, ["check"]), (begun, ["build"])):
+        done = subprocess.run(  # noqa: S603
+            [sys.executable, "-c", program, *words],
+            cwd=folder,
+            env={**os.environ, "PYTHONPATH": str(installed)},
+            capture_output=True,
+            encoding="utf-8",
+            check=False,
+        )
+        assert (done.returncode, done.stderr) == (0, "")
+    assert (begun / ".build" / "html" / "index.html").is_file()

@@ -2,8 +2,36 @@
 
 from __future__ import annotations
 
-from procedures_lib.language.reading.page_text import LARGEST
+import pytest
+
+from procedures_lib.language.reading.page import Blank
+from procedures_lib.language.reading.page_text import LARGEST, filled
 from tests.helpers import content_from, only_slip, page_from, slips_of, summary
+
+
+def test_a_blank_is_read_as_its_example() -> None:
+    text, blanks = filled("# ‹title, such as A›\n\n‹id, such as b›: {part}`‹c, such as d: e›`\n")
+    assert text == "# A\n\nb: {part}`d: e`\n"
+    found = (Blank(1, "title", "A"), Blank(3, "id", "b", names=True), Blank(3, "c", "d: e"))
+    assert blanks == found
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "```text\n‹a, such as b›\n```\n",
+        "`````{page-example} X\n```{parts}\n‹a, such as b›: {}\n```\n`````\n",
+        "‹a quotation›\n",
+        "Write `‹a, such as b›` there.\n",
+    ],
+)
+def test_what_is_shown_is_no_blank(text: str) -> None:
+    assert filled(text) == (text, ())
+
+
+def test_a_block_behind_code_has_blanks_again() -> None:
+    text = "```text\n‹a, such as b›\n```\n\n```{parts}\n‹a, such as b›: {}\n```\n"
+    assert [blank.line for blank in filled(text)[1]] == [6]
 
 
 def test_a_page_that_is_not_utf8_is_one_finding_on_the_line_of_the_byte() -> None:

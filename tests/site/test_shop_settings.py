@@ -55,6 +55,13 @@ def test_names_and_notice_come_from_the_shop(tmp_path: Path) -> None:
     assert "<p>Invented &lt;here&gt;.</p>" in html
 
 
+def test_the_unit_of_the_shop_leads_until_another_is_chosen(tmp_path: Path) -> None:
+    html = manual_with(tmp_path, SHOP + 'torque-unit = "lbf·ft"\n').build().page("index")
+    assert ' data-shop-unit="lbf-ft">' in html
+    plain = manual_with(tmp_path / "metric", SHOP).build().page("index")
+    assert "data-shop-unit" not in plain
+
+
 def test_what_conf_sets_stands_above_the_shop(tmp_path: Path) -> None:
     own = 'project = "Own"\nhtml_title = "Own title"\nhtml_theme_options = {"notice": "Own note"}\n'
     html = manual_with(tmp_path, SHOP, CONF + own).build().page("index")

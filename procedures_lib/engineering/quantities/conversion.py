@@ -80,6 +80,8 @@ def as_decimal(value: Fraction, step: Fraction) -> Decimal:
 
 
 TORQUE_LEADS = "N·m"
+TORQUE_UNITS = (TORQUE_LEADS, "lbf·ft", "lbf·in")
+"""The units in which tables show a torque."""
 FOOT_UNITS_FROM = 20
 """From this many N·m up the customary unit is lbf·ft, below it lbf·in."""
 

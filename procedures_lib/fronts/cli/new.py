@@ -8,8 +8,7 @@ from __future__ import annotations
 import json
 import os
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 from importlib import resources
 from pathlib import Path
 from typing import Any
@@ -22,10 +21,10 @@ from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, wr
 from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.field_types import kebab
 from procedures_lib.language.entities.work import Procedure
+from procedures_lib.language.reading.page_text import filled
 from procedures_lib.manual import Manual
 from procedures_lib.manual.scope import humanised
 
-_BLANK = re.compile(r"‹([^›]*), such as ([^›]*)›")
 _SLOT = re.compile(r"@([a-z]+)@")
 _ASKED = {
     "vehicle": "‹id of the car, such as tarrow-finch›",
@@ -36,26 +35,11 @@ _ASKED = {
 """What stands where an id was not given."""
 
 
-@dataclass(frozen=True, slots=True)
-class Blank:
-    """A place to fill in: its line on the page (from 1), what belongs there, an example."""
-
-    line: int
-    content: str
-    example: str
-
-
 def page_from_template(name: str, given: Mapping[str, str]) -> str:
     """Return the page that a template makes with what is given, by the name of its slot."""
     folder = resources.files("procedures_lib.fronts.cli") / "page_templates"
     text = (folder / f"{name}.md").read_text("utf-8")
     return _SLOT.sub(lambda slot: given.get(slot[1]) or _ASKED[slot[1]], text)
-
-
-def blanks_in(text: str) -> Iterator[Blank]:
-    """Yield the blanks of a page, in its order."""
-    for match in _BLANK.finditer(text):
-        yield Blank(text.count("\n", 0, match.start()) + 1, match[1], match[2])
 
 
 FOLDERS = {
@@ -118,7 +102,7 @@ def new(
     _write(path, text)
     way = relative(path)
     click.echo(f"{way} is begun. Fill in:")
-    for blank in blanks_in(text):
+    for blank in filled(text)[1]:
         click.echo(f"{way}:{blank.line}: {blank.content}, such as {blank.example}")
     return ExitCode.CLEAN
 

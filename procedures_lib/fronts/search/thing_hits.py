@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from procedures_lib.engineering.quantities.conversion import TORQUE_UNITS
 from procedures_lib.fronts.search.index import Row, key_of
 from procedures_lib.fronts.search.terms import terms_of, terms_of_all
 from procedures_lib.fronts.tables.words import stages_text, tight_text
@@ -14,7 +15,6 @@ from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual, Plan, Scope
 from procedures_lib.manual.scope import humanised, name_of
-from procedures_lib.view.joint import TORQUE_UNITS
 from procedures_lib.view.preparation import tools
 from procedures_lib.view.step import StepView
 from procedures_lib.view.uses import Uses

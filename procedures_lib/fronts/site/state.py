@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
+from logging import LogRecord, getLogger
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +18,7 @@ from sphinx.project import Project
 from sphinx.util import logging
 from sphinx.util.matching import Matcher
 
+from procedures_lib.engineering.quantities.conversion import TORQUE_LEADS
 from procedures_lib.findings import Finding, Level
 from procedures_lib.fronts.site.change_marks import keep_marks
 from procedures_lib.judging.checks import check_manual
@@ -36,11 +38,21 @@ _logger = logging.getLogger(__name__)
 def add_warnings(app: Sphinx, site: Site) -> None:
     """Have all findings reported after the manual is read, whether or not pages are rebuilt."""
 
+    getLogger("sphinx.sphinx.directives.other").addFilter(_says_no_more_than_the_checks)
+
     def report(app: Sphinx) -> None:
         for finding in site.findings:
             _report(finding, Path(app.confdir))
 
     app.connect("builder-inited", report, priority=600)
+
+
+def _says_no_more_than_the_checks(record: LogRecord) -> bool:
+    """Let through what Sphinx says of contents, but for a pattern that finds no page yet.
+
+    Sphinx gives that warning no type by which `suppress_warnings` could know it.
+    """
+    return getattr(record, "subtype", "") != "empty_glob"
 
 
 def _report(finding: Finding, settings: Path) -> None:
@@ -75,6 +87,9 @@ def _take_over(app: Sphinx, config: Config) -> None:
             setattr(config, name, value)
     if "notice" not in config.html_theme_options:
         config.html_context = {"theme_notice": shop.notice, **config.html_context}
+    if shop.torque_unit != TORQUE_LEADS:
+        unit = shop.torque_unit.replace("·", "-")
+        config.html_context = {"shop_torque_unit": unit, **config.html_context}
 
 
 def _settings(shop: Shop) -> dict[str, str]:

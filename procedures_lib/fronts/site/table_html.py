@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from html import escape
 
+from procedures_lib.engineering.quantities.conversion import TORQUE_UNITS
 from procedures_lib.engineering.tightening import StageKind
 from procedures_lib.engineering.tightening.verdict_words import note_rows, note_summary
 from procedures_lib.fronts.site.html import (
@@ -47,7 +48,7 @@ from procedures_lib.language.entities.work import Rule
 from procedures_lib.manual.scope import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import closing, handover
-from procedures_lib.view.joint import TORQUE_UNITS, JointView, joints, verdict_on
+from procedures_lib.view.joint import JointView, joints, verdict_on
 from procedures_lib.view.preparation import ProtectionView, SupplyView, preparation
 from procedures_lib.view.step import MetHazard, MetRule, hazards_met
 from procedures_lib.view.uses import Uses

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from procedures_lib.engineering.quantities import NO_BREAK_SPACE
+from procedures_lib.engineering.quantities.conversion import TORQUE_UNITS
 from procedures_lib.fronts.tables.table import (
     Cell,
     Column,
@@ -29,7 +30,7 @@ from procedures_lib.language.variants import Condition
 from procedures_lib.manual import Plan, Scope
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import ClosingView, FinalTest, HandoverView
-from procedures_lib.view.joint import TORQUE_UNITS, JointView, joints, order_text
+from procedures_lib.view.joint import JointView, joints, order_text
 from procedures_lib.view.preparation import (
     ItemView,
     PartView,

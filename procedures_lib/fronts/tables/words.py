@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from procedures_lib.engineering.quantities import Quantity, quantity_of, with_conversion
 from procedures_lib.engineering.quantities.conversion import (
     TORQUE_LEADS,
+    TORQUE_UNITS,
     band_text,
     convert,
     customary_torque_unit,
@@ -19,7 +20,7 @@ from procedures_lib.engineering.tightening.wrench import Fit
 from procedures_lib.language.entities.car import Connection, Fastener
 from procedures_lib.language.variants import ALWAYS
 from procedures_lib.manual.shop import Shop
-from procedures_lib.view.joint import TORQUE_UNITS, JointTool, JointView, joint_tools
+from procedures_lib.view.joint import JointTool, JointView, joint_tools
 from procedures_lib.view.order_drawing import Pattern
 from procedures_lib.view.preparation import PreparationView
 from procedures_lib.view.step import ActionView, StepView, Thing

@@ -43,6 +43,7 @@ _CHECKS = [
         unreadable_page="a page that is not UTF-8, too large, or can't be opened",
         unreadable_block="a block whose YAML or fences can't be read",
         unreadable_condition="a `when` that is no option expression",
+        blank_left="a blank of a page's draft that is not filled in",
         merge_mark="the mark that a merge leaves where two versions differ",
         unseen_text="text brought in from elsewhere, which the checks can't see",
         duplicate_key="a key that stands twice in one block",

@@ -11,7 +11,10 @@ from collections.abc import Iterator
 from procedures_lib.engineering.quantities import find_quantities
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.work import Content
+from procedures_lib.language.entities.car import Fastener, Part, Vehicle
+from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.work import Content, Procedure
 from procedures_lib.language.reading.page import Fence, Page, Prose
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
@@ -49,6 +52,48 @@ def hand_typed(manual: Manual, page: str) -> Iterator[Finding]:
             level = Level.ERROR if typed.kind in _ROLES else Level.WARNING
             place = place_in(page, prose, typed.start)
             yield Finding(place, "hand-typed-number", said, f"write {role}", level)
+
+
+_OFFERED: tuple[tuple[str, tuple[type[Entity], ...]], ...] = (
+    ("id of the car", (Vehicle,)),
+    ("id of the kit", (Kit,)),
+    ("id of a procedure", (Procedure,)),
+    ("id of another", (Procedure,)),
+    ("id of the procedure", (Procedure,)),
+    ("id of the fasteners", (Fastener,)),
+    ("id of what holds", (Fastener,)),
+    ("id of the part", (Part,)),
+    ("id of a part", (Part,)),
+    ("id of what the customer", (Part,)),
+)
+"""What a blank asks for, by its first words, and the things of which the ids are offered."""
+
+_HEAD_KINDS = (Vehicle, Kit, Procedure)
+_MOST_OFFERED = 6
+
+
+def blanks_left(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find the blanks of a draft, each with what belongs there, and the ids there are for it."""
+    examples = {blank.example for blank in manual.contents[page].page.blanks}
+    for blank in manual.contents[page].page.blanks:
+        ids = [] if blank.names else _offered(manual, page, blank.content, examples)
+        known = f"; there {'is' if len(ids) == 1 else 'are'} {', '.join(ids)}" if ids else ""
+        yield Finding(
+            Place(page, blank.line),
+            "blank-left",
+            f"a blank is left: {blank.content}",
+            f"write it in the place of ‹…›, such as `{blank.example}`{known}",
+        )
+
+
+def _offered(manual: Manual, page: str, content: str, examples: set[str]) -> list[str]:
+    kinds = next((kinds for words, kinds in _OFFERED if content.startswith(words)), ())
+    if set(kinds) & set(_HEAD_KINDS):
+        found = [head.id for kind in kinds for head in manual.heads(kind)]
+    else:
+        found = [each.id for kind in kinds for each in manual.scope(page).all(kind)]
+    ids = [f"`{name}`" for name in dict.fromkeys(found) if name not in examples]
+    return [*ids[:_MOST_OFFERED], *(["…"] if len(ids) > _MOST_OFFERED else [])]
 
 
 def ambiguous_sides(manual: Manual, page: str) -> Iterator[Finding]:

@@ -73,6 +73,7 @@ CHECKS: tuple[Check, ...] = (
     agreement.unsaid_carries,
     agreement.years,
     agreement.engagements,
+    prose.blanks_left,
     prose.hand_typed,
     prose.ambiguous_sides,
     dyno_sessions.sessions,
@@ -101,7 +102,16 @@ def check_page(manual: Manual, page: str) -> list[Finding]:
 def check_alone(manual: Manual, page: str) -> list[Finding]:
     """Return what the checks find that look at one page and what it leans on."""
     found = {finding for check in CHECKS for finding in check(manual, page)}
-    return sorted({_levelled(finding) for finding in found})
+    return sorted({_levelled(each) for each in found if not _follows_a_blank(manual, each)})
+
+
+def _follows_a_blank(manual: Manual, finding: Finding) -> bool:
+    """Tell whether a finding is about the example that stands in for a blank: no second one."""
+    content = manual.contents.get(finding.place.page)
+    blanks = content.page.blanks if content else ()
+    if not blanks or finding.check == "blank-left":
+        return False
+    return any(blank.line == finding.place.line for blank in blanks)
 
 
 def check_whole(manual: Manual) -> list[Finding]:

@@ -11,7 +11,7 @@ from procedures_lib.engineering.quantities import (
     QuantityError,
     read_quantity,
 )
-from procedures_lib.engineering.quantities.conversion import in_unit
+from procedures_lib.engineering.quantities.conversion import TORQUE_UNITS, in_unit
 from procedures_lib.engineering.quantities.quantity import with_symbol
 from procedures_lib.engineering.quantities.units import factor_between
 from procedures_lib.engineering.tightening import Stage, StageKind
@@ -21,7 +21,6 @@ from procedures_lib.language.variants import Condition
 from procedures_lib.language.variants.car_sets import possible
 from procedures_lib.manual import NumberedStep, Plan
 from procedures_lib.manual.scope import name_of
-from procedures_lib.view.joint import TORQUE_UNITS
 from procedures_lib.view.uses import options_of
 
 _READ = frozenset(

@@ -92,6 +92,19 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class Blank:
+    """A place that a draft leaves to be filled in: ``‹what belongs there, such as an example›``.
+
+    ``names`` tells one that stands where an entry of a block gets its id.
+    """
+
+    line: int
+    content: str
+    example: str
+    names: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Block:
     """A directive of the page language.
 
@@ -131,7 +144,8 @@ class Block:
 class Page:
     """One page: ``name`` is its path below the manual's folder, with forward slashes.
 
-    ``pointers`` are those of the whole page, blocks included; ``settings`` stand above it.
+    ``pointers`` are those of the whole page, blocks included; ``settings`` stand above it. It is
+    read with the example in the place of each of its ``blanks``.
     """
 
     name: str
@@ -144,6 +158,7 @@ class Page:
     findings: tuple[Finding, ...] = field(default=())
     pointers: tuple[Pointer, ...] = ()
     settings: tuple[str, ...] = ()
+    blanks: tuple[Blank, ...] = ()
 
     @property
     def docname(self) -> str:

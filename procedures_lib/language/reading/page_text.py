@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from procedures_lib.findings import Finding, Place, SlipError
+from procedures_lib.language.reading.page import Blank
 
 _CHECK = "unreadable-page"
 
@@ -32,6 +33,46 @@ def page_text(raw: bytes, page: str) -> tuple[str, list[Finding]]:
     except SlipError as bad:
         return "", [bad.on(page)]
     return text, [*_hidden_signs(text, page), *_merge_marks(text, page)]
+
+
+_BLANK = re.compile(r"(?:(?<=\}`)|(?<!`))‹([^‹›\n]*), such as ([^‹›\n]*)›(?=(:)?)")
+_FENCE = re.compile(r"\s*(`{3,}|~{3,}|:{3,})\s*(.*?)\s*$")
+
+
+def filled(text: str) -> tuple[str, tuple[Blank, ...]]:
+    """Return a page's text with the example in the place of each blank, and the blanks.
+
+    What stands in code, or in a page that is shown as an example, is for people and stays.
+    """
+    if "‹" not in text:
+        return text, ()
+    blanks: list[Blank] = []
+    lines = text.split("\n")
+    for n, (line, shown) in enumerate(zip(lines, _shown(lines), strict=True)):
+        if shown or "‹" not in line:
+            continue
+        for match in _BLANK.finditer(line):
+            names = match[3] is not None and not line[: match.start()].strip()
+            blanks.append(Blank(n + 1, match[1], match[2], names))
+        lines[n] = _BLANK.sub(r"\2", line)
+    return "\n".join(lines), tuple(blanks)
+
+
+def _shown(lines: list[str]) -> Iterator[bool]:
+    """Tell of each line whether it stands in code, or in a page shown as an example."""
+    open_fences: list[tuple[str, bool]] = []
+    for line in lines:
+        yield bool(open_fences) and open_fences[-1][1]
+        match = _FENCE.match(line)
+        if not match:
+            continue
+        marks, info = match[1], match[2]
+        inside = open_fences[-1] if open_fences else ("", False)
+        if not info and inside[0] and marks.startswith(inside[0]):
+            open_fences.pop()
+        elif not inside[1]:
+            code = not info.startswith("{") or info.startswith("{page-example}")
+            open_fences.append((marks, code))
 
 
 def _decoded(raw: bytes) -> str:

@@ -27,7 +27,7 @@ from procedures_lib.language.reading.directive import (
 from procedures_lib.language.reading.markdown import Fenced
 from procedures_lib.language.reading.page import Block, Fence, Page, Pointer, Scalar, Section
 from procedures_lib.language.reading.page_notes import PageNotes, Run
-from procedures_lib.language.reading.page_text import page_text
+from procedures_lib.language.reading.page_text import filled, page_text
 from procedures_lib.language.reading.shortcuts import plain_paragraphs
 from procedures_lib.spelling import nearest
 
@@ -49,7 +49,8 @@ def read_page(raw: bytes, name: str) -> Page:
 
     ``name`` is the page's path below the manual's folder, with forward slashes.
     """
-    text, findings = page_text(raw, name)
+    written, findings = page_text(raw, name)
+    text, blanks = filled(written)
     notes = PageNotes(name, findings)
     reader = _Reader(notes)
     found = reader.read(text)
@@ -62,6 +63,7 @@ def read_page(raw: bytes, name: str) -> Page:
         findings=tuple(findings),
         pointers=tuple(notes.pointers),
         settings=notes.settings,
+        blanks=blanks,
         **found.held(),
     )
 

@@ -9,18 +9,20 @@ const KEY = "procedures-display";
 const root = document.documentElement;
 const dark = matchMedia("(prefers-color-scheme: dark)");
 
-/** Choices: what is kept under which name, and the words for each value; "" is where one begins. */
+/** Choices: what is kept under which name, the words for each value, and where one begins. */
 const CHOICES = [
   {
     name: "unit",
     title: "Torque first in",
-    values: { "": "N·m", "lbf-ft": "lbf·ft", "lbf-in": "lbf·in" },
+    values: { "n-m": "N·m", "lbf-ft": "lbf·ft", "lbf-in": "lbf·in" },
+    begin: root.dataset.shopUnit ?? "n-m",
     apply: showUnit,
   },
   {
     name: "colours",
     title: "Colours",
     values: { "": "as the device", light: "light", dark: "dark" },
+    begin: "",
     apply: showColours,
   },
 ];
@@ -45,11 +47,11 @@ function keep(name, value) {
   }
 }
 
-/** Show each torque led by a unit ("" for N·m). The text it was built with is kept beside it. @param {string} unit */
+/** Show each torque led by a unit. The text it was built with, in N·m, is kept beside it. @param {string} unit */
 function showUnit(unit) {
-  if (unit) root.dataset.unit = unit;
+  if (unit !== "n-m") root.dataset.unit = unit;
   else delete root.dataset.unit;
-  const attribute = unit ? `data-${unit}` : "data-n-m";
+  const attribute = `data-${unit}`;
   for (const element of document.querySelectorAll("[data-lbf-ft]")) {
     if (!element.hasAttribute("data-n-m")) element.setAttribute("data-n-m", element.textContent);
     const text = element.getAttribute(attribute);
@@ -92,7 +94,7 @@ function choiceRow(choice, chosen) {
 
 for (const choice of CHOICES) {
   const value = kept()[choice.name];
-  const chosen = typeof value === "string" && value in choice.values ? value : "";
+  const chosen = typeof value === "string" && Object.hasOwn(choice.values, value) ? value : choice.begin;
   choice.apply(chosen);
   phonePanel().append(choiceRow(choice, chosen));
 }
