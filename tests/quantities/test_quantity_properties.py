@@ -138,7 +138,7 @@ def rounded_ranges(draw: st.DrawFn) -> tuple[str, str, str]:
     step = Fraction(1, 10**decimals)
     inwards = math.ceil(ends[0] / step), math.floor(ends[1] / step)
     outwards = math.floor(ends[0] / step), math.ceil(ends[1] / step)
-    assume(0 < outwards[0] and inwards[0] < inwards[1])
+    assume(outwards[0] > 0 and inwards[0] < inwards[1])
     of_trade = 4 * Fraction(1, 10000) if first.kind == "torque" else 0
     assume(all(abs(o * step - e) > of_trade * e for o, e in zip(outwards, ends, strict=True)))
     texts = [
