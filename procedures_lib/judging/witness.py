@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -85,6 +86,12 @@ def numbers_on(manual: Manual, page: str) -> list[Number]:
     return sorted(found)
 
 
+def count_of(numbers: Iterable[Number]) -> dict[str, int]:
+    """Return how many numbers have each witness; ``none`` is the last."""
+    found = Counter(number.witness or "none" for number in numbers)
+    return {name: found[name] for name in (DOUBLE_ENTRY, TWIN, STANDARD, "none")}
+
+
 # -- things ----------------------------------------------------------------------------------------
 
 
@@ -105,7 +112,8 @@ def _of_entity(
         if only and name not in only:
             continue
         path = paths_of(entity.KIND)[name]
-        if path[0] in said and (value := shown(stated_value(entity, path))):
+        value = shown(stated_value(entity, path)) if path[0] in said else ""
+        if value not in {"", "unknown"}:
             yield number(path, name, value)
     if isinstance(entity, Fastener):
         for when, stages in entity.how_tight.by_condition:

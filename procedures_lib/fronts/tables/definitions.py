@@ -15,6 +15,7 @@ from procedures_lib.fronts.tables.table import (
     tight_cell,
 )
 from procedures_lib.fronts.tables.words import setting_text
+from procedures_lib.judging.witness import Number
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.printed import PRINTED_OF, field_value, paths_of, shown
@@ -186,3 +187,29 @@ def _said(entity: Entity, row: ExpectRow) -> Iterator[str]:
         yield entity.how_tight.written()
     if isinstance(entity, Fastener) and row.order:
         yield f"order {', '.join(entity.order)}"
+
+
+# -- witnesses -------------------------------------------------------------------------------------
+
+_WITNESS_COLUMNS = (
+    Column("place", "Where"),
+    Column("thing", "What"),
+    Column("field", "Field"),
+    Column("value", "Value"),
+    Column("source", "Source"),
+    Column("witness", "Witness"),
+)
+
+
+def witness_table(numbers: Iterable[Number]) -> Table:
+    """Return numbers with their witnesses, for a writer."""
+    return Table("witness", "Numbers and their witnesses", _WITNESS_COLUMNS, tuple(
+        Row(tuple(map(cell, (str(number.place), number.thing, number.name, number.value,
+                             number.source, witness_text(number)))), when=number.cars)
+        for number in numbers
+    ))  # fmt: skip
+
+
+def witness_text(number: Number) -> str:
+    """Return the witness of a number in words: ``double entry, procedures/fit.md:12``; ``none``."""
+    return ", ".join(filter(None, (number.witness or "none", number.by)))
