@@ -194,17 +194,20 @@ _STAGE_SCHEMA = {
         },
     ]
 }
+CONDITION_KEY = "=| in "
+"""A pattern of the keys that are conditions."""
+STAGES = one_or_more(_STAGE_SCHEMA)
+"""The schema of the stages for the cars of one condition."""
 _BY_CONDITION = {
     "type": "object",
-    "propertyNames": {"pattern": "=| in "},
-    "additionalProperties": one_or_more(_STAGE_SCHEMA),
+    "propertyNames": {"pattern": CONDITION_KEY},
+    "additionalProperties": STAGES,
 }
-_ONE, _LIST = one_or_more(_STAGE_SCHEMA)["anyOf"]
+_ONE, _LIST = STAGES["anyOf"]
 SCHEMA = {"anyOf": [_ONE, _BY_CONDITION, _LIST]}
 
-
-BY_KEY = (_STAGE_SCHEMA["anyOf"][1], _BY_CONDITION)
-"""The schemas of a mapping: of one stage, and of stages by condition."""
+OF_ONE_STAGE = _STAGE_SCHEMA["anyOf"][1]
+"""The schema of one stage as a mapping."""
 
 
 def _dumped(how: HowTight) -> list[str] | dict[str, list[str]]:
