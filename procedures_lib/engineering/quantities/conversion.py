@@ -243,6 +243,10 @@ TRADE_FACTORS = {
 """The factors of four digits that conversion tables print: the full ones stand in NIST SP 811,
 App. B.8; that the trade shortens them so is common practice."""
 
+MOST_OUTSIDE = Fraction(5, 100)
+"""The share by which an end that is rounded to the nearest digit may reach outside: manuals print
+9–12 N·m for 82–102 lbf·in, 4 % outside. More says something else: 2 kgf·m for 1.1."""
+
 _COARSE_STEPS = (Fraction(10), Fraction(5))
 _FINEST_STEP = Fraction(1, 10**6)
 _HALF = Fraction(1, 2)
@@ -259,9 +263,11 @@ def agrees(printed: Quantity, exact: Quantity, allowance: Fraction = MOST_MOVE) 
       rounded to what a wrench can be set to: 75 lbf·ft for 100 N·m), but no more than
       ``allowance``, a share of the exact value (2 %, the rule above);
 
-    and by 0.02 % for a factor of four digits. A printed range lies inside the exact one: each end
-    is rounded inwards, by less than a whole unit or step in place of half of one. Exact is also
-    what one of the :data:`TRADE_FACTORS` gives. A plain printed figure is held against the nominal
+    and by 0.02 % for a factor of four digits. A printed range lies inside the exact one, to its
+    last printed digit: each end is rounded inwards, by less than a whole unit or step in place of
+    half of one, or reaches outside by no more than half a unit of that digit, and by no more than
+    :data:`MOST_OUTSIDE`. Exact is also what one of the :data:`TRADE_FACTORS` gives. A plain printed
+    figure is held against the nominal
     value of a tolerance, never against a bare range; a printed range or tolerance needs both ends.
     A figure in the same unit has to be the same. QuantityError ``wrong-dimension`` when the two are
     of different kinds.
@@ -294,15 +300,26 @@ def _ends_agree(printed: Quantity, exact: Quantity, allowance: Fraction) -> bool
         return (printed.low, printed.high) == (low, high)
     factor = _trade_factor(exact, printed.unit)
     by_factor = exact.low * factor, exact.high * factor
-    return any(_lies_in(printed, *each, allowance) for each in ((low, high), by_factor))
+    half = _HALF * _last_digit(printed)
+    if _lies_in(printed, (low, high), half, allowance):
+        return True
+    return _lies_in(printed, by_factor, Fraction(0), allowance)
 
 
-def _lies_in(printed: Quantity, low: Fraction, high: Fraction, allowance: Fraction) -> bool:
-    ends = ((printed.low, low, printed.low - low), (printed.high, high, high - printed.high))
-    return all(
-        inwards == 0 or 0 < inwards < _reach(printed, figure, end, Fraction(1), allowance)
-        for figure, end, inwards in ends
-    )
+def _lies_in(
+    printed: Quantity, exact: tuple[Fraction, Fraction], half: Fraction, allowance: Fraction
+) -> bool:
+    low, high = exact
+    for figure, end, inwards in (
+        (printed.low, low, printed.low - low),
+        (printed.high, high, high - printed.high),
+    ):
+        outside = min(half, MOST_OUTSIDE * abs(end))
+        if inwards > 0 and inwards >= _reach(printed, figure, end, Fraction(1), allowance):
+            return False
+        if -inwards > outside:
+            return False
+    return True
 
 
 def _trade_factor(q: Quantity, unit: str) -> Fraction:
