@@ -23,6 +23,7 @@ COMMANDS = (
     "dyno",
     "serve",
     "order",
+    "witness",
     "wrench",
     "joint",
     "card",
