@@ -22,6 +22,7 @@ FLOORS = (
     ("manual",),
     ("walk",),
     ("view",),
+    ("judging.witness",),
     ("judging.checks", "judging.records", "judging.compare"),
     ("judging.unjudged_joints",),
     ("judging.fixing", "judging.unjudged"),

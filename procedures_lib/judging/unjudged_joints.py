@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from itertools import groupby
 
 from procedures_lib.engineering.threads.bolt_grades import GradeError
@@ -11,14 +11,13 @@ from procedures_lib.engineering.tightening.joint import JUDGED_KINDS
 from procedures_lib.engineering.tightening.judgement import judge
 from procedures_lib.engineering.tightening.pattern import FEWEST, Shape, pattern_of
 from procedures_lib.findings import Place, Unjudged
-from procedures_lib.judging.checks.conditions import vehicle_of
 from procedures_lib.judging.checks.mentions import things, whole_things
+from procedures_lib.judging.witness import is_figure, numbers_on, stated
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid
 from procedures_lib.language.entities.how_tight import Stages
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.variants import ALWAYS, Condition
-from procedures_lib.language.variants.car_sets import Options, possible
 from procedures_lib.manual import Manual
 from procedures_lib.view.joint import joints_of
 
@@ -72,7 +71,7 @@ def _lacks(fastener: Fastener) -> str:
 
 def _figures(stages: Stages) -> list[str]:
     """The figures of stages as they are written; a share of another figure is none of its own."""
-    return [s.written() for s in stages if s.amount is not None and s.share is None]
+    return [s.written() for s in stages if is_figure(s)]
 
 
 def _has_verdict(fastener: Fastener) -> bool:
@@ -121,47 +120,12 @@ def _handled(manual: Manual) -> frozenset[Place]:
 
 
 def numbers(manual: Manual, page: str) -> Iterator[Unjudged]:
-    """Yield the torques and quantities of a page that no row of double entry has."""
-    vehicle = vehicle_of(manual, page)
-    options = vehicle.options if vehicle else ()
-    for entity in manual.contents[page].entities:
-        if isinstance(entity, Fastener | Fluid) and not manual.is_damaged(entity):
-            printed = _printed(manual).get(entity.place, [])
-            for cars, number in _typed(entity, printed, options):
-                why = f"{number} stands in no `expect` row"
-                yield Unjudged(entity.place, "number", f"`{entity.id}`{cars}", why)
-
-
-def _typed(
-    thing: Fastener | Fluid, printed: list[Condition], options: Options
-) -> Iterator[tuple[str, str]]:
-    """Yield the numbers of a thing that stand nowhere else, each with its cars in words."""
-    if isinstance(thing, Fluid):
-        if thing.quantity is not None and not printed:
-            yield "", thing.quantity.tidy
-        return
-    for when, stages in thing.how_tight.by_condition:
-        figures = _figures(stages)
-        if figures and not any(possible(when & row, options) for row in printed):
-            yield _on(when), ", ".join(figures)
-
-
-def _printed(manual: Manual) -> Mapping[Place, list[Condition]]:
-    """The cars for which rows of double entry have a number, by the place of its thing."""
-
-    def asked() -> dict[Place, list[Condition]]:
-        found: dict[Place, list[Condition]] = {}
-        for page, content in manual.contents.items():
-            for row in (row for expect in content.expects for row in expect.rows):
-                thing = manual.scope(page).get(row.id)
-                if isinstance(thing, Fastener) and row.how_tight:
-                    cars = [when for when, _ in row.how_tight.by_condition]
-                    found.setdefault(thing.place, []).extend(cars)
-                elif isinstance(thing, Fluid) and row.amount is not None:
-                    found.setdefault(thing.place, []).append(ALWAYS)
-        return found
-
-    return manual.once(("numbers printed",), asked)
+    """Yield the numbers of a page that have no witness."""
+    for number in numbers_on(manual, page):
+        if not number.witness:
+            cars = f" on cars with `{number.cars}`" if number.cars else ""
+            why = f"{stated(number)} stands in no `expect` row"
+            yield Unjudged(number.owner, "number", f"`{number.thing}`{cars}", why)
 
 
 # -- orders ----------------------------------------------------------------------------------------

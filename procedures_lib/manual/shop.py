@@ -19,15 +19,19 @@ from procedures_lib.findings import Finding, SlipError
 from procedures_lib.language.entities.entity import Model, fields_of
 from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.field_types import (
+    STRINGS,
     Date,
     OfKind,
     OneOf,
     Ref,
     Text,
     YesNo,
+    many,
+    one,
     plain,
     refuse,
 )
+from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual.shop_file import (
     Tables,
     TomlReader,
@@ -79,6 +83,23 @@ Address = Annotated[str, *plain(_address, {"type": "string"})]
 
 DeviationClass = Annotated[str, *plain(_deviation_class, {"type": "string"})]
 
+
+ANGLES, EVERYTHING = "angles", "everything"
+WITNESSED = ("brakes", "steering", "wheels", "fuel", ANGLES)
+"""What a shop wants a witness for that does not say: systems, and joints with an angle stage."""
+
+
+def _witnessed(value: Any) -> tuple[Scalar, ...]:
+    known = (*WITNESSED, EVERYTHING)
+    words = tuple(one(word) for word in many(value))
+    for word in words:
+        if word not in known:
+            refuse("unknown-word", f"`{word}` is nothing that a witness can be asked for",
+                   suggestion(word, known), getattr(word, "line", 0))  # fmt: skip
+    return words
+
+
+Witnessed = Annotated[tuple[Scalar, ...], *plain(_witnessed, STRINGS, list)]
 
 HEADS = {
     "shop": "[shop]",
@@ -153,6 +174,9 @@ class AngleGauge(Model):
 class Shop(Model):
     """The shop as its settings name it.
 
+    ``witnessed`` is what must be typed a second time: a file that does not say asks for
+    :data:`WITNESSED`, a manual without a file for nothing.
+
     It does not know what day it is, so that a manual builds alike on every day: see
     :meth:`judged_on`.
     """
@@ -163,6 +187,7 @@ class Shop(Model):
     address: Address = ""
     invented: YesNo = False
     torque_unit: Annotated[str, OneOf(*TORQUE_UNITS)] = TORQUE_UNITS[0]
+    witnessed: Witnessed = ()
     torque_wrenches: tuple[TorqueWrench, ...] = ()
     angle_gauges: tuple[AngleGauge, ...] = ()
     _day: datetime.date | None = PrivateAttr(default=None)
@@ -214,7 +239,10 @@ def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
         angle_gauges=_tools(AngleGauge, "angle-gauge", settings, reader),
     )
     _one_shop(shop, settings, reader)
-    return shop or Shop(), reader.findings
+    shop = shop or Shop()
+    if "witnessed" not in settings.raw("shop"):
+        shop = shop.model_copy(update={"witnessed": tuple(map(Scalar, WITNESSED))})
+    return shop, reader.findings
 
 
 def _one_shop(shop: Shop | None, settings: Tables, reader: FieldReader) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from functools import cached_property
@@ -12,7 +11,7 @@ from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Op
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import ContentItem
 from procedures_lib.manual import Plan
-from procedures_lib.walk import states
+from procedures_lib.walk import states, vital
 from procedures_lib.walk.states import Key, Kind
 
 Thing = Part | Connection | Fastener | Opening | Fluid
@@ -26,12 +25,6 @@ _KINDS: dict[type[Entity], Kind] = {
     Opening: states.OPENING,
     Fluid: states.FLUID,
 }
-_STEERING = re.compile(r"(?:^|-)(?:steering|tie-rods?|track-rods?|drag-links?|pitman)(?:-|$)")
-"""What steers the car, by its id: common practice, no source."""
-_WHEEL = re.compile(r"(?:^|-)wheels?(?:-|$)")
-_ABOUT_A_WHEEL = re.compile(
-    r"steering|spare|arch|cover|liner|sensor|speed|fly|cap|trim|hous|bearing|hub|lock|nut|well"
-)
 
 
 class Assembly:
@@ -293,16 +286,12 @@ class Assembly:
     @cached_property
     def wheels(self) -> tuple[Key, ...]:
         """The road wheels, old and new, by their ids: `front-wheels`, not `steering-wheel`."""
-        return tuple(
-            key
-            for key, _ in self.of_kind(Part)
-            if _WHEEL.search(key.id) and not _ABOUT_A_WHEEL.search(key.id)
-        )
+        return tuple(key for key, _ in self.of_kind(Part) if vital.is_road_wheel(key.id))
 
     def steers(self, key: Key) -> bool:
         """Tell whether a thing is of the steering, or holds what is."""
         named = (key, *self.users.get(self.line(key), ()))
-        return any(_STEERING.search(each.id) for each in named)
+        return any(vital.steers(each.id) for each in named)
 
     # -- openings and fluids -----------------------------------------------------------------------
 

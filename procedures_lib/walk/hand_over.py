@@ -9,7 +9,7 @@ from procedures_lib.language.entities.car import Connection, Fastener, Fluid
 from procedures_lib.language.entities.work import Common, Procedure
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, Plan
-from procedures_lib.walk import states
+from procedures_lib.walk import states, vital
 from procedures_lib.walk.circuits import air, circuits_of, drained, leak_test, opened
 from procedures_lib.walk.fasteners import used
 from procedures_lib.walk.progress import Run
@@ -137,10 +137,7 @@ def _never_excused(run: Run, key: Key) -> bool:
     users = run.car.users.get(run.car.line(key), ()) if key.kind is states.FASTENER else ()
     carried = {getattr(run.car.things.get(each), "carries", None) for each in (key, *users)}
     kind = getattr(run.car.things.get(key), "kind", "")
-    return bool(carried & _VITAL) or (key.kind is states.FLUID and kind in _VITAL)
-
-
-_VITAL = frozenset({"brake-fluid", "fuel"})
+    return bool(carried & vital.CARRIED) or (key.kind is states.FLUID and kind in vital.CARRIED)
 
 
 def ends_otherwise(run: Run) -> None:

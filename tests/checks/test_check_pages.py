@@ -28,6 +28,7 @@ UNSHOWN = {
     "not-in-contents": "it takes two pages, and a sample is one",
     "no-wrench": "the wrenches stand in the shop's file, and a sample is a page",
     "wrench-out-of-date": "the wrenches stand in the shop's file, and a sample is a page",
+    "no-witness": "the shop's file says what must have one, and a sample is a page",
 }
 """Checks that no sample can give, each with the reason; a test of its own stands in."""
 

@@ -132,41 +132,47 @@ def expect(row: str) -> str:
 
 FLUIDS = "```{fluids}\ncoolant: {name: Coolant, kind: coolant, quantity: 5.2 L}\n```\n"
 STAGES = f"{WHOLE}, tighten: [20 N·m, +45°]"
+HARDWARE = "count 4, thread M8, class 8.8, condition dry"
+HARDWARE_BY_KEY = 'count: 4, thread: M8, class: "8.8", condition: dry'
 
 
 def test_a_number_typed_once() -> None:
     found = listed(fastener(STAGES), FLUIDS, kind="number")
     assert [(each.what, plain(each.why)) for each in found] == [
         ("`hub-bolts`", "20 N·m, +45° stands in no `expect` row"),
+        ("`hub-bolts`", "class 8.8 stands in no `expect` row"),
+        ("`hub-bolts`", "condition dry stands in no `expect` row"),
+        ("`hub-bolts`", "count 4 stands in no `expect` row"),
+        ("`hub-bolts`", "thread M8x1.25 stands in no `expect` row"),
         ("`coolant`", "5.2 L stands in no `expect` row"),
     ]
 
 
 def test_a_row_is_a_witness_where_it_prints_the_number() -> None:
-    rows = expect("hub-bolts: 20 N·m, +45°\ncoolant: 5.2 L")
+    rows = expect(f"hub-bolts: {HARDWARE}, 20 N·m, +45°\ncoolant: 5.2 L")
     assert listed(fastener(STAGES), FLUIDS, rows, kind="number") == []
-    hardware = expect("hub-bolts: thread M8x1.25, count 4")
-    assert len(listed(fastener(STAGES), hardware, kind="number")) == 1
+    assert len(listed(fastener(STAGES), expect(f"hub-bolts: {HARDWARE}"), kind="number")) == 1
 
 
 def test_a_row_on_another_page_is_a_witness_too() -> None:
     car = dedent(CAR) + fastener(STAGES)
-    pages = {"car.md": car, "work.md": HEAD + expect("hub-bolts: 20 N·m, +45°")}
+    pages = {"car.md": car, "work.md": HEAD + expect(f"hub-bolts: {HARDWARE}, 20 N·m, +45°")}
     assert counts_by_kind(unjudged_in(manual_from(pages)))["number"] == 0
-    assert counts_by_kind(unjudged_in(manual_from({"car.md": car})))["number"] == 1
+    assert counts_by_kind(unjudged_in(manual_from({"car.md": car})))["number"] == 5
 
 
 def test_a_row_by_condition_is_a_witness_on_its_cars() -> None:
     joint = fastener(f'{WHOLE}, tighten: {{"axle=long": 25 N·m, "axle=short": 22 N·m}}')
-    row = expect('hub-bolts: {"axle=long": 25 N·m}')
-    (found,) = listed(joint, row, kind="number")
+    rows = expect(f'hub-bolts: {{"axle=long": 25 N·m, {HARDWARE_BY_KEY}}}')
+    (found,) = listed(joint, rows, kind="number")
     assert found.what == "`hub-bolts` on cars with `axle=short`"
-    assert listed(joint, expect("hub-bolts: 25 N·m"), kind="number") == []
+    assert listed(joint, expect(f"hub-bolts: {HARDWARE}, 25 N·m"), kind="number") == []
 
 
 @pytest.mark.parametrize("tighten", ["hand", "[snug, back off fully]", '{see: "sheet 4"}'])
 def test_no_number_no_witness(tighten: str) -> None:
-    assert listed(fastener(f"{WHOLE}, tighten: {tighten}"), kind="number") == []
+    blocks = fastener(f"{WHOLE}, tighten: {tighten}"), expect(f"hub-bolts: {HARDWARE}")
+    assert listed(*blocks, kind="number") == []
 
 
 # -- orders and fluids -----------------------------------------------------------------------------

@@ -24,6 +24,7 @@ COMMANDS = (
     "serve",
     "start",
     "order",
+    "witness",
     "wrench",
     "joint",
     "card",

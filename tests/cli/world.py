@@ -29,8 +29,8 @@ UNREADABLE = """
     """
 PRINTED = """
     ```{expect} Mule sheet 1
-    cover-bolts: 89 lbf·in
-    side-bolt: 20–22 N·m, +1/6 turn
+    cover-bolts: thread M6, class 8.8, count 2, condition dry, 89 lbf·in
+    side-bolt: thread M10, class 8.8, condition dry, 20–22 N·m, +1/6 turn
     ```
     """
 LIBRARY = Path(procedures_lib.__file__).parents[1]

@@ -308,8 +308,8 @@ def test_double_entry_rows() -> None:
     assert (
         len(rows["bracket-bolts"].how_tight.stages) == len(rows["castle-nut"].how_tight.stages) == 2
     )
-    assert rows["coolant"].amount is not None
-    assert rows["coolant"].amount.unit == "US qt"
+    (amount,) = rows["coolant"].printed
+    assert (amount.name, amount.value.unit) == ("quantity", "US qt")
 
 
 @pytest.mark.parametrize(

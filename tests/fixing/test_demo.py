@@ -35,6 +35,7 @@ TORQUES = {u.symbol: [w for w in u.spellings if w != u.symbol] for u in units_of
 _FIELD = re.compile(
     r"(?m)^( *(?:tighten|time|recheck):(?: \[)?[^#\n]*?\d) ?(N·m|lbf·ft|lbf·in|min)\b"
 )
+_EXPECT = re.compile(r"(?ms)(^```\{expect\}.*?^```)")
 _ROLE = re.compile(r"(?m)^(?!#|:::)(.*?)\{q\}`([^`\n]+)`")
 _DO = re.compile(r"(?m)^do:\n((?:  - [a-z][\w ,.–-]*\n)+)")
 
@@ -50,7 +51,8 @@ def other_units(text: str, pick: Callable[[list[str]], str]) -> str:
     def change(match: re.Match[str]) -> str:
         return f"{match[1]} {pick(TORQUES.get(match[2], ['minutes']))}"
 
-    return _FIELD.sub(change, text)
+    parts = _EXPECT.split(text)  # double entry stays as its source prints it
+    return "".join(part if n % 2 else _FIELD.sub(change, part) for n, part in enumerate(parts))
 
 
 def typed(text: str) -> str:

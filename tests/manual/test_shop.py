@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.manual.shop import Shop, read_shop
+from procedures_lib.manual.shop import WITNESSED, Shop, read_shop
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -107,7 +107,8 @@ def test_settings_of_the_wrong_shape_are_one_finding(tmp_path: Path, text: str) 
     shop, found = read(tmp_path, f"# shop\n{text}\n{rest}")
     assert [(f.check, f.place.line) for f in found] == [("unreadable-block", 2)]
     assert "below it one `key = value` a line" in found[0].hint
-    assert shop == (Shop(name="Ours") if rest else Shop())
+    assert shop.witnessed == WITNESSED
+    assert shop == (Shop(name="Ours", witnessed=WITNESSED) if rest else Shop(witnessed=WITNESSED))
 
 
 @pytest.mark.parametrize(

@@ -68,6 +68,12 @@ def test_a_wrong_tens_digit_never_agrees(row: dict[str, str]) -> None:
         ("89 lbf·in", "10 ± 1 N·m"),
         ("98–115 lbf·in", "11–13 N·m"),
         ("97–115 lbf·in", "12 ± 1 N·m"),
+        ("106 ± 9 lbf·in", "12 ± 1 N·m"),
+        ("81–136 N·m", "60–100 lbf·ft"),
+        ("9–12 N·m", "82–102 lbf·in"),
+        ("0.0036–0.0047 in", "0.09–0.12 mm"),
+        ("136–271 N·m", "100–200 lbf·ft"),
+        ("135.6–271.2 N·m", "100–200 lbf·ft"),
         ("3/4 in", "19 mm"),
         ("1/8 turn", "45°"),
         ("10.0 N·m", "10 N·m"),
@@ -91,12 +97,38 @@ def test_agreeing(printed: str, exact: str) -> None:
         ("10.1 N·m", "10 N·m"),
         ("98–125 lbf·in", "11–13 N·m"),
         ("98–115 lbf·in", "12 N·m"),
+        ("98–116 lbf·in", "11–13 N·m"),
+        ("135–271 N·m", "100–200 lbf·ft"),
+        ("9–13 N·m", "82–102 lbf·in"),
+        ("135.5–271.1 N·m", "100–200 lbf·ft"),
+        ("1–2 kgf·m", "9.8–11.1 N·m"),
         ("106 lbf·in", "11–13 N·m"),
         ("11–13 N·m", "11–13.1 N·m"),
     ],
 )
 def test_disagreeing(printed: str, exact: str) -> None:
     assert not _agree(printed, exact)
+
+
+# NIST SP 811 (2008), B.7.1 and B.7.2: 36 ft = 10.9728 m is printed as 11.0 m; 36 in = 91.44 cm. The
+# factors are those of its App. B.8, shortened as conversion tables of the trade print them (common
+# practice): a figure worked out with one agrees within half of its last digit.
+@pytest.mark.parametrize(
+    ("printed", "exact"),
+    [
+        ("11.0 m", "36 ft"),
+        ("914 mm", "36 in"),
+        ("13.83 kgf·m", "100 lbf·ft"),
+        ("135.6 N·m", "100 lbf·ft"),
+        ("73.76 lbf·ft", "100 N·m"),
+        ("73.8 lbf·ft", "100 N·m"),
+        ("723.3 lbf·ft", "100 kgf·m"),
+        ("885.1 lbf·in", "100 N·m"),
+        ("980.7 N·m", "100 kgf·m"),
+    ],
+)
+def test_factors_of_the_trade_agree(printed: str, exact: str) -> None:
+    assert _agree(printed, exact)
 
 
 def test_another_kind_is_an_error() -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
-from hypothesis import given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from procedures_lib.engineering.quantities import (
@@ -123,3 +124,33 @@ def test_what_is_found_is_in_the_text(text: str) -> None:
     for found in find_quantities(text):
         assert text[found.start : found.end] == found.text
         assert found.kind in KINDS
+
+
+@st.composite
+def rounded_ranges(draw: st.DrawFn) -> tuple[str, str, str]:
+    """A range, and its ends in another unit rounded inwards, and outwards by over half a digit."""
+    first, second = draw(unit_pairs())
+    low = draw(st.fractions(min_value=Fraction(1, 20), max_value=2000, max_denominator=100))
+    high = low * draw(st.fractions(min_value=Fraction(21, 20), max_value=4, max_denominator=50))
+    decimals = draw(st.integers(0, 3))
+    exact = f"{float(low):.2f}–{float(high):.2f} {first.symbol}"
+    assume(first != second and Fraction(f"{float(low):.2f}") < Fraction(f"{float(high):.2f}"))
+    ends = read_quantity(exact).exact(second.symbol)
+    step = Fraction(1, 10**decimals)
+    inwards = math.ceil(ends[0] / step), math.floor(ends[1] / step)
+    outwards = math.floor(ends[0] / step), math.ceil(ends[1] / step)
+    assume(outwards[0] > 0 and inwards[0] < inwards[1])
+    assume(any(abs(o * step - e) > step / 2 for o, e in zip(outwards, ends, strict=True)))
+    texts = [
+        "–".join(f"{float(n * step):.{decimals}f}" for n in pair) for pair in (inwards, outwards)
+    ]
+    return exact, *(f"{text} {second.symbol}" for text in texts)  # type: ignore[return-value]
+
+
+@settings(max_examples=500, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@given(rounded_ranges())
+def test_a_range_rounded_inwards_agrees_and_outwards_does_not(ranges: tuple[str, str, str]) -> None:
+    """ASTM SI 10: converted limits never leave the original interval, to the last digit."""
+    exact, inwards, outwards = map(read_quantity, ranges)
+    assert agrees(inwards, exact)
+    assert not agrees(outwards, exact)

@@ -230,10 +230,28 @@ def band_text(low: float, high: float, unit: str) -> str:
 
 
 FACTOR_SLACK = Fraction(2, 10000)
-"""What a factor shortened to four digits is off (1.356 N·m for a lbf·ft, 0.1130 for a lbf·in)."""
+"""What a factor shortened to four digits is mostly off (1.356 N·m for a lbf·ft)."""
+
+TRADE_FACTORS = {
+    ("lbf·ft", "N·m"): "1.356",
+    ("lbf·ft", "kgf·m"): "0.1383",
+    ("lbf·in", "N·m"): "0.1130",
+    ("kgf·m", "N·m"): "9.807",
+    ("kgf·m", "lbf·ft"): "7.233",
+    ("N·m", "lbf·ft"): "0.7376",
+    ("N·m", "lbf·in"): "8.851",
+    ("N·m", "kgf·m"): "0.1020",
+}
+"""The factors of four digits that conversion tables print: the full ones stand in NIST SP 811,
+App. B.8; that the trade shortens them so is common practice."""
+
+MOST_OUTSIDE = Fraction(5, 100)
+"""The share by which an end that is rounded to the nearest digit may reach outside: manuals print
+9–12 N·m for 82–102 lbf·in, 4 % outside. More says something else: 2 kgf·m for 1.1."""
 
 _COARSE_STEPS = (Fraction(10), Fraction(5))
 _FINEST_STEP = Fraction(1, 10**6)
+_HALF = Fraction(1, 2)
 _NUMBERS = re.compile(r"[0-9]+(?:\.([0-9]+))?(/[0-9]+)?")
 
 
@@ -247,11 +265,14 @@ def agrees(printed: Quantity, exact: Quantity, allowance: Fraction = MOST_MOVE) 
       rounded to what a wrench can be set to: 75 lbf·ft for 100 N·m), but no more than
       ``allowance``, a share of the exact value (2 %, the rule above);
 
-    and by 0.02 % for a factor of four digits. The ends of a range may have been rounded inwards,
-    so that they have a whole unit where a single figure has half of one. A plain printed figure is
-    held against the nominal value of a tolerance, never against a bare range; a printed range or
-    tolerance needs both ends. A figure in the same unit has to be the same. QuantityError
-    ``wrong-dimension`` when the two are of different kinds.
+    and by 0.02 % for a factor of four digits. A printed range lies inside the exact one, to its
+    last printed digit: each end is rounded inwards, by less than a whole unit or step in place of
+    half of one, or reaches outside by no more than half a unit of that digit, and by no more than
+    :data:`MOST_OUTSIDE`. Exact is also what one of the :data:`TRADE_FACTORS` gives. A plain printed
+    figure is held against the nominal
+    value of a tolerance, never against a bare range; a printed range or tolerance needs both ends.
+    A figure in the same unit has to be the same. QuantityError ``wrong-dimension`` when the two are
+    of different kinds.
     """
     if printed.is_range:
         return exact.is_range and _ends_agree(printed, exact, allowance)
@@ -260,24 +281,64 @@ def agrees(printed: Quantity, exact: Quantity, allowance: Fraction = MOST_MOVE) 
     wanted = exact.exact_nominal(printed.unit)
     if printed.unit == exact.unit:
         return printed.nominal == wanted
-    return _near(printed, printed.nominal, wanted, Fraction(1, 2), allowance)
+    figure = printed.nominal
+    return any(
+        abs(figure - each) <= _reach(printed, figure, each, _HALF, allowance) + _slack(each)
+        for each in (wanted, exact.nominal * _trade_factor(exact, printed.unit))
+    )
+
+
+def reaches_outside(printed: Quantity, exact: Quantity) -> bool:
+    """Return whether a printed range that disagrees allows what the exact range does not."""
+    if not (printed.is_range and exact.is_range):
+        return False
+    low, high = exact.exact(printed.unit)
+    return (printed.low < low or printed.high > high) and printed.low < high and low < printed.high
 
 
 def _ends_agree(printed: Quantity, exact: Quantity, allowance: Fraction) -> bool:
     low, high = exact.exact(printed.unit)
     if printed.unit == exact.unit:
         return (printed.low, printed.high) == (low, high)
-    return _near(printed, printed.low, low, Fraction(1), allowance) and _near(
-        printed, printed.high, high, Fraction(1), allowance
-    )
+    factor = _trade_factor(exact, printed.unit)
+    by_factor = exact.low * factor, exact.high * factor
+    half = _HALF * _last_digit(printed)
+    if _lies_in(printed, (low, high), half, allowance):
+        return True
+    return _lies_in(printed, by_factor, Fraction(0), allowance)
 
 
-def _near(
-    printed: Quantity, figure: Fraction, exact: Fraction, units: Fraction, allowance: Fraction
+def _lies_in(
+    printed: Quantity, exact: tuple[Fraction, Fraction], half: Fraction, allowance: Fraction
 ) -> bool:
-    by_digit = units * _last_digit(printed)
+    low, high = exact
+    for figure, end, inwards in (
+        (printed.low, low, printed.low - low),
+        (printed.high, high, high - printed.high),
+    ):
+        outside = min(half, MOST_OUTSIDE * abs(end))
+        if inwards > 0 and inwards >= _reach(printed, figure, end, Fraction(1), allowance):
+            return False
+        if -inwards > outside:
+            return False
+    return True
+
+
+def _trade_factor(q: Quantity, unit: str) -> Fraction:
+    """Return the factor of four digits between two units; 0 where the trade has none."""
+    return Fraction(TRADE_FACTORS.get((q.unit, unit_named(unit).symbol), 0))
+
+
+def _reach(
+    printed: Quantity, figure: Fraction, exact: Fraction, units: Fraction, allowance: Fraction
+) -> Fraction:
+    """Return how far rounding may have moved a figure: by its last digit, or by its step."""
     by_step = min(units * _step_of(figure), allowance * abs(exact))
-    return abs(figure - exact) <= max(by_digit, by_step) + FACTOR_SLACK * abs(exact)
+    return max(units * _last_digit(printed), by_step)
+
+
+def _slack(exact: Fraction) -> Fraction:
+    return FACTOR_SLACK * abs(exact)
 
 
 def _last_digit(printed: Quantity) -> Fraction:

@@ -19,11 +19,13 @@ from pathlib import Path
 from typing import BinaryIO
 from urllib.parse import quote, unquote_to_bytes
 
-from procedures_lib.findings import Finding, Level, printable
+from procedures_lib.findings import Finding, Level, counted, printable
 from procedures_lib.fronts.cli.arguments import SHOP_PAGE
 from procedures_lib.fronts.cli.checked_manual import Checked, counts
 from procedures_lib.fronts.cli.report import message_of
+from procedures_lib.fronts.tables.definitions import witness_table
 from procedures_lib.judging.unjudged import count_text, unjudged_in
+from procedures_lib.judging.witness import count_of, numbers_on
 from procedures_lib.manual import Manual
 
 POLICY = (
@@ -295,17 +297,36 @@ class Board:
 
     def _foot(self, page: str) -> str:
         """What can't be judged of a page, folded away."""
-        items = unjudged_in(self._manual, [page])
+        items = [e for e in unjudged_in(self._manual, [page]) if e.kind != "number"]
+        numbers = self._numbers(page)
         if not items:
-            return ""
+            return numbers
         rows = "".join(
             f"<li>Line {each.place.line}: {escape(printable(f'{each.what}: {each.why}'))}</li>"
             for each in items
         )
-        counted = escape(count_text(items).capitalize())
+        said = escape(count_text(items).capitalize())
         return (
             '<details class="served-unjudged">'
-            f"<summary>{counted}</summary><ul>{rows}</ul></details>"
+            f"<summary>{said}</summary><ul>{rows}</ul></details>{numbers}"
+        )
+
+    def _numbers(self, page: str) -> str:
+        """The numbers of a page with their witnesses, folded away."""
+        numbers = numbers_on(self._manual, page) if page in self._manual.contents else []
+        if not numbers:
+            return ""
+        table = witness_table(numbers)
+        heads = "".join(f"<th scope=col>{escape(each.label)}</th>" for each in table.columns)
+        rows = "".join(
+            f"<tr>{''.join(f'<td>{escape(printable(each.text))}</td>' for each in row.cells)}</tr>"
+            for row in table.rows
+        )
+        bare = count_of(numbers)["none"]
+        said = f"{counted(len(numbers), 'number')}, {bare or 'none'} typed once"
+        return (
+            f'<details class="served-unjudged"><summary>{said}</summary>'
+            f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></details>"
         )
 
     def _row(self, finding: Finding) -> str:

@@ -10,10 +10,12 @@ from typing import Any
 
 from procedures_lib.engineering.quantities.units import kind_named
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Hazard, Into
+from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Fastener, Hazard, Into
 from procedures_lib.language.entities.dyno_session import Air, Dyno, EngineKind, Pull
 from procedures_lib.language.entities.entity import Model, fields_of, note_on
-from procedures_lib.language.entities.how_tight import BY_KEY
+from procedures_lib.language.entities.field_types import STRINGS
+from procedures_lib.language.entities.how_tight import CONDITION_KEY, OF_ONE_STAGE, STAGES
+from procedures_lib.language.entities.how_tight import SCHEMA as TIGHTEN
 from procedures_lib.language.entities.kit import (
     CONTENT_KINDS,
     Claims,
@@ -22,6 +24,7 @@ from procedures_lib.language.entities.kit import (
     Fits,
     Needs,
 )
+from procedures_lib.language.entities.printed import PRINTED_OF, SAYS, paths_of, words
 from procedures_lib.language.entities.work import (
     CommonStepsOptions,
     DerivedOptions,
@@ -44,14 +47,6 @@ _BY_NAME: dict[str, type[Model]] = {
 _BY_BODY: dict[Body, type[Model]] = {Body.DERIVED: DerivedOptions, Body.SAMPLE: SampleOptions}
 _ID = {"pattern": "^[a-z0-9]+(?:-[a-z0-9]+)*$"}
 _TEXT = {"type": ["string", "number", "boolean"]}
-_EXPECT = {
-    "type": "object",
-    "minProperties": 1,
-    "propertyNames": _ID,
-    "additionalProperties": {
-        "anyOf": [_TEXT, {"type": "array", "items": _TEXT, "minItems": 1}, *BY_KEY]
-    },
-}
 
 
 def model_of(block: str) -> type[Model] | None:
@@ -79,7 +74,7 @@ def _head(kind: BlockKind) -> dict[str, Any]:
 def _body(block: str) -> dict[str, Any]:
     model = model_of(block)
     if model is None:
-        return _EXPECT
+        return _expect()
     parts: dict[str, Any] = {}
     made = _object(model, parts)
     if block in COLLECTIONS:
@@ -92,6 +87,60 @@ def _body(block: str) -> dict[str, Any]:
             entry = {"$ref": "#/$defs/KnownHazard"}
             made["properties"] = dict.fromkeys(BUILTIN_HAZARDS, entry)
     return {**made, **({"$defs": parts} if parts else {})}
+
+
+def _expect() -> dict[str, Any]:
+    """The schema of double entry: a row is a text, or has the fields of what it is about."""
+    parts: dict[str, Any] = {}
+    fields: dict[str, list[dict[str, Any]]] = {name: [] for name in sorted(words())}
+    for kind, model in PRINTED_OF.items():
+        for name, path in paths_of(kind).items():
+            shape = _printed(model, path, parts)
+            if shape not in fields[name]:
+                fields[name].append(shape)
+    row = {
+        "type": "object",
+        "minProperties": 1,
+        "properties": {
+            **{name: _any_of(shapes) for name, shapes in fields.items()},
+            SAYS: {"description": "the amounts that its text states with `{q}`", **STRINGS},
+            **{name: {"description": "how tight, in words", **_TEXT} for name in ("until", "see")},
+            "tighten": {"description": note_on(Fastener, "tighten"), **TIGHTEN},
+            "order": {"description": note_on(Fastener, "order"), **STRINGS},
+        },
+        "patternProperties": {CONDITION_KEY: STAGES},
+        "additionalProperties": False,
+    }  # fmt: skip
+    texts = {"type": "array", "items": _TEXT, "minItems": 1}
+    return {
+        "type": "object",
+        "minProperties": 1,
+        "propertyNames": _ID,
+        "additionalProperties": {"anyOf": [_TEXT, texts, OF_ONE_STAGE, {"$ref": "#/$defs/Row"}]},
+        "$defs": {"Row": row, **parts},
+    }
+
+
+def _printed(model: type[Model], path: tuple[str, ...], parts: dict[str, Any]) -> dict[str, Any]:
+    """The schema of a field as a source prints it; what is never used again says so in a word."""
+    name = next(written for written, attribute in fields_of(model).items() if attribute == path[0])
+    raw = model.model_json_schema(by_alias=True)
+    if path == ("contents",):
+        how_many = {"type": ["integer", "string"]}
+        return {"description": note_on(model, name), "type": "object",
+                "additionalProperties": how_many}  # fmt: skip
+    shape = _field(model, name, raw["properties"][name], raw, parts)
+    if len(path) > 1:
+        inner = parts[shape["$ref"].rpartition("/")[2]]["properties"]
+        shape = next(of for key, of in inner.items() if key.replace("-", "_") == path[1])
+    shape = {key: of for key, of in shape.items() if key != "title"}
+    if name == "reuse":
+        shape["enum"] = [*shape["enum"], "never"]
+    return shape
+
+
+def _any_of(shapes: list[dict[str, Any]]) -> dict[str, Any]:
+    return shapes[0] if len(shapes) == 1 else {"anyOf": shapes}
 
 
 def _object(model: type[Model], parts: dict[str, Any]) -> dict[str, Any]:

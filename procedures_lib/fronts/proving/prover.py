@@ -126,8 +126,10 @@ def _parts(block: Block, content: Content) -> Iterator[tuple[int, int, set[int]]
     if block.name == "expect":
         tables = [expect for expect in content.expects if expect.place == block.place]
         rows = {row.place.line for expect in tables for row in expect.rows}
-        yield first, first, lines - rows
-        yield from ((row, row, {row}) for row in sorted(rows))
+        ends = [*(row - 1 for row in sorted(rows)[1:]), block.end]
+        spans = [set(range(row, end + 1)) for row, end in zip(sorted(rows), ends, strict=True)]
+        yield first, first, lines.difference(*spans)
+        yield from ((min(span), min(span), span) for span in spans)
     else:
         inner = {line for child in block.blocks for line in range(child.place.line, child.end + 1)}
         yield first, block.header_end, lines - inner

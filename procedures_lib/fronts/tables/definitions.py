@@ -15,8 +15,10 @@ from procedures_lib.fronts.tables.table import (
     tight_cell,
 )
 from procedures_lib.fronts.tables.words import setting_text
+from procedures_lib.judging.witness import Number
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.printed import PRINTED_OF, field_value, paths_of, shown
 from procedures_lib.language.entities.work import Expect, ExpectRow
 from procedures_lib.manual import Scope
 from procedures_lib.manual.scope import humanised, name_of
@@ -168,26 +170,46 @@ def expect_table(expect: Expect, scope: Scope) -> Table:
 
 def _row(row: ExpectRow, scope: Scope) -> Row:
     entity = scope.get(row.id)
-    name = name_of(entity, scope) if entity else humanised(row.id)
-    said = ""
-    if isinstance(entity, Fastener):
-        said = ", ".join(_said(entity, row))
-    elif isinstance(entity, Part | Connection):
-        said = f"count {entity.count}"
-    elif isinstance(entity, Fluid) and entity.quantity:
-        said = entity.quantity.tidy
-    return Row((cell(name, f"definition:{row.id}"), cell(row.text), cell(said)))
+    if entity is None or entity.KIND not in row.kinds:
+        return Row((cell(humanised(row.id)), cell(row.text), Cell()))
+    said = ", ".join(filter(None, _said(entity, row)))
+    return Row((cell(name_of(entity, scope), f"definition:{row.id}"), cell(row.text), cell(said)))
 
 
-def _said(fastener: Fastener, row: ExpectRow) -> Iterator[str]:
+def _said(entity: Entity, row: ExpectRow) -> Iterator[str]:
     """Yield what the block says of all that the row prints."""
-    if row.thread is not None and fastener.thread:
-        yield f"thread {fastener.thread.written}"
-    if row.grade:
-        yield f"class {fastener.class_}"
-    if row.count is not None:
-        yield f"count {fastener.count}"
-    if row.how_tight:
-        yield fastener.how_tight.written()
-    if row.order:
-        yield f"order {', '.join(fastener.order)}"
+    paths = paths_of(entity.KIND) if entity.KIND in PRINTED_OF else {}
+    for printed in row.printed:
+        if printed.name in paths:
+            value = field_value(entity, paths[printed.name])
+            yield shown(value) if printed.name == "quantity" else f"{printed.name} {shown(value)}"
+    if isinstance(entity, Fastener) and row.how_tight:
+        yield entity.how_tight.written()
+    if isinstance(entity, Fastener) and row.order:
+        yield f"order {', '.join(entity.order)}"
+
+
+# -- witnesses -------------------------------------------------------------------------------------
+
+_WITNESS_COLUMNS = (
+    Column("place", "Where"),
+    Column("thing", "What"),
+    Column("field", "Field"),
+    Column("value", "Value"),
+    Column("source", "Source"),
+    Column("witness", "Witness"),
+)
+
+
+def witness_table(numbers: Iterable[Number]) -> Table:
+    """Return numbers with their witnesses, for a writer."""
+    return Table("witness", "Numbers and their witnesses", _WITNESS_COLUMNS, tuple(
+        Row(tuple(map(cell, (str(number.place), number.thing, number.name, number.value,
+                             number.source, witness_text(number)))), when=number.cars)
+        for number in numbers
+    ))  # fmt: skip
+
+
+def witness_text(number: Number) -> str:
+    """Return the witness of a number in words: ``double entry, procedures/fit.md:12``; ``none``."""
+    return ", ".join(filter(None, (number.witness or "none", number.by)))

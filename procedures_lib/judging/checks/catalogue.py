@@ -168,7 +168,7 @@ _CHECKS = [
         Level.WARNING,
         reused_past_yield="a bolt stretched past yield that nothing says is for one use",
         condition_missing="a torque on a thread that is not said to be dry, oiled or the like",
-        no_source="a torque that nothing says the source of",
+        no_source="a torque that nothing says the source of, or a source without sheet or page",
         no_positions="a drawing of fasteners that have no positions",
         order_not_cross="an order that goes round a circle of fasteners instead of across it",
         order_not_centre_out="an order that runs along a row from one end",
@@ -190,6 +190,7 @@ _CHECKS = [
     *_family(
         "drift",
         Level.WARNING,
+        no_witness="a number that the shop wants typed a second time, and that stands once",
         prose_disagrees="a step that speaks of helpers, or of a left-hand thread, and has none",
         carries_missing="a hose, pipe or line called after a liquid, without `carries`",
     ),

@@ -1,19 +1,34 @@
-"""Drift: a number that stands in a block and, typed again, as its source prints it."""
+"""Drift: what stands in a block and, typed again, as its source prints it; what stands once."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
-from procedures_lib.engineering.quantities import agrees
+from procedures_lib.engineering.quantities import Quantity, agrees, reaches_outside
 from procedures_lib.engineering.tightening import Stage, StageKind
-from procedures_lib.findings import Finding
+from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.conditions import vehicle_of
-from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Part
+from procedures_lib.judging.checks.printed_values import disagreement
+from procedures_lib.judging.witness import (
+    amounts_of,
+    needed_on,
+    roles_in,
+    roles_of_text,
+    stated,
+    step_ids,
+    thing_of,
+)
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.how_tight import HowTight, Stages
-from procedures_lib.language.entities.work import Expect, ExpectRow
+from procedures_lib.language.entities.printed import SAYS, STEP
+from procedures_lib.language.entities.work import Expect, ExpectRow, Printed, Step
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual
+from procedures_lib.manual.shop import ANGLES
+from procedures_lib.spelling import suggestion
 from procedures_lib.view.joint import order_of, order_text
 
 _UNSAID = frozenset({StageKind.HAND, StageKind.SNUG})
@@ -29,65 +44,129 @@ def expect_rows(manual: Manual, page: str) -> Iterator[Finding]:
 
 def judge_row(manual: Manual, page: str, expect: Expect, row: ExpectRow) -> Iterator[Finding]:
     """Find what is wrong with one row."""
-    entity = manual.scope(page).get(row.id)
-    if isinstance(entity, Fastener) and row.amount is None:
-        vehicle = vehicle_of(manual, page)
-        problem = _fastener(entity, row, Space(vehicle.options if vehicle else ()))
-    elif isinstance(entity, Part | Connection) and row.count is not None:
-        problem = _count(entity, row)
-    elif isinstance(entity, Fluid) and row.amount is not None:
-        problem = _fluid(entity, row)
-    else:
+    thing = thing_of(manual, page, row)
+    if STEP in row.kinds and (thing is None or _kind(thing) not in row.kinds):
+        yield from _no_step(manual, page, row, thing)
+    elif thing is not None and _kind(thing) in row.kinds and not _is_doubtful(manual, page, thing):
+        for place, problem in _problems(manual, page, row, thing):
+            yield Finding(
+                place,
+                "expect-disagrees",
+                f"`{row.id}`: {problem}",
+                f"look at {expect.source or 'the source'} and put right whichever is wrong",
+                related=(thing.place,),
+            )
+
+
+def _kind(thing: Entity | Step) -> str:
+    return STEP if isinstance(thing, Step) else thing.KIND
+
+
+def _is_doubtful(manual: Manual, page: str, thing: Entity | Step) -> bool:
+    """Tell whether a thing could not be read whole, or another has its id: a finding already."""
+    if isinstance(thing, Step):
+        return False
+    return manual.is_damaged(thing) or thing.id in manual.scope(page).shared
+
+
+def _no_step(
+    manual: Manual, page: str, row: ExpectRow, thing: Entity | Step | None
+) -> Iterator[Finding]:
+    """Find a row about a step that there is not; a page that can't be read whole may have it."""
+    lost = any(manual.contents[near].lost for near in manual.scope(page).pages)
+    if lost or not manual.sees_all(page):
         return
-    if problem and not manual.is_damaged(entity) and row.id not in manual.scope(page).shared:
-        yield Finding(
-            row.place,
-            "expect-disagrees",
-            f"`{row.id}`: {problem}",
-            f"look at {expect.source or 'the source'} and put right whichever is wrong",
-            related=(entity.place,),
-        )
+    if thing is not None:
+        fields = ", ".join(f"`{each.name}`" for each in row.printed)
+        said = f"{{expect}} has {fields} of `{row.id}`, which is a {_kind(thing)}"
+        yield Finding(row.place, "wrong-kind", said, "name the step by its id")
+    else:
+        hint = suggestion(str(row.id), step_ids(manual, page)) or "give the step this `id`"
+        said = f"{{expect}} names `{row.id}`, and no step or thing in reach has that id"
+        yield Finding(row.place, "unknown-id", said, hint)
 
 
-def _fluid(fluid: Fluid, row: ExpectRow) -> str:
-    if row.amount is None or fluid.quantity is None:
-        return f"the source prints {row.text}, the block has no quantity"
-    if agrees(row.amount, fluid.quantity):
+def _problems(
+    manual: Manual, page: str, row: ExpectRow, thing: Entity | Step
+) -> Iterator[tuple[Place, str]]:
+    """Yield what disagrees, with its line."""
+    vehicle = vehicle_of(manual, page)
+    space = Space(vehicle.options if vehicle else ())
+    for printed in row.printed:
+        if printed.name == SAYS:
+            problem = _says(manual, printed, thing)
+        elif isinstance(thing, Step) and thing.unread:
+            continue
+        else:
+            problem = disagreement(printed, thing, _kind(thing), space)
+        if problem:
+            yield printed.place, problem
+    if isinstance(thing, Fastener) and (problem := _joint(thing, row, space)):
+        yield row.place, problem
+
+
+# -- prose -----------------------------------------------------------------------------------------
+
+
+def _says(manual: Manual, printed: Printed, thing: Entity | Step) -> str:
+    """Return what disagrees between the amounts of a row and those that a text states."""
+    if isinstance(thing, Step):
+        stated = amounts_of(roles_in(thing.block))
+    else:
+        stated = amounts_of(roles_of_text(manual.contents[thing.place.page], thing))
+    if stated is None:
         return ""
-    return f"the source prints {row.text}, the block says {fluid.quantity.tidy}"
+    left = [amount for amount, _ in stated]
+    missing: list[Quantity] = []
+    for amount in printed.value:
+        found = next((n for n, each in enumerate(left) if _same_amount(amount, each)), None)
+        if found is None:
+            missing.append(amount)
+        else:
+            left.pop(found)
+    what = "the text of the step" if isinstance(thing, Step) else "the text"
+    parts = []
+    if missing:
+        parts.append(
+            f"the source prints {_listed(missing)}, which {what} does not state with `{{q}}`"
+        )
+    if left:
+        parts.append(f"{what} states {_listed(left)}, which the row does not have")
+    return "; ".join(parts)
 
 
-def _fastener(fastener: Fastener, row: ExpectRow, space: Space) -> str:
-    if wrong := _hardware(fastener, row):
-        return wrong
-    bare = row.count is not None or row.thread is not None or row.grade
-    if (row.how_tight or not bare) and not _agree(row.how_tight, fastener, space):
+def _listed(amounts: list[Quantity]) -> str:
+    return ", ".join(amount.tidy for amount in amounts)
+
+
+def _same_amount(printed: Quantity, stated: Quantity) -> bool:
+    octane = printed.kind == "octane" and printed.unit != stated.unit
+    return printed.kind == stated.kind and not octane and agrees(printed, stated)
+
+
+# -- joints ----------------------------------------------------------------------------------------
+
+
+def _joint(fastener: Fastener, row: ExpectRow, space: Space) -> str:
+    """Return what disagrees of the stages and their order; "" when all that is printed agrees."""
+    stages = bool(row.how_tight) or not (row.printed or row.order)
+    if stages and not _agree(row.how_tight, fastener, space):
         said = fastener.how_tight.written() or "nothing"
-        return f"the source prints {row.how_tight.written()}, the block says {said}"
+        wide = _reaching_out(row.how_tight, fastener.how_tight)
+        outside = ", and the printed range reaches outside it" if wide else ""
+        return f"the source prints {row.how_tight.written()}, the block says {said}{outside}"
     if row.order and row.order not in (order_of(fastener), tuple(map(str, fastener.order))):
         order = order_text(fastener) or "nothing"
         return f"the source prints the order {', '.join(row.order)}, the block says {order}"
     return ""
 
 
-def _count(thing: Fastener | Part | Connection, row: ExpectRow) -> str:
-    if row.count is None or row.count == thing.count:
-        return ""
-    return f"the source prints {row.count} of them, the block has a count of {thing.count}"
-
-
-def _hardware(fastener: Fastener, row: ExpectRow) -> str:
-    """Return what disagrees of count, thread and class; "" when all that is printed agrees."""
-    if wrong := _count(fastener, row):
-        return wrong
-    thread = fastener.thread
-    if row.thread is not None and (thread is None or thread.thread != row.thread):
-        said = thread.written if thread else "no thread"
-        return f"the source prints the thread {row.thread}, the block says {said}"
-    if row.grade and row.grade.casefold() != fastener.class_.casefold():
-        said = fastener.class_ or "no class"
-        return f"the source prints the class {row.grade}, the block says {said}"
-    return ""
+def _reaching_out(printed: HowTight, block: HowTight) -> bool:
+    """Tell whether a printed range agrees but for ends that were rounded outwards."""
+    if len(printed.every) != len(block.every):
+        return False
+    pairs = [(p.amount, b.amount) for p, b in zip(printed.every, block.every, strict=True)]
+    return any(p and b and p.kind == b.kind and reaches_outside(p, b) for p, b in pairs)
 
 
 def _agree(printed: HowTight, fastener: Fastener, space: Space) -> bool:
@@ -121,3 +200,35 @@ def _stage_agrees(printed: Stage, block: Stage) -> bool:
         same = printed.kind is block.kind and printed.amount is block.amount
         return same and _plain(printed.words) == _plain(block.words)
     return printed.kind is block.kind and agrees(printed.amount, block.amount)
+
+
+# -- typed once ------------------------------------------------------------------------------------
+
+_OF = {ANGLES: "joints with an angle stage", "": "everything"}
+
+
+def no_witness(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find what the shop wants typed a second time, and is not: what holds, and what fills."""
+    for expect in manual.contents[page].expects if manual.shop.witnessed else ():
+        yield from _source(expect)
+    for entity, system, numbers in needed_on(manual, page):
+        said = ", ".join(dict.fromkeys(stated(each) for each in numbers))
+        of = _OF.get(system, system)
+        verb = "stands" if len(numbers) == 1 else "stand"
+        yield Finding(
+            entity.place,
+            "no-witness",
+            f"`{entity.id}`: {said} {verb} only here, and the shop wants a witness for {of}",
+            f"type it from the paper into an `{{expect}}` block: `{entity.id}: {said}`",
+        )
+
+
+_NUMBERED = re.compile(r"[0-9]|\b(?:one|two|three|first|second|third)\b", re.IGNORECASE)
+
+
+def _source(expect: Expect) -> Iterator[Finding]:
+    """Find a source that names no page, sheet, table or year, and so can't be found again."""
+    if expect.source and not _NUMBERED.search(expect.source):
+        said = f"`{expect.source}` names no sheet and no page"
+        hint = f"say where it is found again: `{expect.source}, page 7`"
+        yield Finding(expect.place, "no-source", said, hint)

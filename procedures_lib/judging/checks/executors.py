@@ -19,7 +19,8 @@ from typing import TYPE_CHECKING, TypeVar
 from procedures_lib.findings import Finding
 from procedures_lib.judging.checks.mentions import leans_on, roles_of, things
 from procedures_lib.judging.checks.registry import check_alone, check_whole
-from procedures_lib.language.entities.builder import build
+from procedures_lib.judging.witness import roles_in, roles_of_text
+from procedures_lib.language.entities.builder import HEADS, build
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.work import Content, Step
 from procedures_lib.language.reading.page import Block, Page
@@ -36,6 +37,9 @@ def outline(content: Content) -> Content:
     """Return a page's heads and things, what its steps do, and what could not be read."""
     whole = content.page
     rules = tuple(role for role in roles_of(content) if role.name == "rule")
+    own = next((each for each in content.entities if each.KIND in HEADS), None)
+    stated = roles_of_text(content, own) if own else ()
+    rules = (*rules, *(role for role in stated if role.name == "q"))
     unread = tuple(found for found in whole.findings if found.check in UNREAD)
     page = Page(whole.name, whole.title, sections=whole.sections, pointers=whole.pointers,
                 settings=whole.settings, findings=() if whole.blocks else unread,
@@ -57,7 +61,8 @@ def _deeds(content: Content) -> tuple[tuple[str, tuple[Step, ...]], ...]:
 def _bare(step: Step) -> Block:
     block = step.block
     body = "" if step.actions else block.body
-    return Block(block.name, block.argument, block.place, block.end, body=body)
+    stated = tuple(role for role in roles_in(block) if role.name == "q")
+    return Block(block.name, block.argument, block.place, block.end, body=body, roles=stated)
 
 
 T = TypeVar("T")

@@ -10,12 +10,12 @@ from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity, references
 from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.printed import STEP
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import (
     Action,
     Common,
     Content,
-    ExpectRow,
     Job,
     Procedure,
     Step,
@@ -83,15 +83,9 @@ def mentions(content: Content) -> Iterator[Mention]:
             yield Mention(role.target, (ROLE_KINDS[role.name],), f"{{{role.name}}}")
     for expect in content.expects:
         for row in expect.rows:
-            yield Mention(row.id, _kinds_of_row(row), "{expect}")
+            if STEP not in row.kinds:  # a step's id is no id of a thing
+                yield Mention(row.id, row.kinds, "{expect}")
     yield from _hazards(content)
-
-
-def _kinds_of_row(row: ExpectRow) -> tuple[str, ...]:
-    if row.amount:
-        return ("fluid",)
-    only_count = not (row.how_tight or row.order or row.thread or row.grade)
-    return ("fastener", "part", "connection") if only_count else ("fastener",)
 
 
 def _hazards(content: Content) -> Iterator[Mention]:

@@ -86,6 +86,7 @@ OF_POINTERS: tuple[Check, ...] = (
     links.headings,
     signal_words.words_that_call,
     signal_words.unused_rules,
+    double_entry.no_witness,
 )
 """Checks of where a page leads, which any other page can change."""
 

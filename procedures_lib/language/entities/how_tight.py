@@ -74,14 +74,14 @@ def on_every_car(stages: Stages) -> HowTight:
 
 
 _IN_WORDS = {"until": StageKind.UNTIL, "see": StageKind.SEE}
-_STAGE_KEYS = frozenset({"stage", "order", "only", *_IN_WORDS})
+STAGE_KEYS = frozenset({"stage", "order", "only", *_IN_WORDS})
 
 _EXAMPLE = "write `{stage: +45°, order: [a, b, c]}`, `{stage: 10 N·m, only: [a, b]}`"
 
 
 def read_how_tight(value: Any) -> HowTight:
     """Read the field: stages, or a mapping from conditions to stages."""
-    if not isinstance(value, dict) or value.keys() & _STAGE_KEYS:
+    if not isinstance(value, dict) or value.keys() & STAGE_KEYS:
         return on_every_car(_stages(value))
     pairs = [(_condition(key), _stages(given)) for key, given in value.items()]
     return HowTight(tuple((when, stages) for when, stages in pairs if stages))
@@ -89,7 +89,7 @@ def read_how_tight(value: Any) -> HowTight:
 
 def _condition(key: Scalar) -> Condition:
     if "=" not in key and " in " not in key:
-        near = nearest(key, _STAGE_KEYS)
+        near = nearest(key, STAGE_KEYS)
         refuse("unknown-field", f"`{key}` is neither a condition nor a word of a stage",
                f"did you mean `{near}`?" if near else
                'write `{"option=value": [20 N·m], …}`, `{see: "…"}` or `{until: "…"}`',
@@ -159,9 +159,9 @@ def _texts(texts: list[str]) -> list[_Written]:
 def _mapped(item: dict[Any, Any]) -> _Written:
     """Read a stage with an order, with positions of its own, or in words."""
     said = [key for key in item if key in {"stage", *_IN_WORDS}]
-    if len(said) != 1 or set(item) - _STAGE_KEYS:
-        strange = next(iter(set(item) - _STAGE_KEYS), "")
-        near = nearest(strange, _STAGE_KEYS)
+    if len(said) != 1 or set(item) - STAGE_KEYS:
+        strange = next(iter(set(item) - STAGE_KEYS), "")
+        near = nearest(strange, STAGE_KEYS)
         hint = f"did you mean `{near}`?" if near else _EXAMPLE
         if " " in strange and not item[strange]:
             hint = "a text with a comma in it needs quotes inside `{ }`"
@@ -194,17 +194,20 @@ _STAGE_SCHEMA = {
         },
     ]
 }
+CONDITION_KEY = "=| in "
+"""A pattern of the keys that are conditions."""
+STAGES = one_or_more(_STAGE_SCHEMA)
+"""The schema of the stages for the cars of one condition."""
 _BY_CONDITION = {
     "type": "object",
-    "propertyNames": {"pattern": "=| in "},
-    "additionalProperties": one_or_more(_STAGE_SCHEMA),
+    "propertyNames": {"pattern": CONDITION_KEY},
+    "additionalProperties": STAGES,
 }
-_ONE, _LIST = one_or_more(_STAGE_SCHEMA)["anyOf"]
+_ONE, _LIST = STAGES["anyOf"]
 SCHEMA = {"anyOf": [_ONE, _BY_CONDITION, _LIST]}
 
-
-BY_KEY = (_STAGE_SCHEMA["anyOf"][1], _BY_CONDITION)
-"""The schemas of a mapping: of one stage, and of stages by condition."""
+OF_ONE_STAGE = _STAGE_SCHEMA["anyOf"][1]
+"""The schema of one stage as a mapping."""
 
 
 def _dumped(how: HowTight) -> list[str] | dict[str, list[str]]:

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Annotated, ClassVar
+from typing import Annotated, Any, ClassVar
 
 from procedures_lib.engineering.quantities import Quantity
-from procedures_lib.engineering.threads.designation import Thread
 from procedures_lib.findings import Finding, Place
 from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
@@ -191,10 +190,20 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
-class ExpectRow:
-    """One row of a source, typed a second time: what it prints of a joint, or an amount of fluid.
+class Printed:
+    """One field as a source prints it: the word it goes by, and its value, read as the field is."""
 
-    Of a joint, what a source leaves out is None, "" or ().
+    name: str
+    value: Any
+    place: Place = field(compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class ExpectRow:
+    """One row of a source, typed a second time: all that it prints of one thing, or of one step.
+
+    What a source leaves out is not there. ``kinds`` are those of the things that have all of its
+    fields: which of them it is, the id tells.
     """
 
     id: Scalar
@@ -202,10 +211,8 @@ class ExpectRow:
     place: Place = field(compare=False)
     how_tight: HowTight = NOTHING_SAID
     order: tuple[str, ...] = ()
-    count: int | None = None
-    thread: Thread | None = None
-    grade: str = ""
-    amount: Quantity | None = None
+    printed: tuple[Printed, ...] = ()
+    kinds: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
