@@ -110,6 +110,12 @@ contents:
     [
         ("<<<<<<< mine\nOld.\n=======\nNew.\n>>>>>>> theirs", ["merge-mark"]),
         ("All of it.\n>>>>>>> torques", ["merge-mark"]),
+        ("All of it.\n\n=======\n", ["merge-mark"]),
+        ("Some of it,\nand the rest.\n=======\n", ["merge-mark"]),
+        ("All of it.\n=======", ["merge-mark"]),
+        ("||||||| 12ab34c\nAs it was.", ["merge-mark"]),
+        ("|||||||", []),
+        ("```text\nHeading\n=======\n```", []),
         ("> > A quotation in a quotation", []),
         ("A << B, C >> D", []),
     ],
