@@ -1,19 +1,18 @@
-"""What a step speaks of against what it does: joints, left-hand threads, helping hands."""
+"""What is said against the facts: left-hand threads, helping hands, names, years, engagement."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
 
-from procedures_lib.findings import Finding, Level, Place
-from procedures_lib.judging.checks.mentions import plans_on, things, whole_things
+from procedures_lib.findings import Finding, Level
+from procedures_lib.judging.checks.mentions import things, whole_things
 from procedures_lib.judging.checks.prose import place_in
+from procedures_lib.judging.checks.step_text import own_steps, texts
 from procedures_lib.language.entities.car import Connection, Fastener, Vehicle
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.verbs import VERBS
-from procedures_lib.language.entities.work import Step
 from procedures_lib.language.reading.page import Prose
-from procedures_lib.manual import Manual, NumberedStep, Plan
+from procedures_lib.manual import Manual
 
 _LEFT_HAND = re.compile(r"\bleft-hand(?:ed)? thread", re.IGNORECASE)
 _HELPER = re.compile(
@@ -24,62 +23,16 @@ _HELPER = re.compile(
 """How a step says that one is not enough: common practice, no source."""
 
 
-def _own_steps(manual: Manual, page: str) -> Iterator[tuple[Plan, NumberedStep]]:
-    for plan in plans_on(manual, page):
-        for numbered in plan.steps:
-            if numbered.page == page and numbered.step.actions:
-                yield plan, numbered
-
-
-def foreign_joints(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find torques and drawings in a step that tightens other joints, and not that one."""
-    for plan, numbered in _own_steps(manual, page):
-        step = numbered.step
-        worked = {str(name) for action in step.actions for name in action.objects}
-        turned = {
-            str(name)
-            for action in step.actions
-            if VERBS[action.verb].turns_in
-            for name in action.objects
-            if isinstance(plan.scope.get(str(name)), Fastener)
-        }
-        if not turned or _is_mistyped(plan, step):
-            continue
-        for name, line in _joints_shown(step):
-            if name not in worked and plan.scope.of(Fastener, name) is not None:
-                said = f"the step shows the torque or order of `{name}`, and tightens others"
-                hint = f"name one of these: {', '.join(f'`{each}`' for each in sorted(turned))}"
-                yield Finding(Place(page, line), "foreign-joint", said, hint)
-
-
-def _is_mistyped(plan: Plan, step: Step) -> bool:
-    """Tell whether a verb of the step does not go with its object: a finding of its own."""
-    for action in step.actions:
-        kinds = VERBS[action.verb].kinds
-        things = (plan.scope.get(str(name)) for name in action.objects)
-        if kinds and any(thing is not None and thing.KIND not in kinds for thing in things):
-            return True
-    return False
-
-
-def _joints_shown(step: Step) -> Iterator[tuple[str, int]]:
-    for role in step.block.roles:
-        if role.name == "torque":
-            yield str(role.target), role.target.line
-    for inner in step.block.blocks:
-        if inner.name == "order-drawing":
-            yield str(inner.argument), inner.place.line
-
-
 def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
     """Find steps that speak of a left-hand thread, or of helpers, and whose facts have none."""
-    for plan, numbered in _own_steps(manual, page):
+    for plan, numbered in own_steps(manual, page):
         step = numbered.step
+        if not step.actions:
+            continue
         things = [plan.scope.get(str(name)) for a in step.actions for name in a.objects]
         groups = [each for each in things if isinstance(each, Fastener)]
         left = any(group.turns == "left" for group in groups)
-        texts = [*step.block.prose, *(p for signal in step.block.blocks for p in signal.prose)]
-        for prose in texts:
+        for prose in texts(step):
             match = _LEFT_HAND.search(prose.text)
             if match and groups and not left and not any(map(manual.is_damaged, groups)):
                 said = "the step speaks of a left-hand thread, and none of its fasteners has one"

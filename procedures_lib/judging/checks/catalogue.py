@@ -184,12 +184,12 @@ _CHECKS = [
         hand_typed_number="a quantity typed in prose instead of shown from its block",
         expect_disagrees="a number that differs from what its source prints",
         side_ambiguous="driver's or passenger's side, which changes from country to country",
-        foreign_joint="the torque or drawing of a joint in a step that tightens others",
+        foreign_joint="the torque, drawing or name of a thing in a step that works on others",
     ),
     *_family(
         "drift",
         Level.WARNING,
-        prose_disagrees="a step that speaks of helpers, or of a left-hand thread, and has none",
+        prose_disagrees="words of a step that its own facts, or the order of the steps, belie",
         carries_missing="a hose, pipe or line called after a liquid, without `carries`",
     ),
     *_family(

@@ -21,6 +21,7 @@ from procedures_lib.judging.checks import (
     publishing,
     replaced,
     signal_words,
+    step_text,
     walks,
 )
 from procedures_lib.judging.checks.catalogue import CATALOGUE
@@ -68,7 +69,8 @@ CHECKS: tuple[Check, ...] = (
     walks.conflicts,
     walks.visits,
     double_entry.expect_rows,
-    agreement.foreign_joints,
+    step_text.named_in,
+    step_text.without_drawing,
     agreement.words_and_facts,
     agreement.unsaid_carries,
     agreement.years,
