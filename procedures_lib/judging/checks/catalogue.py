@@ -141,6 +141,11 @@ _CHECKS = [
         nut_too_weak="a nut of a lower class than the bolt that it goes on",
     ),
     *_family(
+        "hardware",
+        Level.WARNING,
+        twins_differ="a thing on the right of which something else is said than of its left twin",
+    ),
+    *_family(
         "variants",
         unknown_option="an option, or a value of it, that the vehicle does not have",
         never_true="a condition that no car meets",

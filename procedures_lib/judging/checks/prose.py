@@ -21,6 +21,10 @@ _SIDE = re.compile(
     r"|\b(?:near|off)[ -]?side\b",
     re.IGNORECASE,
 )
+SIDES = {"left": "right", "front": "rear", "upper": "lower", "inner": "outer", "top": "bottom"}
+SIDES |= {other: side for side, other in SIDES.items()}
+"""Each word for a side, with the word for the other."""
+
 _JUDGED_HEADS = frozenset({"procedure", "common", "job"})
 _ROLES = {"torque": "{torque}`fastener-id`", "angle": "{torque}`fastener-id`"}
 

@@ -22,6 +22,7 @@ from procedures_lib.judging.checks import (
     replaced,
     signal_words,
     step_text,
+    twins,
     walks,
 )
 from procedures_lib.judging.checks.catalogue import CATALOGUE
@@ -65,6 +66,7 @@ CHECKS: tuple[Check, ...] = (
     hardware.counts,
     replaced.unlike,
     replaced.nuts,
+    twins.twins,
     hardware.unused_supplies,
     walks.conflicts,
     walks.visits,

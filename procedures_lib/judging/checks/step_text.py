@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.judging.checks.mentions import plans_on
+from procedures_lib.judging.checks.prose import SIDES
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS, Verb
@@ -248,10 +249,6 @@ def _tail(words: str) -> str:
 
 
 # -- sides ----------------------------------------------------------------------------------------
-
-SIDES = {"left": "right", "front": "rear", "upper": "lower", "inner": "outer", "top": "bottom"}
-SIDES |= {other: side for side, other in SIDES.items()}
-"""Each word for a side, with the word for the other."""
 
 _SIDE_BEFORE = re.compile(
     rf"\b({'|'.join(SIDES)})(?:-hand)?(?: (?:side|ones?|nuts?|bolts?))?"
