@@ -1,4 +1,4 @@
-"""What is said against the facts: left-hand threads, helping hands, names, years, engagement."""
+"""What is said against the facts: left-hand threads, helping hands, names, engagement."""
 
 from __future__ import annotations
 
@@ -9,8 +9,7 @@ from procedures_lib.findings import Finding, Level
 from procedures_lib.judging.checks.mentions import things, whole_things
 from procedures_lib.judging.checks.prose import place_in
 from procedures_lib.judging.checks.step_text import own_steps, texts
-from procedures_lib.language.entities.car import Connection, Fastener, Vehicle
-from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.car import Connection, Fastener
 from procedures_lib.language.reading.page import Prose
 from procedures_lib.manual import Manual
 
@@ -68,18 +67,6 @@ def unsaid_carries(manual: Manual, page: str) -> Iterator[Finding]:
                     said = f"`{entity.id}` is called after what runs in it, and says no `carries`"
                     hint = f"write `carries: {carried}`: opening it is then judged"
                     yield Finding(entity.place, "carries-missing", said, hint, Level.WARNING)
-
-
-def years(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find kits for model years that the car's own page does not have."""
-    for kit in things(manual, page, Kit):
-        car = manual.scope(page).of(Vehicle, str(kit.fits.vehicle))
-        if car is None or car.years is None or kit.fits.years is None:
-            continue
-        if kit.fits.years.first < car.years.first or kit.fits.years.last > car.years.last:
-            said = f"the kit fits {kit.fits.years}, and the page of `{car.id}` is for {car.years}"
-            hint = "correct one of the two: of other years nothing is known here"
-            yield Finding(kit.place, "out-of-range", said, hint, related=(car.place,))
 
 
 _MOST_ENGAGED = 5.0

@@ -138,6 +138,7 @@ _CHECKS = [
         not_used="a thing in the kit that no step uses",
         quantity_short="a kit that holds fewer than are fitted",
         unlike_replaced="a thing that differs from the one it replaces, and does not say why",
+        wrong_fluid="a supply of another class than the fluid that it is filled into",
         nut_too_weak="a nut of a lower class than the bolt that it goes on",
     ),
     *_family(
@@ -188,12 +189,14 @@ _CHECKS = [
         "drift",
         hand_typed_number="a quantity typed in prose instead of shown from its block",
         expect_disagrees="a number that differs from what its source prints",
+        octane_differs="fuel in a text or a dyno session that the kit does not ask for",
         side_ambiguous="driver's or passenger's side, which changes from country to country",
         foreign_joint="the torque, drawing or name of a thing in a step that works on others",
     ),
     *_family(
         "drift",
         Level.WARNING,
+        revision_differs="a sheet cited in another revision than its kit has",
         prose_disagrees="words of a step that its own facts, or the order of the steps, belie",
         carries_missing="a hose, pipe or line called after a liquid, without `carries`",
     ),

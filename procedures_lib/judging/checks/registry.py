@@ -8,6 +8,7 @@ from dataclasses import replace
 from procedures_lib.findings import Finding, Level
 from procedures_lib.judging.checks import (
     agreement,
+    boxes,
     conditions,
     double_entry,
     dyno_sessions,
@@ -68,6 +69,7 @@ CHECKS: tuple[Check, ...] = (
     replaced.nuts,
     twins.twins,
     hardware.unused_supplies,
+    hardware.fluids,
     walks.conflicts,
     walks.visits,
     double_entry.expect_rows,
@@ -75,7 +77,11 @@ CHECKS: tuple[Check, ...] = (
     step_text.without_drawing,
     agreement.words_and_facts,
     agreement.unsaid_carries,
-    agreement.years,
+    boxes.years,
+    boxes.returned,
+    boxes.twofold,
+    boxes.octane,
+    boxes.revisions,
     agreement.engagements,
     prose.hand_typed,
     prose.ambiguous_sides,
