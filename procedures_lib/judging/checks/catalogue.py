@@ -215,6 +215,8 @@ _CHECKS = [
     *_family(
         "publishing",
         Level.WARNING,
+        after_another_step="a list of what is open that stands below another step than it is of",
+        block_missing="a page of a procedure without a block that nearly all others have",
         not_in_contents="a page that no contents lead to",
     ),
     *_family(

@@ -18,6 +18,7 @@ from procedures_lib.judging.checks import (
     kinds,
     links,
     orders,
+    page_blocks,
     prose,
     publishing,
     replaced,
@@ -48,6 +49,7 @@ CHECKS: tuple[Check, ...] = (
     orders.orders,
     orders.order_patterns,
     orders.drawings,
+    page_blocks.elsewhere,
     joints.no_wrench,
     joints.past_due,
     joints.joints,
@@ -95,6 +97,7 @@ OF_POINTERS: tuple[Check, ...] = (
     links.headings,
     signal_words.words_that_call,
     signal_words.unused_rules,
+    page_blocks.lacking,
 )
 """Checks of where a page leads, which any other page can change."""
 
