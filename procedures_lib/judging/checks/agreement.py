@@ -9,17 +9,32 @@ from procedures_lib.findings import Finding, Level
 from procedures_lib.judging.checks.mentions import things, whole_things
 from procedures_lib.judging.checks.prose import place_in
 from procedures_lib.judging.checks.step_text import own_steps, texts
-from procedures_lib.language.entities.car import Connection, Fastener
+from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.reading.page import Prose
 from procedures_lib.manual import Manual
 
-_LEFT_HAND = re.compile(r"\bleft-hand(?:ed)? thread", re.IGNORECASE)
+_LEFT_HAND = re.compile(
+    r"\bleft-hand(?:ed)? thread"
+    r"|\b(?:undo(?:es)?|comes? (?:out|off|loose)|unscrews?|loosens?) clockwise"
+    r"|\b(?:go(?:es)? in|screws? in|tightens?) (?:anti|counter-?)clockwise",
+    re.IGNORECASE,
+)
+_WHICH_WAY = re.compile(r"\bleft-hand|clockwise\b", re.IGNORECASE)
 _HELPER = re.compile(
     r"\b(?:a|the|your) (?:second person|helper|second pair of hands)\b|\bone of you\b"
     r"|\b(?:two|both) (?:people|of you)\b|\bthe two of you\b",
     re.IGNORECASE,
 )
 """How a step says that one is not enough: common practice, no source."""
+
+
+_ONCE = re.compile(
+    r"\bused (?:only once|once only|once)\b|\b(?:new|renewed) every time\b|\bfor one use only\b",
+    re.IGNORECASE,
+)
+"""How a text says that a thing is for one use: common practice, no source."""
 
 
 def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
@@ -34,13 +49,47 @@ def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
         for prose in texts(step):
             match = _LEFT_HAND.search(prose.text)
             if match and groups and not left and not any(map(manual.is_damaged, groups)):
-                said = "the step speaks of a left-hand thread, and none of its fasteners has one"
+                said = f"“{match[0]}”: none of the fasteners of this step has a left-hand thread"
                 hint = "write `turns: left` on the fastener"
+                yield _at(page, prose, match, said, hint)
+            match = _ONCE.search(" ".join(prose.text.split("\n")))
+            if match and things and all(map(_goes_on_again, things)):
+                said = f"“{match[0]}”: none of what the step works on is for one use"
+                hint = "write `reuse: false` on what is meant"
                 yield _at(page, prose, match, said, hint)
             match = _HELPER.search(prose.text)
             if match and step.people < 2:
                 said = f"“{match[0]}”: the step speaks of more than one, and says `people: 1`"
                 yield _at(page, prose, match, said, "write `people: 2`")
+
+
+def unsaid_left_hand(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find the first step that turns a left-hand thread, if its words do not say so.
+
+    A step without words is let pass: the torque table has the hand of the thread.
+    """
+    told: set[str] = set()
+    for plan, numbered in own_steps(manual, page):
+        step = numbered.step
+        turning = (a for a in step.actions if VERBS[a.verb].turns_in or VERBS[a.verb].turns_out)
+        for name in (str(name) for action in turning for name in action.objects):
+            group = plan.scope.of(Fastener, name) if name not in told else None
+            told.add(name)
+            if not isinstance(group, Fastener) or group.turns != "left":
+                continue
+            words = [prose.text for prose in texts(step) if prose.line > step.place.line]
+            if words and not any(map(_WHICH_WAY.search, words)):
+                said = (
+                    f"`{name}` has a left-hand thread, and the first step to turn it says nothing"
+                )
+                hint = "say there that it comes out clockwise, best in a {notice}"
+                yield Finding(step.place, "prose-disagrees", said, hint, related=(group.place,))
+
+
+def _goes_on_again(thing: Entity | None) -> bool:
+    if isinstance(thing, Connection):
+        return thing.reuse
+    return not isinstance(thing, Fastener | Part) or thing.reusable
 
 
 def _at(page: str, prose: Prose, match: re.Match[str], said: str, hint: str) -> Finding:

@@ -78,6 +78,7 @@ CHECKS: tuple[Check, ...] = (
     step_text.named_in,
     step_text.without_drawing,
     agreement.words_and_facts,
+    agreement.unsaid_left_hand,
     agreement.unsaid_carries,
     boxes.years,
     boxes.returned,
