@@ -47,7 +47,7 @@ _CHECKS = [
         unseen_text="text brought in from elsewhere, which the checks can't see",
         duplicate_key="a key that stands twice in one block",
         unknown_block="a block that does not exist",
-        unknown_role="a role that does not exist",
+        unknown_role="a role that does not exist, or that is shown as text",
         unknown_field="a field that this block does not have",
         missing_field="a field that this block needs",
         wrong_shape="a list where one value is wanted, or the like",
@@ -187,7 +187,7 @@ _CHECKS = [
     ),
     *_family(
         "drift",
-        hand_typed_number="a quantity typed in prose instead of shown from its block",
+        hand_typed_number="a quantity typed in prose, in figures or words, not by its role",
         expect_disagrees="a number that differs from what its source prints",
         octane_differs="fuel in a text or a dyno session that the kit does not ask for",
         side_ambiguous="driver's or passenger's side, which changes from country to country",

@@ -87,6 +87,7 @@ CHECKS: tuple[Check, ...] = (
     boxes.revisions,
     agreement.engagements,
     prose.hand_typed,
+    prose.lost_roles,
     prose.ambiguous_sides,
     dyno_sessions.sessions,
 )
