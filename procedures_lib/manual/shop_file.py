@@ -11,6 +11,7 @@ from typing import Any, get_args
 from procedures_lib.findings import SlipError
 from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.reading.page import Scalar, Tree
+from procedures_lib.language.reading.page_text import has_merge_mark
 
 _AT_LINE = re.compile(r"at line (\d+)")
 _TABLE = re.compile(r"""\s*\[{1,2}\s*["']?([\w-]+)["']?\s*\]""")
@@ -35,7 +36,14 @@ def read_tables(path: Path) -> Tables:
     except ValueError as error:
         line = _line_of(error, raw)
         said, hint = f"is not TOML: {error}", 'write `key = "value"` there'
+        if has_merge_mark(_line_at(line, raw)):
+            said, hint = "holds the mark of a merge", "write one of the two versions, without marks"
     raise SlipError("unreadable-page", f"{path.name} {said}", hint, line)
+
+
+def _line_at(line: int, raw: bytes) -> str:
+    lines = raw.decode("utf-8", "replace").splitlines()
+    return lines[line - 1] if line <= len(lines) else ""
 
 
 def _line_of(error: ValueError, raw: bytes) -> int:

@@ -66,6 +66,15 @@ TRIGGERS: dict[str, str | bytes] = {
         + "```{step} S\n---\ndo: tighten a\n---\n{torque}`b`\n```\n"
     ),
     "prose-disagrees": HEAD + "```{step} S\n---\ndo: inspect a\n---\nOne of you looks.\n```\n",
+    "octane-differs": HEAD.replace("A\n", "A\nkit: k\n")
+    + (
+        "```{kit} k\nname: K\nfits: {vehicle: v}\ncontents: [{paper: P}]\n"
+        "needs: {fuel: 93 AKI}\n```\n{q}`91 AKI`\n"
+    ),
+    "revision-differs": (
+        "```{kit} k\nname: K\nfits: {vehicle: v}\nrevision: B\ncontents: [{fastener: a}]\n```\n"
+        "```{fasteners}\na: {kind: clip, source: 'Sheet K, revision A'}\n```\n"
+    ),
     "carries-missing": "```{connections}\nbrake-hose: {kind: hose, between: [bumper, x]}\n```\n",
 }
 EMITTING = {

@@ -26,6 +26,7 @@ UNSHOWN = {
     "foreign-file": "it is found in the folder, and a sample is a page",
     "endless-contents": "it takes two pages, and a sample is one",
     "not-in-contents": "it takes two pages, and a sample is one",
+    "block-missing": "it takes five pages, and a sample is one",
     "no-wrench": "the wrenches stand in the shop's file, and a sample is a page",
     "wrench-out-of-date": "the wrenches stand in the shop's file, and a sample is a page",
     "no-witness": "the shop's file says what must have one, and a sample is a page",

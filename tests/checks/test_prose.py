@@ -119,3 +119,36 @@ def test_a_side_that_is_another_in_another_country(side: str) -> None:
 )
 def test_sides_that_are_clear(prose: str) -> None:
     assert slips_of(step(prose)) == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "level"),
+    [("twelve newton metres", Level.ERROR), ("two millimetres", Level.WARNING)],
+)
+def test_a_quantity_in_words(typed: str, level: Level) -> None:
+    found = only_slip(step(f"First {typed}, then more."))
+    assert (found.check, found.level) == ("hand-typed-number", level)
+
+
+@pytest.mark.parametrize("lost", ["{tool`saw`", "tool}`saw`", "{tool} `saw`", "{tool}saw`"])
+def test_a_role_that_is_shown_as_text(lost: str) -> None:
+    found = only_slip(step(f"With the {lost} cut it."))
+    assert (found.check, found.hint) == ("unknown-role", "write {tool}`…`, without a space")
+
+
+def test_code_and_words_in_braces_are_no_roles() -> None:
+    assert slips_of(step("The tool `saw`, {part one}, and part `2`.")) == []
+
+
+@pytest.mark.parametrize(
+    ("do", "expected"),
+    [
+        ("  - inspect kit\n  - measure ride height", []),
+        ("  inspect kit\n  - measure ride height", ["wrong-shape"]),
+        ("  - measure ride-height - front", ["wrong-shape"]),
+        ("  - inspect low-pressure line", []),
+    ],
+)
+def test_two_actions_read_as_one(do: str, expected: list[str]) -> None:
+    page = step("Look.").replace("Look.", f"---\ndo:\n{do}\n---\nLook.")
+    assert [found.check for found in slips_of(page)] == expected

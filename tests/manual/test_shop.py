@@ -150,6 +150,8 @@ def test_what_the_shop_lacks_or_has_of_a_wrong_type_is_found_with_its_line_and_t
 @pytest.mark.parametrize(
     ("raw", "line", "says"),
     [
+        (b"[shop]\n<<<<<<< mine\nname = 'A'\n", 2, "the mark of a merge"),
+        (b"[shop]\nname = 'A'\n=======\nname = 'B'\n", 3, "the mark of a merge"),
         (b"[shop]\nname = ", 2, "is not TOML"),
         (b"[shop]\nname = 'A'\n[shop]\n", 3, "is not TOML"),
         (b"[shop]\n\nname = '\xff'\n", 3, "is not TOML"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.engineering.quantities import find_quantities
+from procedures_lib.engineering.quantities import find_quantities, find_spoken
 
 FOUND = [
     ("10 N·m", "torque"),
@@ -111,3 +111,48 @@ def test_several_in_order() -> None:
 def test_a_megabyte_of_nonsense_holds_none(text: str) -> None:
     """A pattern that backtracks without end would never come back from these."""
     assert find_quantities(text) == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("twelve newton metres", "torque"),
+        ("hundred and ten newton metres", "torque"),
+        ("twelve point five newton metres", "torque"),
+        ("eighty inch-pounds", "torque"),
+        ("another quarter of a turn", "angle"),
+        ("half a turn further", "angle"),
+        ("ninety degrees", "angle"),
+        ("two millimetres", "length"),
+        ("half a litre", "volume"),
+        ("three bar", "pressure"),
+    ],
+)
+def test_what_is_written_in_words(text: str, kind: str) -> None:
+    found = find_spoken(f"Then {text} with care.")
+    assert [(each.text, each.kind) for each in found] == [(text, kind)]
+
+
+@pytest.mark.parametrize(("text", "numbers"), [
+    ("Torque them to 25.", ["25"]),
+    ("Tightened to 12, then left alone.", ["12"]),
+    ("Torque the 25 bolts, pull to 3 of 4, tighten to stage 2 of 3.", []),
+])  # fmt: skip
+def test_a_number_that_a_wrench_is_set_to(text: str, numbers: list[str]) -> None:
+    assert [each.text for each in find_spoken(text)] == numbers
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "half a turn on each, back two by three turns",
+        "within half a minute",
+        "if one turns without rising",
+        "two bars across, one bar under it",
+        "a half-inch drive ratchet",
+        "ten degrees cold",
+        "one foot on the brake",
+    ],
+)
+def test_what_is_said_loosely(text: str) -> None:
+    assert find_spoken(text) == ()

@@ -25,7 +25,11 @@ from procedures_lib.engineering.quantities.quantity import (
     quantity_of,
     read_quantity,
 )
-from procedures_lib.engineering.quantities.running_text import TypedQuantity, find_quantities
+from procedures_lib.engineering.quantities.running_text import (
+    TypedQuantity,
+    find_quantities,
+    find_spoken,
+)
 from procedures_lib.engineering.quantities.units import (
     KINDS,
     QuantityError,
@@ -48,6 +52,7 @@ __all__ = [
     "customary",
     "customary_torque_unit",
     "find_quantities",
+    "find_spoken",
     "quantity_of",
     "reaches_outside",
     "read_quantity",

@@ -76,3 +76,59 @@ def _counts(text: str, match: re.Match[str], symbol: str) -> bool:
         single = not whole or match["number"] == "1"
         return single and not _AFTER_TURN.match(text, match.end())
     return True
+
+
+_COUNTED = (
+    "one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|thirteen|fourteen|fifteen"
+    "|sixteen|seventeen|eighteen|nineteen|twenty|thirty|forty|fifty|sixty|seventy|eighty|ninety"
+    "|hundred|thousand|half|quarter|third|dozen"
+)
+_SPOKEN_UNITS = {
+    "torque": r"newton[\s-]?met(?:re|er)s?|(?:foot|inch)[\s-]pounds?"
+    r"|pound[\s-](?:foot|feet|inch(?:es)?)",
+    "length": r"(?:milli|centi)met(?:re|er)s?"
+    r"|inch(?:es)?(?![\s-](?:drive|square|socket|ratchet|extension|wrench|breaker|bit)s?\b)",
+    "volume": r"(?:milli)?lit(?:re|er)s?|quarts?",
+    "pressure": r"kilopascals?|(?<!one\s)bar|psi",
+    "distance": r"kilomet(?:re|er)s?|miles?",
+    "mass": r"kilograms?|kilos?|grams?|pounds?",
+    "voltage": r"volts?",
+    "angle": r"degrees?(?!\s(?:celsius|fahrenheit|c\b|f\b|of frost|cold|warm))",
+}
+"""Units that a hand measures with. Times and turns in words are loose speech: "half a minute"."""
+
+_SPOKEN = re.compile(
+    rf"\b(?:{_COUNTED})(?:[\s-](?:(?:and|a|an|of|point)\s)*(?:{_COUNTED}))*"
+    r"[\s-](?:(?:and|a|an|of)\s)*"
+    + f"(?:{'|'.join(f'(?P<{kind}>{unit})' for kind, unit in _SPOKEN_UNITS.items())})\\b",
+    re.IGNORECASE,
+)
+_MAY_BE_SPOKEN = re.compile(
+    r"newton|foot|inch|pound|met(?:re|er)|lit(?:re|er)|quart|pascal|bar|psi|kilo|mile|gram|volt"
+    r"|degree",
+    re.IGNORECASE,
+)
+_FURTHER = re.compile(
+    r"\b(?:further|another|again by|by another)\s(?:a\s|by\s)*(?:half|quarter|third|sixth)\s"
+    r"(?:of\s)?(?:a\s)?turn\b"
+    r"|\b(?:half|quarter|third|sixth)\s(?:of\s)?(?:a\s)?turn\s(?:further|more)\b",
+    re.IGNORECASE,
+)
+_BARE = re.compile(
+    r"\b(?:torqued?|tighten(?:ed)?|nip(?:ped)?|pull(?:ed)?)\b[^.;:!?]{0,40}?\s(?:to|at)\s"
+    r"(?P<number>[0-9]{1,3}(?:[.,][0-9]{1,2})?)(?=\s*(?:[.;:,)](?:\s|$)|$)|\s(?:and|then)\b)",
+    re.IGNORECASE,
+)
+
+
+def find_spoken(text: str) -> tuple[TypedQuantity, ...]:
+    """Return quantities written in words, and numbers that a wrench is set to without a unit."""
+    found = [
+        TypedQuantity(match.start(), match.end(), match[0], str(match.lastgroup))
+        for match in (_SPOKEN.finditer(text) if _MAY_BE_SPOKEN.search(text) else ())
+    ]
+    for match in _FURTHER.finditer(text) if " turn" in text else ():
+        found.append(TypedQuantity(match.start(), match.end(), match[0], "angle"))
+    for match in _BARE.finditer(text) if _DIGIT.search(text) else ():
+        found.append(TypedQuantity(match.start(), match.end(), match["number"], "torque"))
+    return tuple(sorted(found, key=lambda each: each.start))

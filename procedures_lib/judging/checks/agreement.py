@@ -1,21 +1,27 @@
-"""What a step speaks of against what it does: joints, left-hand threads, helping hands."""
+"""What is said against the facts: left-hand threads, helping hands, names, engagement."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
 
-from procedures_lib.findings import Finding, Level, Place
-from procedures_lib.judging.checks.mentions import plans_on, things, whole_things
+from procedures_lib.findings import Finding, Level
+from procedures_lib.judging.checks.mentions import things, whole_things
 from procedures_lib.judging.checks.prose import place_in
-from procedures_lib.language.entities.car import Connection, Fastener, Vehicle
-from procedures_lib.language.entities.kit import Kit
+from procedures_lib.judging.checks.step_text import own_steps, texts
+from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import VERBS
-from procedures_lib.language.entities.work import Step
 from procedures_lib.language.reading.page import Prose
-from procedures_lib.manual import Manual, NumberedStep, Plan
+from procedures_lib.manual import Manual
 
-_LEFT_HAND = re.compile(r"\bleft-hand(?:ed)? thread", re.IGNORECASE)
+_LEFT_HAND = re.compile(
+    r"\bleft-hand(?:ed)? thread"
+    r"|\b(?:undo(?:es)?|comes? (?:out|off|loose)|unscrews?|loosens?) clockwise"
+    r"|\b(?:go(?:es)? in|screws? in|tightens?) (?:anti|counter-?)clockwise",
+    re.IGNORECASE,
+)
+_WHICH_WAY = re.compile(r"\bleft-hand|clockwise\b", re.IGNORECASE)
 _HELPER = re.compile(
     r"\b(?:a|the|your) (?:second person|helper|second pair of hands)\b|\bone of you\b"
     r"|\b(?:two|both) (?:people|of you)\b|\bthe two of you\b",
@@ -24,71 +30,66 @@ _HELPER = re.compile(
 """How a step says that one is not enough: common practice, no source."""
 
 
-def _own_steps(manual: Manual, page: str) -> Iterator[tuple[Plan, NumberedStep]]:
-    for plan in plans_on(manual, page):
-        for numbered in plan.steps:
-            if numbered.page == page and numbered.step.actions:
-                yield plan, numbered
-
-
-def foreign_joints(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find torques and drawings in a step that tightens other joints, and not that one."""
-    for plan, numbered in _own_steps(manual, page):
-        step = numbered.step
-        worked = {str(name) for action in step.actions for name in action.objects}
-        turned = {
-            str(name)
-            for action in step.actions
-            if VERBS[action.verb].turns_in
-            for name in action.objects
-            if isinstance(plan.scope.get(str(name)), Fastener)
-        }
-        if not turned or _is_mistyped(plan, step):
-            continue
-        for name, line in _joints_shown(step):
-            if name not in worked and plan.scope.of(Fastener, name) is not None:
-                said = f"the step shows the torque or order of `{name}`, and tightens others"
-                hint = f"name one of these: {', '.join(f'`{each}`' for each in sorted(turned))}"
-                yield Finding(Place(page, line), "foreign-joint", said, hint)
-
-
-def _is_mistyped(plan: Plan, step: Step) -> bool:
-    """Tell whether a verb of the step does not go with its object: a finding of its own."""
-    for action in step.actions:
-        kinds = VERBS[action.verb].kinds
-        things = (plan.scope.get(str(name)) for name in action.objects)
-        if kinds and any(thing is not None and thing.KIND not in kinds for thing in things):
-            return True
-    return False
-
-
-def _joints_shown(step: Step) -> Iterator[tuple[str, int]]:
-    for role in step.block.roles:
-        if role.name == "torque":
-            yield str(role.target), role.target.line
-    for inner in step.block.blocks:
-        if inner.name == "order-drawing":
-            yield str(inner.argument), inner.place.line
+_ONCE = re.compile(
+    r"\bused (?:only once|once only|once)\b|\b(?:new|renewed) every time\b|\bfor one use only\b",
+    re.IGNORECASE,
+)
+"""How a text says that a thing is for one use: common practice, no source."""
 
 
 def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
     """Find steps that speak of a left-hand thread, or of helpers, and whose facts have none."""
-    for plan, numbered in _own_steps(manual, page):
+    for plan, numbered in own_steps(manual, page):
         step = numbered.step
+        if not step.actions:
+            continue
         things = [plan.scope.get(str(name)) for a in step.actions for name in a.objects]
         groups = [each for each in things if isinstance(each, Fastener)]
         left = any(group.turns == "left" for group in groups)
-        texts = [*step.block.prose, *(p for signal in step.block.blocks for p in signal.prose)]
-        for prose in texts:
+        for prose in texts(step):
             match = _LEFT_HAND.search(prose.text)
             if match and groups and not left and not any(map(manual.is_damaged, groups)):
-                said = "the step speaks of a left-hand thread, and none of its fasteners has one"
+                said = f"“{match[0]}”: none of the fasteners of this step has a left-hand thread"
                 hint = "write `turns: left` on the fastener"
+                yield _at(page, prose, match, said, hint)
+            match = _ONCE.search(" ".join(prose.text.split("\n")))
+            if match and things and all(map(_goes_on_again, things)):
+                said = f"“{match[0]}”: none of what the step works on is for one use"
+                hint = "write `reuse: false` on what is meant"
                 yield _at(page, prose, match, said, hint)
             match = _HELPER.search(prose.text)
             if match and step.people < 2:
                 said = f"“{match[0]}”: the step speaks of more than one, and says `people: 1`"
                 yield _at(page, prose, match, said, "write `people: 2`")
+
+
+def unsaid_left_hand(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find the first step that turns a left-hand thread, if its words do not say so.
+
+    A step without words is let pass: the torque table has the hand of the thread.
+    """
+    told: set[str] = set()
+    for plan, numbered in own_steps(manual, page):
+        step = numbered.step
+        turning = (a for a in step.actions if VERBS[a.verb].turns_in or VERBS[a.verb].turns_out)
+        for name in (str(name) for action in turning for name in action.objects):
+            group = plan.scope.of(Fastener, name) if name not in told else None
+            told.add(name)
+            if not isinstance(group, Fastener) or group.turns != "left":
+                continue
+            words = [prose.text for prose in texts(step) if prose.line > step.place.line]
+            if words and not any(map(_WHICH_WAY.search, words)):
+                said = (
+                    f"`{name}` has a left-hand thread, and the first step to turn it says nothing"
+                )
+                hint = "say there that it comes out clockwise, best in a {notice}"
+                yield Finding(step.place, "prose-disagrees", said, hint, related=(group.place,))
+
+
+def _goes_on_again(thing: Entity | None) -> bool:
+    if isinstance(thing, Connection):
+        return thing.reuse
+    return not isinstance(thing, Fastener | Part) or thing.reusable
 
 
 def _at(page: str, prose: Prose, match: re.Match[str], said: str, hint: str) -> Finding:
@@ -115,18 +116,6 @@ def unsaid_carries(manual: Manual, page: str) -> Iterator[Finding]:
                     said = f"`{entity.id}` is called after what runs in it, and says no `carries`"
                     hint = f"write `carries: {carried}`: opening it is then judged"
                     yield Finding(entity.place, "carries-missing", said, hint, Level.WARNING)
-
-
-def years(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find kits for model years that the car's own page does not have."""
-    for kit in things(manual, page, Kit):
-        car = manual.scope(page).of(Vehicle, str(kit.fits.vehicle))
-        if car is None or car.years is None or kit.fits.years is None:
-            continue
-        if kit.fits.years.first < car.years.first or kit.fits.years.last > car.years.last:
-            said = f"the kit fits {kit.fits.years}, and the page of `{car.id}` is for {car.years}"
-            hint = "correct one of the two: of other years nothing is known here"
-            yield Finding(kit.place, "out-of-range", said, hint, related=(car.place,))
 
 
 _MOST_ENGAGED = 5.0

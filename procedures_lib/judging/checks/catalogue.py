@@ -48,7 +48,7 @@ _CHECKS = [
         unseen_text="text brought in from elsewhere, which the checks can't see",
         duplicate_key="a key that stands twice in one block",
         unknown_block="a block that does not exist",
-        unknown_role="a role that does not exist",
+        unknown_role="a role that does not exist, or that is shown as text",
         unknown_field="a field that this block does not have",
         missing_field="a field that this block needs",
         wrong_shape="a list where one value is wanted, or the like",
@@ -139,7 +139,13 @@ _CHECKS = [
         not_used="a thing in the kit that no step uses",
         quantity_short="a kit that holds fewer than are fitted",
         unlike_replaced="a thing that differs from the one it replaces, and does not say why",
+        wrong_fluid="a supply of another class than the fluid that it is filled into",
         nut_too_weak="a nut of a lower class than the bolt that it goes on",
+    ),
+    *_family(
+        "hardware",
+        Level.WARNING,
+        twins_differ="a thing on the right of which something else is said than of its left twin",
     ),
     *_family(
         "variants",
@@ -182,16 +188,18 @@ _CHECKS = [
     ),
     *_family(
         "drift",
-        hand_typed_number="a quantity typed in prose instead of shown from its block",
+        hand_typed_number="a quantity typed in prose, in figures or words, not by its role",
         expect_disagrees="a number that differs from what its source prints",
+        octane_differs="fuel in a text or a dyno session that the kit does not ask for",
         side_ambiguous="driver's or passenger's side, which changes from country to country",
-        foreign_joint="the torque or drawing of a joint in a step that tightens others",
+        foreign_joint="the torque, drawing or name of a thing in a step that works on others",
     ),
     *_family(
         "drift",
         Level.WARNING,
         no_witness="a number that the shop wants typed a second time, and that stands once",
-        prose_disagrees="a step that speaks of helpers, or of a left-hand thread, and has none",
+        revision_differs="a sheet cited in another revision than its kit has",
+        prose_disagrees="words of a step that its own facts, or the order of the steps, belie",
         carries_missing="a hose, pipe or line called after a liquid, without `carries`",
     ),
     *_family(
@@ -209,6 +217,8 @@ _CHECKS = [
     *_family(
         "publishing",
         Level.WARNING,
+        after_another_step="a list of what is open that stands below another step than it is of",
+        block_missing="a page of a procedure without a block that nearly all others have",
         not_in_contents="a page that no contents lead to",
     ),
     *_family(

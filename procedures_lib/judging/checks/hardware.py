@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 
 from procedures_lib.engineering.threads import Thread
 from procedures_lib.findings import Finding, Place
-from procedures_lib.judging.checks.mentions import plans_on, things
+from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
 from procedures_lib.judging.checks.replaced import Replacement, replacements
-from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Part
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import VERBS
+from procedures_lib.language.entities.work import Step
 from procedures_lib.manual import Manual, Plan, Scope
 from procedures_lib.manual.scope import name_of
 
@@ -185,3 +187,40 @@ def _words(plan: Plan) -> list[str]:
         step = numbered.step
         texts += [*step.supplies, *step.tools, *map(str, step.actions), step.block.body]
     return [text.casefold() for text in texts]
+
+
+_CODES = (
+    ("DOT class", re.compile(r"\bDOT[ -]?(\d(?:\.\d)?)\b", re.IGNORECASE)),
+    ("API class", re.compile(r"\b(GL-?\d)\b", re.IGNORECASE)),
+    ("viscosity", re.compile(r"\b(\d{1,3}W(?:[ -]?\d{1,3})?)\b", re.IGNORECASE)),
+    ("base", re.compile(r"\b(ethylene|propylene) glycol\b", re.IGNORECASE)),
+)
+"""What a fluid is told by: FMVSS 116, API 1560, SAE J300 and J306."""
+
+_MIXED = {("4", "3"), ("5.1", "3"), ("5.1", "4")}
+"""DOT classes that may be filled where a lower is asked for; 5 is silicone, and mixes with none."""
+
+
+def fluids(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find supplies of another class than the fluid that a step fills in."""
+    scope = manual.scope(page)
+    for step in steps_on(manual.contents[page]):
+        filling = (action for action in step.actions if action.verb in _FILLING)
+        names = [str(name) for action in filling for name in action.objects if step.supplies]
+        for fluid in (scope.of(Fluid, name) for name in names):
+            if fluid is not None and fluid.spec:
+                for supply in step.supplies:
+                    yield from _of_another_class(step, supply, fluid)
+
+
+def _of_another_class(step: Step, supply: str, fluid: Fluid) -> Iterator[Finding]:
+    for what, code in _CODES:
+        said, known = code.search(supply), code.search(fluid.spec)
+        one, other = (re.sub("[ -]", "", m[1]).casefold() if m else "" for m in (said, known))
+        if known and one and one != other and (one, other) not in _MIXED:
+            told = f"“{supply}” goes into `{fluid.id}`, whose {what} is {known[0]}"
+            hint = "correct the supply, or the fluid's `spec`"
+            yield Finding(step.place, "wrong-fluid", told, hint, related=(fluid.place,))
+
+
+_FILLING = frozenset({"fill", "top-up", "bleed"})

@@ -35,6 +35,10 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
         for action in step.actions:
             yield from _of_hazards(action)
             kinds = VERBS[str(action.verb)].kinds
+            if not kinds and _TWO_LINES.search(str(action)):
+                said = f"`{action}`: two lines of the list are read as one action"
+                hint = "begin each on a line of its own, with `- `"
+                yield Finding(action.place, "wrong-shape", said, hint)
             for name in ids_in(action):
                 entity = scope.get(name)
                 if action.verb == "adjust":
@@ -49,6 +53,10 @@ def wrong_verbs(manual: Manual, page: str) -> Iterator[Finding]:
                 )
                 said = f"`{action.verb}` does not work on `{name}`, which is a {kind}"
                 yield Finding(action.place, "wrong-verb", said, f"a {kind} takes {verbs}")
+
+
+_TWO_LINES = re.compile(r"\s-\s")
+"""A dash of the list in the middle of an action: the line above has lost its own."""
 
 
 def _to_what(action: Action, name: str, entity: Entity | None) -> Iterator[Finding]:

@@ -8,14 +8,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from procedures_lib.engineering.quantities import find_quantities
+from procedures_lib.engineering.quantities import find_quantities, find_spoken
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.car import Fastener, Part, Vehicle
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Content, Procedure
-from procedures_lib.language.reading.page import Fence, Page, Prose
+from procedures_lib.language.reading.block_kinds import ROLE_NAMES
+from procedures_lib.language.reading.page import HIDDEN, Fence, Page, Prose
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 
@@ -24,6 +25,10 @@ _SIDE = re.compile(
     r"|\b(?:near|off)[ -]?side\b",
     re.IGNORECASE,
 )
+SIDES = {"left": "right", "front": "rear", "upper": "lower", "inner": "outer", "top": "bottom"}
+SIDES |= {other: side for side, other in SIDES.items()}
+"""Each word for a side, with the word for the other."""
+
 _JUDGED_HEADS = frozenset({"procedure", "common", "job"})
 _ROLES = {"torque": "{torque}`fastener-id`", "angle": "{torque}`fastener-id`"}
 
@@ -44,11 +49,13 @@ def place_in(page: str, prose: Prose, start: int) -> Place:
 
 
 def hand_typed(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find quantities in the prose of procedure, common and job pages."""
+    """Find quantities in the prose of procedure, common and job pages, in figures or words."""
     for prose in _prose(manual.contents[page]):
-        for typed in find_quantities(prose.text):
-            role = _ROLES.get(typed.kind, f"{{q}}`{typed.text}`")
-            said = f"the {typed.kind} {typed.text} is typed by hand"
+        for typed in (*find_quantities(prose.text), *find_spoken(prose.text)):
+            words = " ".join(typed.text.split())
+            figures = words if words[0].isdigit() else "12 mm"
+            role = _ROLES.get(typed.kind, f"{{q}}`{figures}`")
+            said = f"the {typed.kind} {words} is typed by hand"
             level = Level.ERROR if typed.kind in _ROLES else Level.WARNING
             place = place_in(page, prose, typed.start)
             yield Finding(place, "hand-typed-number", said, f"write {role}", level)
@@ -94,6 +101,22 @@ def _offered(manual: Manual, page: str, content: str, examples: set[str]) -> lis
         found = [each.id for kind in kinds for each in manual.scope(page).all(kind)]
     ids = [f"`{name}`" for name in dict.fromkeys(found) if name not in examples]
     return [*ids[:_MOST_OFFERED], *(["…"] if len(ids) > _MOST_OFFERED else [])]
+
+
+_LOST_ROLE = re.compile(
+    rf"\{{(?:{'|'.join(sorted(ROLE_NAMES))})\}}"
+    rf"|(?<![\w-])\{{?(?:{'|'.join(sorted(ROLE_NAMES))})\}}?(?={HIDDEN})"
+)
+
+
+def lost_roles(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find roles that lost a brace or a tick, and are shown as text."""
+    for prose in _prose(manual.contents[page]):
+        for match in _LOST_ROLE.finditer(prose.text):
+            name = match[0].strip("{}")
+            said = f"“{match[0]}” is shown as text: the role has lost a brace or a tick"
+            hint = f"write {{{name}}}`…`, without a space"
+            yield Finding(place_in(page, prose, match.start()), "unknown-role", said, hint)
 
 
 def ambiguous_sides(manual: Manual, page: str) -> Iterator[Finding]:

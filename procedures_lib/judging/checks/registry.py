@@ -8,6 +8,7 @@ from dataclasses import replace
 from procedures_lib.findings import Finding, Level
 from procedures_lib.judging.checks import (
     agreement,
+    boxes,
     conditions,
     double_entry,
     dyno_sessions,
@@ -17,10 +18,13 @@ from procedures_lib.judging.checks import (
     kinds,
     links,
     orders,
+    page_blocks,
     prose,
     publishing,
     replaced,
     signal_words,
+    step_text,
+    twins,
     walks,
 )
 from procedures_lib.judging.checks.catalogue import CATALOGUE
@@ -45,6 +49,7 @@ CHECKS: tuple[Check, ...] = (
     orders.orders,
     orders.order_patterns,
     orders.drawings,
+    page_blocks.elsewhere,
     joints.no_wrench,
     joints.past_due,
     joints.joints,
@@ -64,17 +69,26 @@ CHECKS: tuple[Check, ...] = (
     hardware.counts,
     replaced.unlike,
     replaced.nuts,
+    twins.twins,
     hardware.unused_supplies,
+    hardware.fluids,
     walks.conflicts,
     walks.visits,
     double_entry.expect_rows,
-    agreement.foreign_joints,
+    step_text.named_in,
+    step_text.without_drawing,
     agreement.words_and_facts,
+    agreement.unsaid_left_hand,
     agreement.unsaid_carries,
-    agreement.years,
+    boxes.years,
+    boxes.returned,
+    boxes.twofold,
+    boxes.octane,
+    boxes.revisions,
     agreement.engagements,
     prose.blanks_left,
     prose.hand_typed,
+    prose.lost_roles,
     prose.ambiguous_sides,
     dyno_sessions.sessions,
 )
@@ -87,6 +101,7 @@ OF_POINTERS: tuple[Check, ...] = (
     signal_words.words_that_call,
     signal_words.unused_rules,
     double_entry.no_witness,
+    page_blocks.lacking,
 )
 """Checks of where a page leads, which any other page can change."""
 

@@ -105,23 +105,47 @@ def _hidden_signs(text: str, page: str) -> Iterator[Finding]:
         yield Finding(Place(page, line), "unseen-text", said, "type the line anew")
 
 
-_MERGE_MARK = re.compile(r"^[>:|\t ]*(?:<{7}|(?<!>)>{7})(?: .*)?$", re.MULTILINE)
+_MERGE_MARK = re.compile(
+    r"^(?:[>:|\t ]*(?:<{7}|(?<!>)>{7})(?: .*)?|\|{7} [^|\n]+|={7}[ \t]*)$", re.MULTILINE
+)
+"""The marks that ``git merge`` writes: two sides, the line between, what both came from."""
+
+_CLOSING_FENCE = re.compile(r"\s*(?::{3,}|`{3,})[ \t]*(?:\n|$)")
+
+_OPENING_FENCE = re.compile(r"`{3,}(?!\{)")
 
 _SHOWN = re.compile(r"^(`{3,}|:{3,})\{page-example\}.*?^\1[ \t]*$", re.MULTILINE | re.DOTALL)
 """A page shown as an example, which is read by itself."""
 
 
+def has_merge_mark(line: str) -> bool:
+    """Tell whether a line of a file, other than a page, is a mark that a merge leaves."""
+    return _MERGE_MARK.match(line) is not None
+
+
 def _merge_marks(text: str, page: str) -> Iterator[Finding]:
     """Yield the first mark that a merge leaves where two versions of a page differ."""
-    if "<<<<<<<" not in text and ">>>>>>>" not in text:
+    if not any(mark in text for mark in ("<<<<<<<", ">>>>>>>", "||||||| ", "=======")):
         return
     own = _SHOWN.sub(lambda shown: "\n" * shown[0].count("\n"), text)
-    match = _MERGE_MARK.search(own)
-    if match:
+    for match in _MERGE_MARK.finditer(own):
+        if match[0][0] == "=" and _underlines(own, match):
+            continue
         line = own.count("\n", 0, match.start()) + 1
         said = "the mark of a merge stands on this line: the page says two things here"
         hint = "keep one of the two versions, and take the marks out"
         yield Finding(Place(page, line), "merge-mark", said, hint)
+        return
+
+
+def _underlines(text: str, match: re.Match[str]) -> bool:
+    """Tell whether a row of `=` makes a heading of the one line of words above it."""
+    last = text.rfind("\n", 0, max(0, match.start() - 1)) + 1
+    above = text[last : match.start()].strip()
+    before = text[text.rfind("\n", 0, max(0, last - 1)) + 1 : last].strip()
+    if _OPENING_FENCE.match(before):
+        return True
+    return bool(above) and not before and not _CLOSING_FENCE.match(text, match.end())
 
 
 def _too_many_cells(text: str) -> int:
