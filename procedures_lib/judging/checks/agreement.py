@@ -1,4 +1,4 @@
-"""What a step speaks of against what it does: joints, left-hand threads, helping hands."""
+"""What a step speaks of against what it does: joints, left-hand threads."""
 
 from __future__ import annotations
 
@@ -16,12 +16,6 @@ from procedures_lib.language.reading.page import Prose
 from procedures_lib.manual import Manual, NumberedStep, Plan
 
 _LEFT_HAND = re.compile(r"\bleft-hand(?:ed)? thread", re.IGNORECASE)
-_HELPER = re.compile(
-    r"\b(?:a|the|your) (?:second person|helper|second pair of hands)\b|\bone of you\b"
-    r"|\b(?:two|both) (?:people|of you)\b|\bthe two of you\b",
-    re.IGNORECASE,
-)
-"""How a step says that one is not enough: common practice, no source."""
 
 
 def _own_steps(manual: Manual, page: str) -> Iterator[tuple[Plan, NumberedStep]]:
@@ -72,7 +66,7 @@ def _joints_shown(step: Step) -> Iterator[tuple[str, int]]:
 
 
 def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find steps that speak of a left-hand thread, or of helpers, and whose facts have none."""
+    """Find steps that speak of a left-hand thread, and whose fasteners have none."""
     for plan, numbered in _own_steps(manual, page):
         step = numbered.step
         things = [plan.scope.get(str(name)) for a in step.actions for name in a.objects]
@@ -85,10 +79,6 @@ def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
                 said = "the step speaks of a left-hand thread, and none of its fasteners has one"
                 hint = "write `turns: left` on the fastener"
                 yield _at(page, prose, match, said, hint)
-            match = _HELPER.search(prose.text)
-            if match and step.people < 2:
-                said = f"“{match[0]}”: the step speaks of more than one, and says `people: 1`"
-                yield _at(page, prose, match, said, "write `people: 2`")
 
 
 def _at(page: str, prose: Prose, match: re.Match[str], said: str, hint: str) -> Finding:

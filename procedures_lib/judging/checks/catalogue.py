@@ -141,6 +141,12 @@ _CHECKS = [
         nut_too_weak="a nut of a lower class than the bolt that it goes on",
     ),
     *_family(
+        "hardware",
+        Level.WARNING,
+        not_at_hand="a tool, a supply or a helper that a step needs, and its lists lack",
+        unlike_practice="a figure far from what the trade knows: a time, a pressure, a volume",
+    ),
+    *_family(
         "variants",
         unknown_option="an option, or a value of it, that the vehicle does not have",
         never_true="a condition that no car meets",
