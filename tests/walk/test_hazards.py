@@ -237,7 +237,7 @@ wheel-nuts: {name: Wheel nuts, kind: nut, tighten: 110 N·m, condition: dry, sou
 
 
 def test_lowered_without_wheels() -> None:
-    up, off = RAISE + "\n:tools: [axle stands]", "remove wheel-nuts, front-wheels"
+    up, off = RAISE + "\n:tools: [two-post lift]", "remove wheel-nuts, front-wheels"
     on, tight = "fit front-wheels\nstart wheel-nuts", "tighten wheel-nuts"
     assert checks(WHEELS, up, off, on, "lower vehicle", tight) == []
     assert checks(WHEELS, up, off, on, tight, "lower vehicle") == ["ride-height"]

@@ -215,7 +215,8 @@ _TWO = re.compile(r"\b(?:two\s+people|two\s+of\s+you)\b", re.IGNORECASE)
 def hands(manual: Manual, page: str) -> Iterator[Finding]:
     """Find steps for one person whose words, or hazards, ask for two."""
     for plan in _plans(manual, page):
-        alone = [n for n in plan.steps if n.page == page and not n.through and n.step.people < 2]
+        own = (n for n in plan.steps if n.page == page and not n.through and n.step.actions)
+        alone = [numbered for numbered in own if numbered.step.people < 2]
         for numbered in alone:
             yield from _more_hands(numbered, plan, page)
         yield from _by_fewer(plan, alone)

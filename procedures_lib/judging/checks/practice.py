@@ -10,6 +10,7 @@ from typing import Any
 from procedures_lib.data_tables import toml_table
 from procedures_lib.engineering.quantities import Quantity, quantity_of, read_quantity
 from procedures_lib.findings import Finding, Level, Place
+from procedures_lib.judging.checks.joints import faults_of
 from procedures_lib.judging.checks.mentions import things, whole_things
 from procedures_lib.language.entities.car import Fastener, Fluid, Part
 from procedures_lib.language.entities.kit import Kit
@@ -121,8 +122,9 @@ def figures_of_things(manual: Manual, page: str) -> Iterator[Finding]:
         yield from _octane(kit)
     wheels = frozenset(_wheel_nuts(manual, page))
     for group in whole_things(manual, page, Fastener):
-        if not group.note:
-            yield from _joint(group, wheels)
+        found = [] if group.note else list(_joint(group, wheels))
+        if found and not any(True for _ in faults_of(group)):
+            yield from found
 
 
 def _outside(
