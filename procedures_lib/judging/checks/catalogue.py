@@ -130,6 +130,11 @@ _CHECKS = [
         licensed_work="work for licensed people that the step does not hand to them",
     ),
     *_family(
+        "hazards",
+        Level.WARNING,
+        foreign_sign="a sign about a hazard that nothing in its step has to do with",
+    ),
+    *_family(
         "hardware",
         reused_single_use="a thing for one use that goes in again",
         thread_mismatch="a fastener whose thread differs from that of its hole",

@@ -114,10 +114,11 @@ def _by_verbs(step: Step, plan: Plan, gear: str) -> Iterator[Finding]:
 
 def _is_about(action: Action, row: Mapping[str, Any], plan: Plan) -> bool:
     """Tell whether a row is about what an action names: words of it, or things of a kind."""
-    kinds, words = row.get("kinds"), row.get("objects")
-    if kinds:
-        named = (plan.scope.get(str(name)) for name in action.objects)
-        return any(getattr(thing, "kind", "") in kinds for thing in named)
+    words = row.get("objects")
+    for list_of, field in (("kinds", "kind"), ("carries", "carries")):
+        if list_of in row:
+            named = (plan.scope.get(str(name)) for name in action.objects)
+            return any(getattr(thing, field, None) in row[list_of] for thing in named)
     return not words or any(word in " ".join(action.objects) for word in words)
 
 
@@ -141,7 +142,7 @@ def _fluids(action: Action, plan: Plan, gear: str) -> Iterator[Finding]:
         if fluid is None or _comes_back(fluid, plan):
             continue
         words = _WORD.findall(f"{fluid.kind} {fluid.name} {fluid.spec} {fluid.id}".casefold())
-        if not _has(gear, [word for word in words if len(word) > 2]):
+        if not _has(_NOT_IN_IT.sub("", gear), [word for word in words if len(word) > 2]):
             said = f"`{action}`, and the step lists no {fluid.kind.replace('-', ' ')}"
             hint = (
                 f"add what is filled in to its `supplies`{f': {fluid.spec}' if fluid.spec else ''}"
@@ -149,6 +150,8 @@ def _fluids(action: Action, plan: Plan, gear: str) -> Iterator[Finding]:
             yield Finding(action.place, "not-at-hand", said, hint)
 
 
+_NOT_IN_IT = re.compile(r"^.*\b(?:pump|funnel|syringe|gun|tester|filter)\b.*$", re.MULTILINE)
+"""Tools called after a fluid that do not hold it."""
 _AGAIN = re.compile(r"\b(?:goes|go|put)\s+back\s+in\b|\bcame\s+out\s+goes\s+back\b", re.IGNORECASE)
 """How a text says that what was drained is filled in again."""
 
