@@ -57,6 +57,8 @@ def _by_role(step: Step, plan: Plan, page: str) -> Iterator[Finding]:
     targets = {
         str(role.target): role.target.line for role in step.block.roles if role.name == "tool"
     }
+    if not targets:
+        return
     here = {each.casefold() for each in (*step.tools, *step.supplies)}
     for target, line in targets.items():
         if target.casefold() not in here and target.casefold() in _listed(plan):
@@ -221,7 +223,10 @@ def hands(manual: Manual, page: str) -> Iterator[Finding]:
         own = (n for n in plan.steps if n.page == page and not n.through and n.step.actions)
         alone = [numbered for numbered in own if numbered.step.people < 2]
         for numbered in alone:
-            yield from _more_hands(numbered, plan, page)
+            yield from _told_by_prose(numbered.step, page)
+        for hazard in plan.scope.each_hazard() if alone else ():
+            if "two" in hazard.avoid and _TWO.search(hazard.avoid):
+                yield from _told_by_hazard(hazard.id, plan, alone)
         yield from _by_fewer(plan, alone)
 
 
@@ -253,21 +258,38 @@ def _heavy_in(step: Step, plan: Plan) -> Iterator[str]:
                 yield name
 
 
-def _more_hands(numbered: NumberedStep, plan: Plan, page: str) -> Iterator[Finding]:
-    hint = "write `people: 2`"
-    for prose in _prose_of(numbered.step):
-        match = _HELPER.search(prose.text)
+def _may_tell(text: str) -> bool:
+    """Tell whether a text has one of the words that are in all that is looked for: a quick look."""
+    return (
+        "helper" in text or "you" in text or "people" in text or "hands" in text
+        or "person" in text or "other" in text or "side" in text
+    )  # fmt: skip
+
+
+_TWO_OF_YOU = "write `people: 2`"
+
+
+def _told_by_prose(step: Step, page: str) -> Iterator[Finding]:
+    for prose in _prose_of(step):
+        match = _HELPER.search(prose.text) if _may_tell(prose.text) else None
         if match:
             words = " ".join(match[0].split())
             said = f"“{words}”: the step speaks of more than one, and says `people: 1`"
             place = place_in(page, prose, match.start())
-            yield Finding(place, "prose-disagrees", said, hint)
+            yield Finding(place, "prose-disagrees", said, _TWO_OF_YOU)
             return
-    for name in hazards_of_step(numbered, plan):
-        hazard = hazard_named(name, plan.scope)
-        if hazard is not None and _TWO.search(hazard.avoid):
+
+
+def _told_by_hazard(name: str, plan: Plan, alone: list[NumberedStep]) -> Iterator[Finding]:
+    """Find the steps for one that call for a hazard which asks for two."""
+    for numbered in alone:
+        if name in hazards_of_step(numbered, plan) and not _speaks(numbered.step):
             said = f"`{name}` asks for two people, and the step says `people: 1`"
-            yield Finding(numbered.step.place, "not-at-hand", said, hint)
+            yield Finding(numbered.step.place, "not-at-hand", said, _TWO_OF_YOU)
+
+
+def _speaks(step: Step) -> bool:
+    return any(_HELPER.search(prose.text) for prose in _prose_of(step))
 
 
 # -- the table -------------------------------------------------------------------------------------

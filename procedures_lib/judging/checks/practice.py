@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from procedures_lib.data_tables import toml_table
 from procedures_lib.engineering.quantities import Quantity, quantity_of, read_quantity
@@ -39,7 +39,8 @@ def _time(step: Step) -> Iterator[Finding]:
     if step.time is None or not step.actions:
         return
     least, most = _limits(step)
-    for beyond, word in ((step.time.si < least, "less"), (step.time.si > most, "more")):
+    took = _si(step.time.tidy)
+    for beyond, word in ((took < least, "less"), (took > most, "more")):
         if beyond:
             many = sum(len(action.objects) for action in step.actions)
             things_named = f"{many} thing{'s' if many > 1 else ''}"
@@ -49,14 +50,35 @@ def _time(step: Step) -> Iterator[Finding]:
 
 def _limits(step: Step) -> tuple[float, float]:
     """The least and the most seconds that a step takes."""
+    limits = _step_time()
+    least, many, waits = 0.0, 0, False
+    for action in step.actions:
+        many += len(action.objects)
+        least = max(least, limits.fastest.get(action.verb, 0.0))
+        waits = waits or action.verb in limits.waits
+    least = max(least, many * limits.least_each)
+    return least, limits.most_waiting if waits else limits.most + many * limits.most_each
+
+
+class _StepTime(NamedTuple):
+    """The limits of the time of a step, in seconds, by verb where that matters."""
+
+    least_each: float
+    most: float
+    most_each: float
+    most_waiting: float
+    waits: frozenset[str]
+    fastest: dict[str, float]
+
+
+@cache
+def _step_time() -> _StepTime:
     row = _table()["step-time"]
-    verbs = {str(action.verb) for action in step.actions}
-    many = sum(len(action.objects) for action in step.actions)
-    fastest = (r["least"] for r in _table()["least-time"] if verbs & set(r["verbs"]))
-    least = max([many * _si(row["least-each"]), *map(_si, fastest)])
-    if verbs & set(row["waits"]):
-        return least, _si(row["most-waiting"])
-    return least, _si(row["most"]) + many * _si(row["most-each"])
+    fastest = {verb: _si(r["least"]) for r in _table()["least-time"] for verb in r["verbs"]}
+    least, most, each, waiting = (
+        _si(row[name]) for name in ("least-each", "most", "most-each", "most-waiting")
+    )
+    return _StepTime(least, most, each, waiting, frozenset(row["waits"]), fastest)
 
 
 _FEWEST = 4
@@ -120,8 +142,10 @@ def figures_of_things(manual: Manual, page: str) -> Iterator[Finding]:
             yield from _outside(part.mass, rows, part.id, part.place, part.note)
     for kit in things(manual, page, Kit):
         yield from _octane(kit)
-    wheels = frozenset(_wheel_nuts(manual, page))
-    for group in whole_things(manual, page, Fastener):
+    groups = list(whole_things(manual, page, Fastener))
+    again = any(group.recheck for group in groups)
+    wheels = frozenset(_wheel_nuts(manual, page)) if again else frozenset()
+    for group in groups:
         found = [] if group.note else list(_joint(group, wheels))
         if found and not any(True for _ in faults_of(group)):
             yield from found
@@ -167,8 +191,9 @@ def _joint(group: Fastener, wheels: frozenset[str]) -> Iterator[Finding]:
         if not least <= diameters <= most and diameters <= _IMPOSSIBLE:
             said = f"`{group.id}`: {length.tidy} of {group.thread.written} engaged is unusual"
             yield Finding(group.place, _CHECK, said, f"1 to 2.5 diameters are; {_HINT}")
+    most_angle = _table()["joint"]["most-angle"]
     for stage in group.how_tight.every:
-        if stage.degrees is not None and stage.degrees > _table()["joint"]["most-angle"]:
+        if stage.degrees is not None and stage.degrees > most_angle:
             said = f"`{group.id}`: {stage.written()} in one stage is most of a turn"
             yield Finding(group.place, _CHECK, said, _HINT)
     yield from _again(group)
@@ -176,7 +201,7 @@ def _joint(group: Fastener, wheels: frozenset[str]) -> Iterator[Finding]:
 
 _IMPOSSIBLE = 5.0
 """From here on it can't be, which is an error of its own."""
-_SELF_LOCKING = re.compile(r"\bself-?locking\b|\bnyloc\b|\bprevailing[- ]torque\b", re.IGNORECASE)
+_SELF_LOCKING = re.compile(r"(?i:self-?locking|nyloc|prevailing[- ]torque)")
 _ANGLE_THAT_STRETCHES = 45
 
 
