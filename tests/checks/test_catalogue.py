@@ -65,6 +65,13 @@ TRIGGERS: dict[str, str | bytes] = {
         + "```{step} S\n---\ndo: tighten a\n---\n{torque}`b`\n```\n"
     ),
     "prose-disagrees": HEAD + "```{step} S\n---\ndo: inspect a\n---\nOne of you looks.\n```\n",
+    "not-at-hand": HEAD
+    + "```{step} A\n:id: a\n:tools: [awl]\n```\n```{step} B\n{tool}`awl`\n```\n",
+    "foreign-sign": (
+        HEAD + "````{step} S\n---\ndo: inspect a\n---\n"
+        "```{danger} Cold\n:hazard: refrigerant\nMind.\n```\n````\n"
+    ),
+    "unlike-practice": "```{fluids}\na: {kind: brake-fluid, quantity: 9 L}\n```\n",
     "carries-missing": "```{connections}\nbrake-hose: {kind: hose, between: [bumper, x]}\n```\n",
 }
 EMITTING = {

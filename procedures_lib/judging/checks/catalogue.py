@@ -80,6 +80,11 @@ _CHECKS = [
         not_a_number="a value that is no number",
     ),
     *_family(
+        "quantities",
+        Level.WARNING,
+        unlike_practice="a figure far from what the trade knows: a time, a pressure, a volume",
+    ),
+    *_family(
         "open items",
         left_disconnected="a connection that is open at the end",
         left_off="a part that is off, lifted or never fitted at the end",
@@ -130,11 +135,6 @@ _CHECKS = [
         licensed_work="work for licensed people that the step does not hand to them",
     ),
     *_family(
-        "hazards",
-        Level.WARNING,
-        foreign_sign="a sign about a hazard that nothing in its step has to do with",
-    ),
-    *_family(
         "hardware",
         reused_single_use="a thing for one use that goes in again",
         thread_mismatch="a fastener whose thread differs from that of its hole",
@@ -144,12 +144,6 @@ _CHECKS = [
         quantity_short="a kit that holds fewer than are fitted",
         unlike_replaced="a thing that differs from the one it replaces, and does not say why",
         nut_too_weak="a nut of a lower class than the bolt that it goes on",
-    ),
-    *_family(
-        "hardware",
-        Level.WARNING,
-        not_at_hand="a tool, a supply or a helper that a step needs, and its lists lack",
-        unlike_practice="a figure far from what the trade knows: a time, a pressure, a volume",
     ),
     *_family(
         "variants",
@@ -202,6 +196,8 @@ _CHECKS = [
         Level.WARNING,
         prose_disagrees="a step that speaks of helpers, or of a left-hand thread, and has none",
         carries_missing="a hose, pipe or line called after a liquid, without `carries`",
+        not_at_hand="a tool, a supply or a helper that a step needs, and its lists lack",
+        foreign_sign="a sign about a hazard that nothing in its step has to do with",
     ),
     *_family(
         "publishing",
