@@ -68,7 +68,7 @@ TRIGGERS: dict[str, str | bytes] = {
     "not-at-hand": HEAD
     + "```{step} A\n:id: a\n:tools: [awl]\n```\n```{step} B\n{tool}`awl`\n```\n",
     "foreign-sign": (
-        HEAD + "````{step} S\n---\ndo: inspect a\n---\n"
+        HEAD + "````{step} S\n---\ndo: lift bumper\n---\n"
         "```{danger} Cold\n:hazard: refrigerant\nMind.\n```\n````\n"
     ),
     "unlike-practice": "```{fluids}\na: {kind: brake-fluid, quantity: 9 L}\n```\n",

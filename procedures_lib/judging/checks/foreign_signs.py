@@ -28,12 +28,20 @@ def foreign_signs(manual: Manual, page: str) -> Iterator[Finding]:
         heads = {str(name) for name in getattr(plan.head, "hazards", ())}
         for numbered in plan.steps:
             step = numbered.step
-            shown = [s for s in step.signals if s.hazard] if step.actions else []
+            shown = [s for s in step.signals if s.hazard] if _works(step) else []
             if numbered.through is not None or numbered.page != page or not shown:
                 continue
             known = {*heads, *hazards_of_step(numbered, plan)}
             for signal in (each for each in shown if str(each.hazard) not in known):
                 yield from _foreign_sign(signal, step, plan.scope)
+
+
+_LOOKS = frozenset({"inspect", "measure", "clean", "apply", "test"})
+
+
+def _works(step: Step) -> bool:
+    """Tell whether a step does more than look: what one looks at can lie beside any danger."""
+    return any(action.verb not in _LOOKS for action in step.actions)
 
 
 def _foreign_sign(signal: Signal, step: Step, scope: Scope) -> Iterator[Finding]:

@@ -20,7 +20,6 @@ from procedures_lib.language.entities.car import (
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import VERBS
-from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual, Plan, Scope
 from procedures_lib.manual.scope import name_of
 
@@ -188,27 +187,18 @@ def kit_statements(manual: Manual, page: str) -> Iterator[Finding]:
 
 
 def programs_without(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find procedures that program a calibration, and whose kit brings none."""
+    """Find kits of whose procedures one programs a calibration, and that name none."""
     for plan in plans_on(manual, page):
-        steps = (n.step for n in plan.steps)
-        programs = [a for step in steps for a in step.actions if a.verb == "program"]
-        if not programs or (plan.kit and plan.kit.needs.calibration) or _kit_is_lost(manual, plan):
+        kit = plan.kit
+        if kit is None or kit.needs.calibration or manual.is_damaged(kit):
             continue
-        place = programs[0].place
-        if plan.kit is None:
-            said = "a step programs a calibration, and the procedure names no kit that has one"
-            hint = "add `kit:` to the head"
-        else:
-            said = f"a step programs a calibration, and the kit `{plan.kit.id}` names none"
+        actions = (action for n in plan.steps for action in n.step.actions)
+        first = next((action for action in actions if action.verb == "program"), None)
+        if first is not None:
+            said = f"a step programs a calibration, and the kit `{kit.id}` names none"
             hint = "add `calibration:` to the kit's `needs`"
-        related = (plan.kit.place,) if plan.kit else (plan.head.place,)
-        yield Finding(place, "no-calibration-for", said, hint, Level.WARNING, related=related)
-
-
-def _kit_is_lost(manual: Manual, plan: Plan) -> bool:
-    """Tell whether the kit that a procedure names was not read, or not whole."""
-    named = str(plan.head.kit or "") if isinstance(plan.head, Procedure) else ""
-    return manual.is_damaged(plan.kit) if plan.kit else bool(named)
+            yield Finding(first.place, "no-calibration-for", said, hint, Level.WARNING,
+                          related=(kit.place,))  # fmt: skip
 
 
 def ways_of_fluids(manual: Manual, page: str) -> Iterator[Finding]:
