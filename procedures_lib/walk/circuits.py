@@ -6,12 +6,12 @@ import re
 from functools import partial
 
 from procedures_lib.findings import Level
-from procedures_lib.language.entities.car import Connection, Fluid
+from procedures_lib.language.entities.car import Connection, Fluid, Part
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
 from procedures_lib.walk.openings import stays_open
 from procedures_lib.walk.progress import Run
-from procedures_lib.walk.states import BATTERY, BRAKE_TEST, SOFT_TEST, Key
+from procedures_lib.walk.states import BATTERY, BRAKE_TEST, PARTS_TEST, SOFT_TEST, Key
 
 LEAKS = {
     "fuel": re.compile(r"\bfuel\b(?!-vapour)"),
@@ -77,6 +77,16 @@ def opened(run: Run, connection: Connection, cars: Region, *, before: bool = Fal
             run.put(key, full, states.LOW)
 
 
+_OF_THE_BRAKES = re.compile(r"\b(?:brakes?|calipers?)\b(?!.*\b(?:lamp|light|switch|sensor)\b)")
+"""How parts are called that press on or are pressed on: common practice, no source."""
+
+
+def brakes_apart(run: Run, part: Part, cars: Region) -> None:
+    """Note that a part of the brakes came off: the first press of the pedal goes to the floor."""
+    if cars and _OF_THE_BRAKES.search(f"{part.name} {part.id.replace('-', ' ')}".casefold()):
+        run.put(PARTS_TEST, cars, states.YES)
+
+
 def drained(run: Run, fluid: Fluid, cars: Region) -> None:
     """Note that a system was emptied: what it is emptied through has to be tight again."""
     for carried in circuits_of(fluid.kind):
@@ -124,6 +134,8 @@ def test_of_circuits(run: Run, words: str, cars: Region) -> None:
     if "leak" in words:
         named = [carried for carried, said in LEAKS.items() if said.search(words)]
         other = re.search(r"\b(?:charge-air|boost|vacuum|vapour|exhaust|brake[- ]fluid)\b", words)
+        if other and other[0] in {"charge-air", "boost"}:
+            _tested_while_open(run, "charge-air", cars)
         for carried in named or (() if other else LEAKS):
             open_ = run.none
             if carried not in _TRIED_OPEN:
@@ -133,6 +145,7 @@ def test_of_circuits(run: Run, words: str, cars: Region) -> None:
         if _BRAKE_FLUID.search(words):
             _tested_while_open(run, "brake-fluid", cars)
     elif _BRAKES.search(words):
+        run.put(PARTS_TEST, cars, states.NO)
         due = run.where(BRAKE_TEST, cars, states.YES)
         soft = soft_pedal(run, due)
         run.put(SOFT_TEST, soft, states.YES)
@@ -196,7 +209,7 @@ def _line_is_open(run: Run, line: Key, carried: str, cars: Region) -> Region:
     """Find a line that is still open when what it carries is looked for; return where it is."""
     found = run.none
     for key in run.car.of_line(line):
-        open_ = run.where(key, cars, states.OPEN)
+        open_ = run.where(key, cars, states.OPEN, states.NEW)
         open_ = open_ - run.as_begun(key, open_)
         open_ = open_ - run.any_there(line, open_)
         if open_:

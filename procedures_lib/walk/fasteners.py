@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import partial
 
 from procedures_lib.engineering.tightening import StageKind
+from procedures_lib.findings import Level
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import stack, states
 from procedures_lib.walk.box import from_kit, gone_for_good, not_again
+from procedures_lib.walk.hazards import let_out
 from procedures_lib.walk.openings import plug_in
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import (
@@ -21,7 +24,7 @@ from procedures_lib.walk.reach import (
     old_still_there,
 )
 from procedures_lib.walk.settings import disturbed
-from procedures_lib.walk.states import VEHICLE, Key, StageReached
+from procedures_lib.walk.states import ON_STANDS, VEHICLE, Key, StageReached
 
 
 def loosen(run: Run, group: Fastener, cars: Region) -> None:
@@ -43,6 +46,8 @@ def remove(run: Run, group: Fastener, cars: Region) -> None:
     run.nothing_to_do(key, out, "is out already", "leave this out", group.place)
     stack.comes_off(run, key, cars - out)
     _turned_out(run, key, group, cars - out)
+    if _holds_a_wheel(run, key):
+        _cracked_in_the_air(run, key, run.where(key, cars - out, states.TIGHT))
     run.put(key, cars - run.gone_too_early(key, cars), states.OUT)
     _through_it(run, key, cars - out)
 
@@ -51,6 +56,7 @@ def _turned_out(run: Run, key: Key, group: Fastener, cars: Region) -> None:
     """Judge a group that is slackened or taken out."""
     stack.is_turned(run, key, cars)
     within_reach(run, key, cars)
+    let_out(run, key, f"{group.name} {group.id.replace('-', ' ')}", cars)
     disturbed(run, key, cars)
     _used(run, key, group, cars)
 
@@ -76,7 +82,8 @@ def used(group: Key) -> Key:
 def start(run: Run, group: Fastener, cars: Region) -> None:
     """Turn a group in by hand."""
     key = run.car.keys[group.id]
-    _goes_in(run, key, group, cars, "is tight already")
+    coming = _goes_in(run, key, group, cars, "is tight already")
+    _nothing_to_hold(run, key, group, coming)
     run.put(key, cars, states.STARTED)
 
 
@@ -87,7 +94,9 @@ def fit(run: Run, group: Fastener, cars: Region) -> None:
     if turned or stack.turned_by_another(run, key):
         start(run, group, cars)
         return
-    within_reach(run, key, _goes_in(run, key, group, cars, "is in already"))
+    coming = _goes_in(run, key, group, cars, "is in already")
+    within_reach(run, key, coming)
+    _nothing_to_hold(run, key, group, coming)
     run.put(key, cars, states.TIGHT)
 
 
@@ -119,6 +128,8 @@ def tighten(run: Run, group: Fastener, cars: Region) -> None:
     part = run.car.keys.get(group.into.part or "") if group.into else None
     if part is not None and part.kind is states.PART:
         _goes_into(run, key, part, todo)
+    if stage:
+        _nothing_to_hold(run, key, group, todo)
     for count, where in stage_counts(run, group, todo) if stage else ():
         _stage(run, key, group, where, stage, count)
     for count, where in stage_counts(run, group, cars):
@@ -128,6 +139,48 @@ def tighten(run: Run, group: Fastener, cars: Region) -> None:
         run.put(key, where, states.TIGHT if final else StageReached(stage))
         if final:
             stack.tightened(run, key, where)
+
+
+_HOLDS_ITSELF = frozenset({"clamp", "tie", "washer"})
+"""What is pushed over the end of a hose, or laid on its seat, before what it holds."""
+
+
+def _nothing_to_hold(run: Run, key: Key, group: Fastener, cars: Region) -> None:
+    """Find a group that goes in, not yet tight, where nothing that it holds is there yet.
+
+    What is put together on the bench is let pass, and what another finding is about.
+    """
+    users = run.car.users.get(run.car.line(key), ())
+    if run.trial or group.kind in _HOLDS_ITSELF or not users:
+        return
+    into = run.car.keys.get(group.into.part or "") if group.into else None
+    here = cars & run.car.exists(key)
+    away = run.unforgiven(key, _bare(run, users, run.any_there(into, here) if into else here))
+    if away:
+        listed = ", ".join(f"`{user}`" for user in users)
+        run.find(
+            "tightened-too-early", away, f"`{run.verb} {key}`, and what it holds is not there yet:"
+            f" {listed}", "do it after that is in its place", group.place,
+            unless=partial(_otherwise_told, run, key, users), level=Level.WARNING,
+        )  # fmt: skip
+
+
+def _bare(run: Run, users: Iterable[Key], cars: Region) -> Region:
+    """Return where none of these is there."""
+    for user in users:
+        cars = cars - run.any_there(user, cars)
+    return cars
+
+
+def _otherwise_told(run: Run, key: Key, users: Iterable[Key], cars: Region) -> Region:
+    """Return where another finding is about a group, or about what it holds."""
+    called = run.called(key)
+    if any(called in finding.message for finding in run.findings):
+        return cars
+    told = _bare(run, users, cars)
+    for user in users:
+        told = told | (run.forgiven.get(user, run.none) & cars)
+    return told
 
 
 def _holds_a_wheel(run: Run, key: Key) -> bool:
@@ -198,6 +251,17 @@ def _stage(run: Run, key: Key, group: Fastener, cars: Region, stage: int, last: 
         elif stage <= reached:
             past = f"is past stage {stage} already"
             run.nothing_to_do(key, where, past, "a stage is done once", group.place)
+
+
+def _cracked_in_the_air(run: Run, key: Key, cars: Region) -> None:
+    """Find wheel nuts that are first turned when the car stands on its stands."""
+    for where, _, mark in run.track(ON_STANDS).within(cars) if ON_STANDS in run.tracks else ():
+        up = run.where(VEHICLE, where, states.RAISED) if mark is not None else run.none
+        up = run.untold("ride-height", "cracked", up)
+        run.find(
+            "ride-height", up, f"{run.does(key, 'is')} turned loose while the car is on its stands",
+            f"`loosen {key}` while the wheels carry the car", mark, level=Level.WARNING,
+        )  # fmt: skip
 
 
 def _at_ride_height(run: Run, key: Key, cars: Region, turned: str = "tightened") -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from procedures_lib.findings import Level
 from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Hazard, Part
 from procedures_lib.language.entities.verbs import KEYWORD_VERBS, KEYWORDS, Verb
 from procedures_lib.language.variants.car_sets import Region
@@ -37,8 +38,21 @@ def hazard_of(car: Car, name: str) -> Key | None:
     return Key(states.HAZARD, name) if builtin or named else None
 
 
+def without_battery(run: Run, cars: Region, used: str) -> None:
+    """Find what needs current and is done with the battery off; that it stays off is said once."""
+    off = run.where(BATTERY, cars, states.SAFE) if BATTERY in run.tracks else run.none
+    off = off & run.untold("battery-order", used, off)
+    run.find(
+        "battery-order", off, f"{used} with the battery isolated", "`restore battery` first",
+        run.track(BATTERY).mark(off), unless=lambda left: run.where(BATTERY, left, states.SAFE),
+        level=Level.WARNING,
+    )  # fmt: skip
+
+
 def make_safe(run: Run, hazard: Key, cars: Region) -> None:
     """Isolate, relieve or cool."""
+    if hazard.id == "fuel-pressure":
+        _relieved_by_the_pump(run, cars)
     run.unsure = run.unsure or run.verb not in KEYWORD_VERBS.get(hazard.id, (run.verb,))
     if hazard != ENGINE:
         again = run.where(hazard, cars, states.SAFE)
@@ -46,6 +60,20 @@ def make_safe(run: Run, hazard: Key, cars: Region) -> None:
         run.nothing_to_do(hazard, again, "has been done already", hint, it="that")
     run.forgiven.pop(hazard, None)
     run.put(hazard, cars, states.SAFE)
+
+
+_PUMP_RUNS = re.compile(
+    r"\b(?:idles?|cranks?|engine (?:runs?|stops|dies|stalls)|start the engine|ignition on)\b",
+    re.IGNORECASE,
+)
+"""How a step says that the pump, or the engine, takes the pressure off."""
+
+
+def _relieved_by_the_pump(run: Run, cars: Region) -> None:
+    """Find the pressure run off by an engine or a pump that has no current."""
+    prose = run.step.step.block.prose if run.step else ()
+    if any(_PUMP_RUNS.search(" ".join(each.text.split())) for each in prose):
+        without_battery(run, cars, "the fuel pressure is run off")
 
 
 def restore(run: Run, hazard: Key, cars: Region) -> None:
@@ -72,6 +100,22 @@ def _called_by(run: Run, connection: Connection) -> list[Call]:
             if isinstance(part, Part) and part.kind != "part":
                 calls += opening.get(part.kind, ())
     return list(dict.fromkeys(calls))
+
+
+_LETS_OUT = re.compile(r"\b(?:banjo|union|flare nut|fitting|coupling|gland)s?\b")
+"""Fasteners that let out what runs in a line when they are turned, before the line is open."""
+
+
+def let_out(run: Run, key: Key, named: str, cars: Region) -> None:
+    """Find a banjo bolt or a union that is turned while its line is under pressure."""
+    if not cars or not _LETS_OUT.search(named.casefold()):
+        return
+    for user in run.car.users.get(run.car.line(key), ()):
+        line = run.car.things[user]
+        if isinstance(line, Connection):
+            made = run.where(user, cars, states.MADE)
+            for call in _called_by(run, line) if made else ():
+                need(run, call, key.id, made)
 
 
 def connecting(run: Run, connection: Connection, cars: Region) -> None:

@@ -6,6 +6,7 @@ from procedures_lib.language.entities.car import Part
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import stack, states
 from procedures_lib.walk.box import from_kit, gone_for_good, not_again
+from procedures_lib.walk.circuits import brakes_apart
 from procedures_lib.walk.openings import over_covers, plug_in, touch
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import (
@@ -35,6 +36,7 @@ def remove(run: Run, part: Part, cars: Region) -> None:
         _still_connected(run, key, there)
         _standing_on_it(run, key, there)
         held_while_moved(run, key, part, there - on_bench(run, key, there))
+        brakes_apart(run, part, there)
     run.put(key, cars - run.gone_too_early(key, cars), states.OFF)
     disturbed(run, key, there)
     touch(run, key)

@@ -62,6 +62,8 @@ CALIBRATION: Final = Key(Kind.CALIBRATION, "calibration")
 BATTERY: Final = Key(HAZARD, "battery")
 ENGINE: Final = Key(HAZARD, "engine")
 BRAKE_TEST: Final = Key(TEST, "brake test")
+PARTS_TEST: Final = Key(TEST, "brake test after parts were off")
+ON_STANDS: Final = Key(TEST, "what the car stands on")
 SOFT_TEST: Final = Key(TEST, "brake test with air in the brakes")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from procedures_lib.findings import Level
 from procedures_lib.language.entities.car import Part
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.walk import states
@@ -27,6 +28,13 @@ def support(run: Run, part: Part, cars: Region) -> None:
     key = run.car.keys[part.id]
     again = run.unforgiven(key, run.there(key, run.where(under(key), cars, states.YES)))
     run.nothing_to_do(key, again, "is held already", "leave this out", part.place, again=True)
+    if part.needs_support is False:
+        run.find(
+            "unsupported-part", run.untold("unsupported-part", part.id, cars),
+            f"{run.called(key)} is held, and its block says `needs-support: false`",
+            "take that out: else nobody asks for it where it is moved", part.place,
+            level=Level.WARNING,
+        )  # fmt: skip
     run.put(under(key), cars, states.YES)
 
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from functools import partial
 
+from procedures_lib.findings import Level
 from procedures_lib.language.entities.car import Fluid
 from procedures_lib.language.entities.work import Step
 from procedures_lib.language.variants.car_sets import Region
@@ -21,12 +22,24 @@ from procedures_lib.walk.circuits import (
     untested,
 )
 from procedures_lib.walk.fluids import airy, low
+from procedures_lib.walk.hazards import without_battery
 from procedures_lib.walk.openings import stays_open
 from procedures_lib.walk.progress import Run
 from procedures_lib.walk.reach import held
-from procedures_lib.walk.states import BATTERY, BRAKE_TEST, CALIBRATION, VEHICLE, Key, State
+from procedures_lib.walk.states import (
+    BATTERY,
+    BRAKE_TEST,
+    CALIBRATION,
+    ON_STANDS,
+    PARTS_TEST,
+    VEHICLE,
+    Key,
+    State,
+)
 
 _STANDS = re.compile(r"\b(?:stands?|lift|two-post|four-post|hoist|ramps?)\b", re.IGNORECASE)
+_LIFT = re.compile(r"\b(?:lift|two-post|four-post|hoist)\b", re.IGNORECASE)
+"""What a car hangs on so that its wheels are turned loose in the air, by an impact wrench."""
 _TOLD = re.compile(
     r"\b(?:axle|safety|jack) stands?\b|\bstands? rated\b|\b(?:two|four)-post\b"
     r"|\b(?:on|onto|set) (?:the |two |four )?stands\b",
@@ -63,6 +76,7 @@ def raise_(run: Run, cars: Region) -> None:
         " `inspect axle stands`",
     )  # fmt: skip
     run.put(VEHICLE, cars, states.RAISED)
+    run.put(ON_STANDS, cars - run.car.cars_of(n for n in near if _names(n.step, _LIFT)), states.YES)
 
 
 def lower(run: Run, cars: Region) -> None:
@@ -156,6 +170,7 @@ def test(run: Run, words: str, cars: Region) -> None:
 
 def _run_engine(run: Run, cars: Region) -> None:
     """Find what is not ready for the engine to run: what it runs on, and in, is full and closed."""
+    without_battery(run, cars, "the engine runs")
     for key, fluid in run.car.of_kind(Fluid):
         if _OF_THE_ENGINE.search(fluid.kind) and run.touched(key):
             here = cars & run.car.exists(key)
@@ -170,6 +185,7 @@ def _still(run: Run, key: Key, state: State, cars: Region) -> Region:
 
 def _drive(run: Run, cars: Region) -> None:
     """Find what is not ready for the road."""
+    without_battery(run, cars, "the car is driven")
     _untested(run, cars)
     for key in list(run.tracks):
         if key.kind is states.FASTENER:
@@ -195,6 +211,13 @@ def _untested(run: Run, cars: Region) -> None:
         run.track(BRAKE_TEST).mark(brakes), unless=partial(soft_pedal, run),
     )  # fmt: skip
     run.put(BRAKE_TEST, brakes, states.NO)
+    apart = run.where(PARTS_TEST, cars - brakes, states.YES)
+    run.find(
+        "no-brake-test", apart, "the car is driven with brakes that were apart, and nobody has"
+        " pressed the pedal", "`test brakes` before the car moves",
+        run.track(PARTS_TEST).mark(apart), level=Level.WARNING,
+    )  # fmt: skip
+    run.put(PARTS_TEST, apart, states.NO)
     for carried in LEAKS:
         due = untested(run, carried, cars)
         test = leak_test(carried)

@@ -75,6 +75,13 @@ TRIGGERS: dict[str, str | bytes] = {
         "```{kit} k\nname: K\nfits: {vehicle: v}\nrevision: B\ncontents: [{fastener: a}]\n```\n"
         "```{fasteners}\na: {kind: clip, source: 'Sheet K, revision A'}\n```\n"
     ),
+    "not-at-hand": HEAD
+    + "```{step} A\n:id: a\n:tools: [awl]\n```\n```{step} B\n{tool}`awl`\n```\n",
+    "foreign-sign": (
+        HEAD + "````{step} S\n---\ndo: lift bumper\n---\n"
+        "```{danger} Cold\n:hazard: refrigerant\nMind.\n```\n````\n"
+    ),
+    "unlike-practice": "```{fluids}\na: {kind: brake-fluid, quantity: 9 L}\n```\n",
     "carries-missing": "```{connections}\nbrake-hose: {kind: hose, between: [bumper, x]}\n```\n",
 }
 EMITTING = {

@@ -198,3 +198,16 @@ def test_a_plug_shuts_an_opening_for_good() -> None:
     assert checks(PLUGGED, off, "uncover port\n" + on, "inspect valve", head=head) == []
     finding = one(PLUGGED, off, on, head=head)
     assert (finding.check, finding.place.line) == ("fitted-over-cover", finding.place.line)
+
+
+BOOST = """
+```{connections}
+boost-hose: {name: Boost hose, kind: hose, between: [engine, body], carries: charge-air}
+```
+"""
+
+
+def test_charge_air_is_looked_for_with_its_hoses_on() -> None:
+    off, on, leaks = "disconnect boost-hose", "connect boost-hose", "test leaks charge-air"
+    assert checks(BOOST, off, on, leaks) == []
+    assert checks(BOOST, off, leaks, on) == ["no-leak-test"]

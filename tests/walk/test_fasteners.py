@@ -231,3 +231,26 @@ def test_a_criterion_in_words_makes_a_joint_tight() -> None:
     )
     assert checks(words, ARM_OFF, "fit arm\ntighten arm-bolts") == []
     assert checks(words, ARM_OFF, "fit arm\nstart arm-bolts") == ["left-loose"]
+
+
+def test_nothing_is_turned_in_where_nothing_lies_under_it() -> None:
+    blocks = """
+    ```{parts}
+    cover: {name: Cover, held-by: cover-bolts}
+    lid: {name: Lid, held-by: lid-clamp}
+    ```
+    ```{fasteners}
+    cover-bolts: {name: Bolts, kind: bolt, tighten: [5 N·m, 9 N·m], condition: dry, source: S}
+    lid-clamp: {name: Clamp, kind: clamp, tighten: 5 N·m, condition: dry, source: S}
+    ```
+    """
+    off = "remove cover-bolts, cover"
+    assert checks(blocks, off, "fit cover\nstart cover-bolts\ntighten cover-bolts") == []
+    early = "start cover-bolts", "fit cover\ntighten cover-bolts"
+    assert checks(blocks, off, *early) == ["tightened-too-early"]
+    stages = "tighten cover-bolts stage 1", "fit cover\ntighten cover-bolts stage 2"
+    assert checks(blocks, off, *stages) == ["tightened-too-early"]
+    # Never fitted: that is said, and nothing of its bolts.
+    assert checks(blocks, off, "start cover-bolts\ntighten cover-bolts") == ["left-off"]
+    clamp = "remove lid-clamp, lid", "start lid-clamp", "fit lid\ntighten lid-clamp"
+    assert checks(blocks, *clamp) == []

@@ -237,7 +237,7 @@ wheel-nuts: {name: Wheel nuts, kind: nut, tighten: 110 N·m, condition: dry, sou
 
 
 def test_lowered_without_wheels() -> None:
-    up, off = RAISE + "\n:tools: [axle stands]", "remove wheel-nuts, front-wheels"
+    up, off = RAISE + "\n:tools: [two-post lift]", "remove wheel-nuts, front-wheels"
     on, tight = "fit front-wheels\nstart wheel-nuts", "tighten wheel-nuts"
     assert checks(WHEELS, up, off, on, "lower vehicle", tight) == []
     assert checks(WHEELS, up, off, on, tight, "lower vehicle") == ["ride-height"]
@@ -645,3 +645,104 @@ hanging:
     off, on = "remove bell-clips, gearbox", "fit gearbox, bell-clips"
     assert "hazard-live" in checks(blocks, off, on)
     assert checks(blocks, "support gearbox", off, "support gearbox", on, "release gearbox") == []
+
+
+# -- before the road, and what needs current -------------------------------------------------------
+
+APART = """
+```{parts}
+calipers: {name: Front brake calipers, held-by: caliper-bolts}
+clutch-disc: {name: Clutch disc}
+```
+```{fasteners}
+caliper-bolts: {name: Caliper bolts, kind: bolt, tighten: 30 N·m, condition: dry, source: S}
+```
+"""
+
+
+def test_brakes_that_were_apart_are_tried_before_the_road() -> None:
+    off, on = "remove caliper-bolts, calipers", "fit calipers\ntighten caliper-bolts"
+    assert checks(APART, off, on, "test brakes", "test road") == []
+    assert checks(APART, off, on, "test road") == ["no-brake-test"]
+    assert checks(APART, off, on, "test road", "test brakes") == ["no-brake-test"]
+    # Handed on without a drive: pages from print end so.
+    assert checks(APART, off, on) == []
+    assert checks(APART, "remove clutch-disc", "fit clutch-disc", "test road") == []
+
+
+def test_wheel_nuts_are_turned_first_while_the_wheels_carry_the_car() -> None:
+    stands, lift = ":tools: [axle stands]", ":tools: [two-post lift]"
+    off, on = "remove wheel-nuts, front-wheels", "fit front-wheels\nstart wheel-nuts"
+    down = on, "lower vehicle", "tighten wheel-nuts"
+    crack = "loosen wheel-nuts"
+    assert checks(WHEELS, f"{RAISE}\n{stands}", off, *down) == ["ride-height"]
+    assert checks(WHEELS, crack, f"{RAISE}\n{stands}", off, *down) == []
+    # On a lift an impact wrench does it: common practice, no source.
+    assert checks(WHEELS, f"{RAISE}\n{lift}", off, *down) == []
+
+
+def test_what_needs_current_has_it() -> None:
+    off, on = "isolate battery", "restore battery"
+    assert checks("", off, on, "test engine idle") == []
+    assert checks("", off, "test engine idle", on) == ["battery-order"]
+    assert checks("", off, "test road", on) == ["battery-order"]
+    assert checks("", off, "test road") == ["left-isolated"]
+
+
+def test_the_pressure_is_run_off_by_a_pump_that_has_current() -> None:
+    steps = [page(LINES, "isolate battery", *rest) for rest in (FUEL[:1] + FUEL[2:],)]
+    for text, expected in ((steps[0], []), (_cranked(steps[0]), ["battery-order"])):
+        assert [f.check for f in findings_of(text)] == expected
+
+
+def _cranked(text: str) -> str:
+    before, after = text.split("relieve fuel-pressure", 1)
+    return before + "relieve fuel-pressure" + after.replace("Do it.", "Crank twice.", 1)
+
+
+BANJO = """
+```{connections}
+feed-line: {name: Feed line, kind: line, between: [body, engine], carries: fuel, held-by: FASTENER}
+```
+```{fasteners}
+FASTENER: {name: NAME, kind: bolt, tighten: 30 N·m, condition: dry, source: S}
+```
+"""
+
+
+def test_a_banjo_bolt_lets_out_what_its_line_holds() -> None:
+    shut = "connect feed-line\ntighten FASTENER", *FUEL[4:]
+    early = "isolate battery\nremove FASTENER", "relieve fuel-pressure\ndisconnect feed-line", *shut
+    for fastener, name, expected in (
+        ("feed-banjo", "Feed line banjo bolt", ["hazard-live"]),
+        ("feed-clip-screw", "Feed line clip screw", []),
+    ):
+        blocks = BANJO.replace("FASTENER", fastener).replace("NAME", name)
+        steps = [each.replace("FASTENER", fastener) for each in early]
+        assert checks(blocks, *steps) == expected
+
+
+# -- signs -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("sign", "expected"),
+    [
+        ("{warning} Petrol sprays|fuel-pressure", []),
+        ("{warning} Battery off first|battery", []),
+        ("{danger} Cold on the skin|refrigerant", ["foreign-sign"]),
+        ("{danger} Refrigerant stays in|refrigerant", []),
+        ("{danger} It strikes|spring-energy", ["foreign-sign"]),
+    ],
+)
+def test_a_sign_is_about_what_its_step_does(sign: str, expected: list[str]) -> None:
+    opened = "relieve fuel-pressure", "isolate battery", f"disconnect feed-line\n{sign}"
+    assert checks(LINES, *opened, *FUEL[3:]) == expected
+
+
+def test_a_sign_is_as_grave_as_its_hazard() -> None:
+    told = "name: Hot pipe, signal: CAUTION, harm: Burns., avoid: Wait., called-by: front-pipe"
+    hazard = f"```{{hazards}}\nhot-pipe: {{{told}}}\n```\n"
+    for word, expected in (("caution", []), ("warning", ["hazard-not-shown"])):
+        steps = "cool engine", f"disconnect front-pipe\n{{{word}}} Hot pipe|hot-pipe"
+        assert checks(LINES + hazard, *steps, "connect front-pipe") == expected

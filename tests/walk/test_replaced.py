@@ -313,3 +313,92 @@ def test_classes_of_nuts_compare_by_the_bolts_that_they_go_with() -> None:
     assert is_thin("04")
     assert not is_thin("4")
     assert goes_with("8.8", "8")
+
+
+@pytest.mark.parametrize(
+    ("new", "expected"),
+    [
+        ("carries: coolant", []),
+        ("", ["unlike-replaced"]),
+        ("carries: oil", ["unlike-replaced"]),
+        ("carries: oil, note: the cooler moves to the oil", []),
+    ],
+)
+def test_what_runs_in_a_new_line(new: str, expected: list[str]) -> None:
+    lines = f"""
+```{{connections}}
+old-hose: {{name: Hose, kind: hose, between: [cover, body], carries: coolant}}
+new-hose: {{name: Hose, kind: hose, between: [cover, body], replaces: old-hose, {new}}}
+```
+"""
+    found = [f for f in findings_of(CAR + lines) if f.check == "unlike-replaced"]
+    assert [f.check for f in found] == expected
+
+
+# -- kits, fluids and what one of many lacks -------------------------------------------------------
+
+KIT = "```{kit} k\nname: Kit\nfits: {vehicle: finch}\ncontents: []\n"
+
+
+@pytest.mark.parametrize(
+    ("fields", "found"),
+    [
+        ("claims: {power: +20 hp}", 1),
+        ("claims: {power: +0 hp}", 0),
+        ("claims: {power: +20 hp}\nemissions: {label: EO label}", 0),
+        ("claims: {power: +20 hp}\nemissions: {label: EO label}\nneeds: {calibration: C-1}", 1),
+        ("emissions: {label: L}\nclaims: {power: +9 hp}\nneeds: {calibration: C, fuel: 93 AKI}", 0),
+        ("needs: {calibration: C-1}", 0),
+    ],
+)
+def test_what_a_kit_that_raises_power_says(fields: str, found: int) -> None:
+    assert len(findings_of(f"{CAR}{KIT}{fields}\n```\n", "missing-field")) == found
+
+
+def test_a_calibration_comes_from_somewhere() -> None:
+    step = ":::{step} Load\n:do: program calibration\n:tools: [battery support]\nSo.\n:::\n"
+    work = "```{procedure} work\nvehicle: finch\nrevision: A\nKIT```\n"
+    assert findings_of(CAR + work.replace("KIT", "") + step, "no-calibration-for") == []
+    for needs, found in (("", 1), ("needs: {calibration: C-1}\n", 0)):
+        page = CAR + KIT + needs + "```\n" + work.replace("KIT", "kit: k\n") + step
+        assert len(findings_of(page, "no-calibration-for")) == found
+
+
+@pytest.mark.parametrize(
+    ("fluid", "check"),
+    [
+        ("drain: plug, fill: cover", ""),
+        ("drain: pin", "wrong-kind"),
+        ("fill: gasket", "wrong-kind"),
+        ("drain: plug, fill: plug", "unlike-practice"),
+        ("drain: plug, fill: plug, note: filled from below", ""),
+        ("drain: the tap at the foot", ""),
+    ],
+)
+def test_what_a_fluid_is_drained_and_filled_through(fluid: str, check: str) -> None:
+    blocks = f"""
+```{{fasteners}}
+plug: {{name: Plug, kind: plug}}
+```
+```{{fluids}}
+oil: {{name: Oil, kind: oil, {fluid}}}
+```
+"""
+    named = {"wrong-kind", "unlike-practice"}
+    assert [f.check for f in findings_of(CAR + blocks) if f.check in named] == [check] * bool(check)
+
+
+def test_the_one_joint_of_a_page_that_lacks_what_all_others_say() -> None:
+    bolt = "b{n}: {{kind: bolt, HEAD into: {{material: MATERIAL}}, tighten: 9 N·m, source: S}}\n"
+    whole = bolt.replace("HEAD", "head: hex 10 mm,").replace("MATERIAL", "steel")
+
+    def lacking(*last: str) -> int:
+        rows = [whole.format(n=n) for n in range(6)] + [each.format(n="x") for each in last]
+        page = CAR + "```{fasteners}\n" + "".join(rows) + "```\n"
+        return len(findings_of(page, "missing-field"))
+
+    headless = bolt.replace("HEAD", "").replace("MATERIAL", "steel")
+    assert lacking(whole) == 0
+    assert lacking(headless) == 1
+    assert lacking(headless, headless.replace("b{n}", "c{n}")) == 0
+    assert lacking(whole.replace("material: steel", "engagement: 9 mm")) == 1

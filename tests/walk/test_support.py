@@ -154,3 +154,9 @@ slider: {name: Slider bolt, kind: bolt, tighten: 20 N·m, source: S, condition: 
 )
 def test_what_has_a_setting_is_adjusted_again(steps: list[str], expected: list[str]) -> None:
     assert checks(BELT, *steps) == expected
+
+
+def test_what_is_held_and_is_said_to_need_none() -> None:
+    light = BOX.replace("needs-support: true, mass: 48 kg", "needs-support: false")
+    assert checks(light, OUT, IN) == ["unsupported-part"]
+    assert checks(light.replace("needs-support: false", "mass: 48 kg"), OUT, IN) == []

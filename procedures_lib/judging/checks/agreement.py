@@ -1,4 +1,4 @@
-"""What is said against the facts: left-hand threads, helping hands, names, engagement."""
+"""What is said against the facts: left-hand threads, names, engagement."""
 
 from __future__ import annotations
 
@@ -22,12 +22,6 @@ _LEFT_HAND = re.compile(
     re.IGNORECASE,
 )
 _WHICH_WAY = re.compile(r"\bleft-hand|clockwise\b", re.IGNORECASE)
-_HELPER = re.compile(
-    r"\b(?:a|the|your) (?:second person|helper|second pair of hands)\b|\bone of you\b"
-    r"|\b(?:two|both) (?:people|of you)\b|\bthe two of you\b",
-    re.IGNORECASE,
-)
-"""How a step says that one is not enough: common practice, no source."""
 
 
 _ONCE = re.compile(
@@ -38,7 +32,7 @@ _ONCE = re.compile(
 
 
 def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find steps that speak of a left-hand thread, or of helpers, and whose facts have none."""
+    """Find steps that speak of a left-hand thread, or of single use, and whose facts have none."""
     for plan, numbered in own_steps(manual, page):
         step = numbered.step
         if not step.actions:
@@ -57,10 +51,6 @@ def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
                 said = f"“{match[0]}”: none of what the step works on is for one use"
                 hint = "write `reuse: false` on what is meant"
                 yield _at(page, prose, match, said, hint)
-            match = _HELPER.search(prose.text)
-            if match and step.people < 2:
-                said = f"“{match[0]}”: the step speaks of more than one, and says `people: 1`"
-                yield _at(page, prose, match, said, "write `people: 2`")
 
 
 def unsaid_left_hand(manual: Manual, page: str) -> Iterator[Finding]:

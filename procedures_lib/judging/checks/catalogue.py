@@ -81,6 +81,11 @@ _CHECKS = [
         not_a_number="a value that is no number",
     ),
     *_family(
+        "quantities",
+        Level.WARNING,
+        unlike_practice="a figure far from what the trade knows: a time, a pressure, a volume",
+    ),
+    *_family(
         "open items",
         left_disconnected="a connection that is open at the end",
         left_off="a part that is off, lifted or never fitted at the end",
@@ -201,6 +206,8 @@ _CHECKS = [
         revision_differs="a sheet cited in another revision than its kit has",
         prose_disagrees="words of a step that its own facts, or the order of the steps, belie",
         carries_missing="a hose, pipe or line called after a liquid, without `carries`",
+        not_at_hand="a tool, a supply or a helper that a step needs, and its lists lack",
+        foreign_sign="a sign about a hazard that nothing in its step has to do with",
     ),
     *_family(
         "publishing",

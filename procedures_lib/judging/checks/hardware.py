@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from operator import attrgetter
 
 from procedures_lib.engineering.threads import Thread
-from procedures_lib.findings import Finding, Place
-from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
+from procedures_lib.findings import Finding, Level, Place
+from procedures_lib.judging.checks.mentions import plans_on, steps_on, things, whole_things
 from procedures_lib.judging.checks.replaced import Replacement, replacements
-from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Part
+from procedures_lib.language.entities.car import (
+    BOLT_KINDS,
+    ONE_WAY_KINDS,
+    Connection,
+    Fastener,
+    Fluid,
+    Part,
+)
+from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Step
@@ -161,6 +170,102 @@ def _is_fitted(
         for numbered in plan.steps
         for action in numbered.step.actions
     )
+
+
+def kit_statements(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find kits that raise the power, and say nothing of emissions or of the fuel they need."""
+    for kit in things(manual, page, Kit):
+        raised = [each for each in (kit.claims.power, kit.claims.torque) if each and each.si > 0]
+        label = any("emission" in item.what.casefold() for item in kit.contents)
+        if kit.emissions is None and (raised or label):
+            why = f"claims {raised[0].tidy}" if raised else "has an emissions label in its box"
+            said = f"the kit `{kit.id}` {why}, and says nothing of emissions"
+            hint = "add `emissions: {label: …, note: …}`, or `{label: no label needed, note: why}`"
+            yield Finding(kit.place, "missing-field", said, hint, Level.WARNING)
+        if raised and kit.needs.calibration and kit.needs.fuel is None:
+            said = f"the kit `{kit.id}` has a calibration for more power, and names no fuel for it"
+            hint = "add `fuel:` to its `needs`, the car's own if that will do"
+            yield Finding(kit.place, "missing-field", said, hint, Level.WARNING)
+
+
+def programs_without(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find kits of whose procedures one programs a calibration, and that name none."""
+    for plan in plans_on(manual, page):
+        kit = plan.kit
+        if kit is None or kit.needs.calibration or manual.is_damaged(kit):
+            continue
+        actions = (action for n in plan.steps for action in n.step.actions)
+        first = next((action for action in actions if action.verb == "program"), None)
+        if first is not None:
+            said = f"a step programs a calibration, and the kit `{kit.id}` names none"
+            hint = "add `calibration:` to the kit's `needs`"
+            yield Finding(first.place, "no-calibration-for", said, hint, Level.WARNING,
+                          related=(kit.place,))  # fmt: skip
+
+
+def ways_of_fluids(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find fluids that are drained or filled through a washer, or a gasket, or one same plug."""
+    scope = manual.scope(page)
+    for fluid in things(manual, page, Fluid):
+        for field, names in (("drain", fluid.drain), ("fill", fluid.fill)):
+            for name in map(str, names):
+                thing = scope.get(name)
+                kind = getattr(thing, "kind", "")
+                if isinstance(thing, Part | Fastener) and kind in _NO_WAY:
+                    said = f"`{field}` of `{fluid.id}`: `{name}` is a {kind.replace('-', ' ')}"
+                    hint = "name the plug, the tap or the cover that it goes through"
+                    yield Finding(fluid.place, "wrong-kind", said, hint, related=(thing.place,))
+        both = {*map(str, fluid.drain)} & {*map(str, fluid.fill)}
+        plugs = [name for name in sorted(both) if scope.of(Fastener, name)]
+        if plugs and not fluid.note:
+            said = f"`{fluid.id}` is drained and filled through the same plug, `{plugs[0]}`"
+            hint = "name the other plug, or say in its `note` why"
+            yield Finding(fluid.place, "unlike-practice", said, hint)
+
+
+_NO_WAY = frozenset({"washer", *ONE_WAY_KINDS})
+"""Kinds of things that nothing is drained or filled through."""
+
+_FIELDS = {Fluid: ("spec", "fill"), Fastener: ("head",)}
+_FEWEST = {Fluid: 3, Fastener: 6}
+"""Of fewer things on a page, that one lacks what all others have says nothing."""
+
+
+def left_out(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find the one fluid or joint of a page that lacks what all others of it say."""
+    joints = [f for f in whole_things(manual, page, Fastener) if f.how_tight and _has_head(f)]
+    kinds: tuple[tuple[type[Fluid | Fastener], list[Fluid] | list[Fastener]], ...] = (
+        (Fluid, list(whole_things(manual, page, Fluid))), (Fastener, joints)
+    )  # fmt: skip
+    for kind, found in kinds:
+        for field in _FIELDS[kind]:
+            yield from _one_lacks(found, field, _FEWEST[kind], attrgetter(field))
+    sunk = [joint for joint in joints if joint.into is not None]
+    yield from _one_lacks(sunk, "material", _FEWEST[Fastener], _material)
+    metal = [joint for joint in sunk if _material(joint) != "plastic"]
+    yield from _one_lacks(metal, "engagement", _FEWEST[Fastener], _engagement)
+
+
+def _has_head(group: Fastener) -> bool:
+    return group.kind in {*BOLT_KINDS, "nut", "plug"}
+
+
+def _material(group: Entity) -> object:
+    return group.into.material if isinstance(group, Fastener) and group.into else None
+
+
+def _engagement(group: Entity) -> object:
+    return group.into.engagement if isinstance(group, Fastener) and group.into else None
+
+
+def _one_lacks(
+    found: Sequence[Entity], field: str, fewest: int, value: Callable[[Entity], object]
+) -> Iterator[Finding]:
+    lacking = [each for each in found if not value(each)]
+    if len(lacking) == 1 and len(found) >= fewest and not getattr(lacking[0], "note", ""):
+        said = f"`{lacking[0].id}` has no `{field}`, as the {len(found) - 1} others of this page do"
+        hint = f"add `{field}`, or say in its `note` why it has none"
+        yield Finding(lacking[0].place, "missing-field", said, hint, Level.WARNING)
 
 
 def unused_supplies(manual: Manual, page: str) -> Iterator[Finding]:

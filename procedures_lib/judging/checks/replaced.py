@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from procedures_lib.engineering.threads.bolt_grades import is_weaker
 from procedures_lib.engineering.threads.nuts import goes_with, is_thin, is_weaker_nut
-from procedures_lib.findings import Finding
+from procedures_lib.findings import Finding, Level
 from procedures_lib.judging.checks.joints import faults_of
 from procedures_lib.judging.checks.mentions import things
 from procedures_lib.language.entities.car import BOLT_KINDS, Connection, Fastener, Part
@@ -65,6 +65,19 @@ def unlike(manual: Manual, page: str) -> Iterator[Finding]:
             place, *related = dict.fromkeys(at)
             yield Finding(place, "unlike-replaced", said + "; ".join(differs.values()), hint,
                           related=tuple(related))  # fmt: skip
+        else:
+            yield from _other_contents(pair.new, pair.old)
+
+
+def _other_contents(new: Thing, old: Thing) -> Iterator[Finding]:
+    """Find a new line in which something else runs, or nothing is said to."""
+    if isinstance(new, Connection) and isinstance(old, Connection) and new.carries != old.carries:
+        runs = f"`carries: {new.carries}`" if new.carries else "no `carries`"
+        had = f"`carries: {old.carries}`" if old.carries else "no `carries`"
+        said = f"`{new.id}` replaces `{old.id}`, and differs: it has {runs}, the old one {had}"
+        hint = "correct `carries`: what opening it asks for hangs on that; or say why in its `note`"
+        yield Finding(new.place, "unlike-replaced", said, hint, Level.WARNING,
+                      related=(old.place,))  # fmt: skip
 
 
 def _differences(pair: Replacement, group: list[Replacement]) -> Iterator[tuple[str, str]]:

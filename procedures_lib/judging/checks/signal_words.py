@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
 from itertools import pairwise
 
-from procedures_lib.findings import Finding, Place
+from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.judging.checks.mentions import plans_on, roles_of, steps_on, things
 from procedures_lib.language.entities.car import (
     BUILTIN_HAZARDS,
@@ -87,6 +87,12 @@ def _too_weak(signal: Signal, scope: Scope) -> Iterator[Finding]:
         said = f"{signal.word} shows `{signal.hazard}`, whose signal word is {hazard.signal}"
         hint = f"write `{{{hazard.signal.lower()}}}`"
         yield Finding(signal.place, "hazard-not-shown", said, hint)
+    elif hazard is not None and SIGNAL_RANKS[signal.word] > SIGNAL_RANKS[hazard.signal]:
+        said = f"{signal.word} shows `{signal.hazard}`, whose signal word is {hazard.signal}"
+        hint = "give both the graver word, or both the lesser"
+        place = hazard.place if isinstance(hazard, Hazard) else signal.place
+        related = tuple(dict.fromkeys((place,)))
+        yield Finding(signal.place, "hazard-not-shown", said, hint, Level.WARNING, related=related)
 
 
 def signs_below(manual: Manual, page: str) -> Iterator[Finding]:
