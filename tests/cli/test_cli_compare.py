@@ -51,11 +51,14 @@ def test_the_pages_now_against_the_last_commit(repository: Path) -> None:
     assert result.exit_code == 1
     assert f"{CAR}:22: torque of Cover bolts (cover-bolts): hand, 89" in result.stdout
     assert "used in renew-cover (step 2)" in result.stdout
-    assert "changed-without-source" in result.stdout.splitlines()[0]
+    assert result.stdout.startswith("Can damage the car:\n")
+    assert "changed-without-source" in result.stdout
+    assert "Printed cards out of date: renew-cover revision A.\n" in result.stdout
 
 
 def test_a_change_with_its_source_is_clean(repository: Path) -> None:
     edit(repository, f"{OLD}\n  source: Mule sheet 1", f"{NEW}\n  source: Mule sheet 1, issue 2")
+    edit(repository, "revision: A", "revision: B", "docs/procedures/renew-cover.md")
     result = run("compare", "--format", "json")
     assert (result.exit_code, torques(result)) == (0, CHANGED)
 
@@ -189,7 +192,7 @@ def test_markdown_for_a_pull_request(repository: Path) -> None:
     edit(repository, OLD, NEW)
     result = run("compare", "--format", "markdown")
     assert result.exit_code == 1
-    assert "### Torques, stages and orders" in result.stdout
+    assert "### Can damage the car" in result.stdout
     assert f"| `{CAR}:22` | torque of `Cover bolts` (`cover-bolts`)" in result.stdout
 
 
