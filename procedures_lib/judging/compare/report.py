@@ -289,7 +289,7 @@ def _spaced(text: str) -> str:
 # -- text --------------------------------------------------------------------------------------
 
 MOST_LINES = 500
-"""The most changes that a text names; JSON has them all."""
+"""The most changes, findings and pages that a text names; JSON has them all."""
 
 
 def text_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> str:
@@ -308,11 +308,17 @@ def _text(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> Itera
         yield f"{left_out(rest)}: `--format json` names them all."
     if stale := stale_words(comparison):
         yield f"Printed cards out of date: {stale}."
-    for finding in comparison.findings:
+    for finding in comparison.findings[:MOST_LINES]:
         yield f"{at(finding.place, shown)}: {finding.level}: {finding.check}: {finding.message}"
         yield f"    {finding.hint}"
-    for each in comparison.unread:
+    for each in comparison.unread[:MOST_LINES]:
         yield f"{at(each.place, shown)}: not compared: {unread_words(each, names)}"
+    for number, noun in (
+        (len(comparison.findings), "findings"),
+        (len(comparison.unread), "not compared"),
+    ):
+        if number > MOST_LINES:
+            yield f"And {number - MOST_LINES} more {noun}: `--format json` names them all."
     yield f"{names[0]} → {names[1]}: {summary(comparison)}."
 
 
