@@ -147,6 +147,8 @@ EDITS = [
     ((CAR, "class: \"8.8\"\n  head: hex 16", "class: \"5.6\"\n  head: hex 16"), Harm.DAMAGES),
     ((OFF, "isolate battery", "inspect battery"), Harm.INJURES),
     ((BOX, "qty: 5", "qty: 6"), Harm.WASTES),
+    ((COVER, "Lift it off.", "Lift it off the jack."), Harm.INJURES),
+    ((COVER, "Run it warm.", "Run the {part}`cover` warm."), Harm.DAMAGES),
 ]  # fmt: skip
 
 

@@ -122,6 +122,19 @@ def test_a_sentence_that_is_turned_says_so_and_ranks_higher() -> None:
     assert (other.turned, other.harm, other.comes_first) == (False, Harm.WASTES, False)
 
 
+@pytest.mark.parametrize(
+    ("before", "now"),
+    [
+        ("Run it on the stand.", "Run it on the floor."),
+        ("Look at {part}`cover`.", "Look at {connection}`fan-plug`."),
+    ],
+)
+def test_another_thing_turns_a_sentence(before: str, now: str) -> None:
+    old, new = ((COVER, "Run it warm.", text) for text in (before, now))
+    change = only(compare(manual_from(edited(old)), manual_from(edited(new))))
+    assert (change.topic, change.turned, change.comes_first) == ("sentence", True, True)
+
+
 def test_sentences_that_came_went_and_moved() -> None:
     gone = only(after((COVER, "Leave {q}`2 mm` of air.", "Leave {q}`2 mm` of air. Wipe it.")))
     assert (gone.topic, gone.act, gone.new) == ("sentence", Act.ADDED, "Wipe it.")

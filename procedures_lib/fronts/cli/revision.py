@@ -119,8 +119,9 @@ def _contents(objects: list[bytes], folder: Path) -> Iterator[bytes]:
         head = answer[at:end].split()
         if len(head) != 3:
             raise Refused(
-                "git could not give a file of that revision: this clone does not hold all of it.\n"
-                "Fetch the rest, as with `git fetch --refetch`."
+                "git could not give a file of that revision: this clone does not hold all of it, "
+                "or not as it was.\nFetch it anew, as with `git fetch --refetch`; `git fsck` tells "
+                "what is broken."
             )
         size = int(head[2])
         yield answer[end + 1 : end + 1 + size]

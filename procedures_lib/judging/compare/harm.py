@@ -137,7 +137,7 @@ class Judge:
             entity = self._sides[True].entity(change)
         met = side.met(change.place) if entity is None else []
         used, kits = self._used(change, entity, met, side)
-        turned = _is_wordy(change) and _turns(change)
+        turned = _is_wordy(change) and _turns(change, side.side.manual.scope(change.place.page))
         alone = change.topic == "order" and self._joints[change.thing] == 1
         note = change.note or ("order only" if alone else "")
         change = replace(change, used=used, kits=kits, turned=turned, note=note)
@@ -206,10 +206,17 @@ def _is_wordy(change: Change) -> bool:
     return change.topic == "sentence"
 
 
-def _turns(change: Change) -> bool:
-    if change.thing.kind in {"hazard", "rule"}:
+def _turns(change: Change, scope: Scope) -> bool:
+    """Tell whether words turn a sentence: by themselves, or by naming another thing."""
+    if change.act is Act.MOVED:
+        return False
+    if change.thing.kind in {"hazard", "rule"} or turns(change.old, change.new):
         return True
-    return change.act is not Act.MOVED and turns(change.old, change.new)
+    gone, come = changed_words(change.old, change.new)
+    if not gone or not come:
+        return False
+    named = is_grave(" ".join(sorted(gone | come)), tools=True)
+    return named or any(scope.get(word) for word in gone | come)
 
 
 def _by_words(change: Change, context: Harm) -> Harm:
@@ -217,7 +224,7 @@ def _by_words(change: Change, context: Harm) -> Harm:
     gone, come = changed_words(change.old, change.new)
     if is_grave(" ".join(sorted(gone | come)), tools=True) and change.act is not Act.MOVED:
         return Harm.INJURES if gone and come else min(context, Harm.DAMAGES)
-    if turns(change.old, change.new) and change.act is not Act.MOVED:
+    if change.turned or (change.act is not Act.MOVED and turns(change.old, change.new)):
         return min(context, Harm.DAMAGES)
     return Harm.DAMAGES if context is Harm.INJURES and change.topic == "sentence" else Harm.WASTES
 
@@ -235,7 +242,7 @@ def _of_a_step(change: Change, context: Harm) -> Harm:
 
 
 _SHOWN_LESS = ("{preparation}", "{torque-table}", "{close-up}", "{handover}", "{open-items}")
-_IN_A_BOX = ("replaces", "part", "fastener", "connection")
+_IN_A_BOX = ("replaces", "part", "fastener", "connection", "supply")
 """Fields of a packing list that say what goes where; what else is wrong shows when it is opened."""
 
 
