@@ -51,11 +51,14 @@ def test_the_pages_now_against_the_last_commit(repository: Path) -> None:
     assert result.exit_code == 1
     assert f"{CAR}:22: torque of Cover bolts (cover-bolts): hand, 89" in result.stdout
     assert "used in renew-cover (step 2)" in result.stdout
-    assert "changed-without-source" in result.stdout.splitlines()[0]
+    assert result.stdout.startswith("Can damage the car:\n")
+    assert "changed-without-source" in result.stdout
+    assert "Printed cards out of date: renew-cover revision A.\n" in result.stdout
 
 
 def test_a_change_with_its_source_is_clean(repository: Path) -> None:
     edit(repository, f"{OLD}\n  source: Mule sheet 1", f"{NEW}\n  source: Mule sheet 1, issue 2")
+    edit(repository, "revision: A", "revision: B", "docs/procedures/renew-cover.md")
     result = run("compare", "--format", "json")
     assert (result.exit_code, torques(result)) == (0, CHANGED)
 
@@ -185,11 +188,50 @@ def test_other_samples_under_the_same_name(repository: Path) -> None:
     ]
 
 
+def test_another_picture_under_the_same_name(repository: Path) -> None:
+    write(repository, {"docs/odd.md": "# Odd\n\n![A lid](pictures/lid.png)\n",
+                       "docs/pictures/lid.png": "one"})  # fmt: skip
+    commit_all(repository)
+    assert run("compare").stdout.endswith("No difference.\n")
+    write(repository, {"docs/pictures/lid.png": "two"})
+    assert "docs/odd.md:3: picture pictures/lid.png: " in run("compare").stdout
+    commit_all(repository)
+    assert "another picture" in run("compare", "HEAD~1", "HEAD").stdout
+
+
+SHOP = '[shop]\nname = "Lane"\n\n[[angle-gauge]]\nid = "gauge"\nname = "Gauge"\nrange = "0–360°"\n'
+
+
+def test_the_shop_file_at_a_revision(repository: Path) -> None:
+    write(repository, {"conf/shop.toml": SHOP})
+    commit_all(repository)
+    assert run("compare").stdout.endswith("No difference.\n")
+    write(repository, {"conf/shop.toml": SHOP.replace("360", "180")})
+    said = "conf/shop.toml:1: range of angle gauge gauge: 0–360° → 0–180°"
+    assert said in run("compare").stdout
+    commit_all(repository)
+    assert said in run("compare", "HEAD~1", "HEAD").stdout
+    write(repository, {"conf/shop.toml": "[shop\n"})
+    assert "Traceback" not in run("compare").output
+
+
+def test_a_revision_that_git_cannot_read_is_said(repository: Path) -> None:
+    page = git(repository, "rev-parse", f"HEAD:{CAR}").strip()
+    held = repository / ".git" / "objects" / page[:2] / page[2:]
+    held.chmod(0o644)
+    held.write_bytes(b"no object")
+    result = run("compare", "HEAD")
+    assert result.exit_code == 2
+    assert "Traceback" not in result.output
+    assert "git could not give a file of that revision" in result.output
+    assert "git fsck" in result.output
+
+
 def test_markdown_for_a_pull_request(repository: Path) -> None:
     edit(repository, OLD, NEW)
     result = run("compare", "--format", "markdown")
     assert result.exit_code == 1
-    assert "### Torques, stages and orders" in result.stdout
+    assert "### Can damage the car" in result.stdout
     assert f"| `{CAR}:22` | torque of `Cover bolts` (`cover-bolts`)" in result.stdout
 
 

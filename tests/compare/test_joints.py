@@ -41,8 +41,8 @@ def test_the_writers_own_figures_are_shown() -> None:
         (SIDE, "tighten: [20 ± 1 N·m, +60°]", "torque", "stage 1 tolerance only"),
         (SIDE, "tighten: [20 N·m, back off 60°]", "stages", "2 stages → 2 stages"),
         (BOLTS, "tighten: {stage: 8 N·m, order: [d, c, b, a]}", "stages", "2 stages → 1 stage"),
-        ("order: [a, c, b, d]", "order: [a, b, c, d]", "order", ""),
-        ("order: [a, c, b, d]", "order: cross", "order", ""),
+        ("order: [a, c, b, d]", "order: [a, b, c, d]", "order", "order only"),
+        ("order: [a, c, b, d]", "order: cross", "order", "order only"),
     ],
 )
 def test_what_of_a_joint_changed(before: str, now: str, topic: str, note: str) -> None:
@@ -155,7 +155,7 @@ BY_CARS = 'tighten: {"transmission=manual": [20 N·m], "transmission=automatic":
         ("tighten: [50 %, 20 N·m]", "tighten: [50 %, 30 N·m]", "torque",
          "stage 1 +50 %, stage 2 +50 %"),
         ("tighten: [{stage: 8 N·m, only: [a, b]}]", "tighten: [{stage: 8 N·m, only: [a, c]}]",
-         "order", ""),
+         "order", "order only"),
         ("tighten: stretch 0.12 mm", "tighten: stretch 0.15 mm", "stages", "+25 %"),
     ],
 )  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from procedures_lib.judging.compare.comparison import marks_of
+from procedures_lib.judging.compare.marks import marks_of
 from tests.compare.small import BOX, CAR, COVER, OFF, VENT, edited, plain_pages
 from tests.helpers import manual_from
 

@@ -90,16 +90,16 @@ def test_another_torque_in_the_prose_is_another_number() -> None:
 def test_prose_only_is_said_as_such() -> None:
     comparison = after((COVER, "Lift it off.", "Lift it away."), (OFF, "Wait", "Then wait"))
     assert comparison.prose_only == (OFF, COVER)
-    assert [(c.group, c.note) for c in comparison.changes] == [
-        (Group.PROSE, "in 1 step"),
-        (Group.PROSE, "in 1 step"),
+    assert [(c.group, c.topic, c.old, c.new) for c in comparison.changes] == [
+        (Group.PROSE, "sentence", "Wait 3 min.", "Then wait 3 min."),
+        (Group.PROSE, "sentence", "Lift it off.", "Lift it away."),
     ]
 
 
 def test_prose_beside_a_number_is_not_prose_only() -> None:
     comparison = after((COVER, "Lift it off.", "Lift it away."), (COVER, "time: 5", "time: 6"))
     assert comparison.prose_only == ()
-    assert [c.group for c in comparison.changes] == [Group.WORK, Group.PROSE]
+    assert [c.group for c in comparison.changes] == [Group.PROSE, Group.WORK]
 
 
 @pytest.mark.parametrize(

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from procedures_lib.judging.compare import Group, compare
-from procedures_lib.judging.compare.report import text_report
+from procedures_lib.judging.compare import Group, Harm, compare
+from procedures_lib.judging.compare.report import FIRST, json_report, text_report
 from procedures_lib.judging.compare.review import REVIEW
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
-from tests.compare.small import plain
+from tests.compare.small import BOX, after, plain
 
 DOCS = Path(__file__).resolve().parents[2] / "docs"
 PAGE = (DOCS / "reference" / "compare.md").read_text("utf-8")
@@ -21,6 +21,10 @@ EDITS = (
     ("procedures/fit-tf-220.md", "  - test leaks charge-air\n", ""),
     ("procedures/fit-tf-220.md", "Wet patches on it tell you now about a leak that would be yours "
      "later.", ""),
+    ("common/raise-car.md", "tools: [trolley jack, axle stands]", "tools: [trolley jack]"),
+    ("common/raise-car.md", "anything that creaks or shifts is put right before anyone\ngoes",
+     "anything that creaks or shifts is put right after anyone\ngoes"),
+    ("common/shop-rules.md", "an extinguisher within {q}`3 m`", "an extinguisher within {q}`30 m`"),
 )  # fmt: skip
 
 
@@ -42,14 +46,21 @@ def test_the_report_on_the_page_is_what_is_printed() -> None:
     report = text_report(
         compare(old, new), lambda page: f"docs/{page}", ("issued", "the pages now")
     )
-    _, _, rest = PAGE.partition("```text\ndocs/kits/")
-    shown = "docs/kits/" + rest.partition("```")[0]
+    _, _, rest = PAGE.partition("```text\nHold these")
+    shown = "Hold these" + rest.partition("```")[0]
     assert shown == plain(report)
 
 
-def test_every_finding_and_group_is_explained() -> None:
+def test_every_finding_group_and_harm_is_explained() -> None:
     for name in REVIEW:
         assert f"### {name}\n" in PAGE
     for group in Group:
-        assert f"| {group.heading} |" in PAGE
-        assert f"`{group.name.lower()}`" in PAGE
+        assert f"| `{group.name.lower()}` |" in PAGE
+    for heading in (FIRST, *(harm.heading for harm in Harm)):
+        assert f"| {heading} |" in PAGE
+
+
+def test_every_key_of_the_json_is_named() -> None:
+    value = json_report(after((BOX, "tighten: 3 N·m", "tighten: 4 N·m")), str, ("a", "b"))
+    keys = {*value, *value["changes"][0], *value["stale"][0]}
+    assert {key for key in keys if f'"{key}"' not in PAGE} == set()

@@ -24,7 +24,7 @@ def test_a_number_that_changes_with_the_name_is_still_said() -> None:
 def test_a_rename_that_a_page_does_not_follow_is_the_same_change() -> None:
     """What the page says has not changed; that it now says nothing is for `procedures check`."""
     comparison = after((CAR, "cover-bolts", "lid-bolts"), (COVER, "It must", "It has to"))
-    assert [row[0] for row in told(comparison)] == ["id", "prose"]
+    assert [row[0] for row in told(comparison)] == ["sentence", "id"]
 
 
 def test_another_thing_is_no_rename() -> None:

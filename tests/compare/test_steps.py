@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from procedures_lib.judging.compare import Comparison, Group, compare
-from procedures_lib.judging.compare.change import moved
+from procedures_lib.judging.compare.rows import moved
 from tests.compare.small import COVER, OFF, after, edited, only, plain_pages, told
 from tests.helpers import manual_from
 

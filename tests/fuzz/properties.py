@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from procedures_lib.judging.checks import check_manual, check_page
 from procedures_lib.judging.checks.walks import gap_in, is_sound
 from procedures_lib.judging.compare import Act, Group, compare
-from procedures_lib.judging.compare.report import json_report, markdown_report, text_report
+from procedures_lib.judging.compare.markdown import markdown_report
+from procedures_lib.judging.compare.report import json_report, text_report
 from procedures_lib.judging.fixing import fix_page
 from procedures_lib.judging.unjudged import KINDS, unjudged_in
 from procedures_lib.language.reading.paragraphs import paragraphs

@@ -33,7 +33,7 @@ from procedures_lib.fronts.cli.publishing.target import (
 from procedures_lib.fronts.cli.report import report_text
 from procedures_lib.fronts.cli.revision import state_named
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, has_colour
-from procedures_lib.judging.compare.comparison import marks_of
+from procedures_lib.judging.compare.marks import marks_of
 from procedures_lib.manual import Manual
 
 if TYPE_CHECKING:

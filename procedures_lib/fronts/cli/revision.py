@@ -8,17 +8,19 @@ import posixpath
 import re
 import shutil
 import subprocess
+import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path, PurePosixPath
 
-from procedures_lib.fronts.cli.arguments import Folders, absolute, pages_in, relative
+from procedures_lib.fronts.cli.arguments import Folders, absolute, find_folders, pages_in, relative
 from procedures_lib.fronts.cli.terminal import Refused
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import ENDING, DataFiles, page_names
+from procedures_lib.manual.shop import Shop, read_shop
 
 _LONGEST = 250
 _COMMIT = re.compile(r"[0-9a-f]{40,64}")
@@ -117,8 +119,9 @@ def _contents(objects: list[bytes], folder: Path) -> Iterator[bytes]:
         head = answer[at:end].split()
         if len(head) != 3:
             raise Refused(
-                "git could not give a file of that revision: this clone does not hold all of it.\n"
-                "Fetch the rest, as with `git fetch --refetch`."
+                "git could not give a file of that revision: this clone does not hold all of it, "
+                "or not as it was.\nFetch it anew, as with `git fetch --refetch`; `git fsck` tells "
+                "what is broken."
             )
         size = int(head[2])
         yield answer[end + 1 : end + 1 + size]
@@ -158,14 +161,11 @@ def _run(folder: Path, *words: str, given: bytes = b"") -> subprocess.CompletedP
     )
 
 
-DATA_ENDING = ".csv"
-
-
 @dataclass(frozen=True, slots=True)
 class State:
-    """A manual as it is or was, what to call it, and the folder where its pages are or were.
+    """A manual as it is or was, with its shop, what to call it, and the folder of its pages.
 
-    ``digest`` returns a short hash of a data file beside a page, "" for one that is not there.
+    ``digest`` returns a short hash of a file beside a page, "" for one that is not there.
     """
 
     manual: Manual
@@ -182,15 +182,17 @@ def state_named(word: str, folders: Folders) -> State:
     if not word.strip():  # Path("") would be the current folder
         raise Refused("an empty word names neither a folder of pages nor a revision of git.")
     if Path(word).is_dir():
-        return folder_state(pages_in(absolute(Path(word))), word)
+        pages = pages_in(absolute(Path(word)))
+        return folder_state(pages, word, find_folders(pages).shop)
     return revision_state(word, folders)
 
 
-def folder_state(pages: Path, name: str) -> State:
+def folder_state(pages: Path, name: str, shop: Path) -> State:
     """Return the state of a folder of pages; :class:`Refused` when it holds none."""
     if not page_names(pages):
         raise Refused(f"{relative(pages)} holds no pages (files that end in .md).")
-    return State(Manual.read(pages), name, pages, DataFiles(pages).digest)
+    manual = Manual.read(pages, read_shop(shop)[0])
+    return State(manual, name, pages, DataFiles(pages).digest)
 
 
 def revision_state(revision: str, folders: Folders) -> State:
@@ -209,20 +211,33 @@ def revision_state(revision: str, folders: Folders) -> State:
             f"at the revision {revision} there were no pages in {relative(folders.pages)}.\n"
             "Give a later revision, or the folder that holds the old pages."
         )
-    manual = Manual(build(read_page(files[name], name)) for name in names)
+    contents = (build(read_page(files[name], name)) for name in names)
+    manual = Manual(contents, _shop_at(revision, folders.shop))
     return State(manual, revision, folders.pages, _digests(revision, folders.pages))
 
 
+def _shop_at(revision: str, path: Path) -> Shop:
+    """Return the shop as its file was at a revision; one without wrenches when there was none."""
+    inside = path.parent.is_dir() and top_of(path.parent) is not None
+    held = files_at(revision, path.parent, path.name).get(path.name) if inside else None
+    if held is None:
+        return Shop()
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Path(folder, path.name)
+        copy.write_bytes(held)
+        return read_shop(copy)[0]
+
+
 def _digests(revision: str, pages: Path) -> Callable[[str, str], str]:
-    """Return what hashes the data files of a revision; all are read when one is asked for."""
+    """Return what hashes the files of a revision; all of an ending are read when one is asked."""
 
     @cache
-    def files() -> dict[str, bytes]:
-        return files_at(revision, pages, DATA_ENDING)
+    def files(ending: str) -> dict[str, bytes]:
+        return files_at(revision, pages, ending)
 
     def digest(page: str, name: str) -> str:
         path = posixpath.normpath(posixpath.join(posixpath.dirname(page), name))
-        held = files().get(path)
+        held = files(posixpath.splitext(path)[1]).get(path)
         return "" if held is None else hashlib.blake2b(held, digest_size=12).hexdigest()
 
     return digest

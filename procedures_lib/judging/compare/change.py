@@ -1,14 +1,11 @@
-"""One difference between two states of a manual, its group; rows of things and what is paired."""
+"""One difference between two states of a manual, its group, and what it can do."""
 
 from __future__ import annotations
 
 import enum
-import zlib
-from collections import defaultdict
-from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, field
-from itertools import pairwise
-from typing import TypeVar
+from typing import Any
 
 from procedures_lib.findings import Finding, Place
 
@@ -52,6 +49,26 @@ _HEADINGS = {
 }
 
 
+class Harm(enum.IntEnum):
+    """What a change can do if it is wrong, the worst first."""
+
+    INJURES = 1
+    DAMAGES = 2
+    WASTES = 3
+
+    @property
+    def heading(self) -> str:
+        """The heading in a report above what can do that."""
+        return _HARM_HEADINGS[self]
+
+
+_HARM_HEADINGS = {
+    Harm.INJURES: "Can injure someone, or lose the car",
+    Harm.DAMAGES: "Can damage the car",
+    Harm.WASTES: "Can waste time or goods",
+}
+
+
 class Act(enum.StrEnum):
     """What became of a thing or of one of its values."""
 
@@ -87,7 +104,8 @@ class Change:
     ``old`` and ``new`` are in the writer's figures, "" where there was or is nothing; ``note`` says
     what they do not, such as the change in per cent. ``place`` is where it stands in the new state,
     or in the old one if ``act`` is ``dropped``; ``was`` is where it stood in the old state.
-    ``used`` and ``kits`` tell who works on the thing.
+    ``used`` and ``kits`` tell who works on the thing. What it can do, from ``harm`` on, is judged
+    by :mod:`procedures_lib.judging.compare.harm` when all changes are known.
     """
 
     group: Group
@@ -103,6 +121,27 @@ class Change:
     kits: tuple[str, ...] = ()
     same: bool = False
     """Whether both texts say the same amount, in other words or another unit."""
+    harm: Harm = Harm.DAMAGES
+    unjudged: bool = False
+    """Whether no rule can tell that it is wrong: a sentence, or a number changed all over."""
+    turned: bool = False
+    """Whether a sentence says another thing: not, left, before, a number came, went or moved."""
+    source: str = ""
+    """What to hold it against."""
+
+    @property
+    def comes_first(self) -> bool:
+        """Whether a reviewer reads it before all others: no rule judges it, and it does harm."""
+        if not self.unjudged or self.harm is Harm.WASTES:
+            return False
+        if self.group is not Group.PROSE:
+            return True
+        return self.turned and (self.harm is Harm.INJURES or self.act is Act.REWORDED)
+
+    @property
+    def rank(self) -> tuple[Any, ...]:
+        """The order of a review: what no rule can judge, then by what a change can do."""
+        return (not self.comes_first, self.harm, not self.unjudged, not self.turned, self)
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -115,17 +154,32 @@ class Unread:
     why: str
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class Stale:
+    """A procedure whose printed card says something else by now, and the jobs that it is in.
+
+    ``revision`` is the letter that stands on the card.
+    """
+
+    procedure: str
+    revision: str = ""
+    jobs: tuple[str, ...] = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """All differences, sorted; pages of which only the prose differs; what could not be read.
+    """All differences, in the order of a review; pages of which only the prose differs; what could
+    not be read.
 
-    ``findings`` are what a reviewer has to ask about: :mod:`procedures_lib.judging.compare.review`.
+    ``findings`` are what a reviewer has to ask about: :mod:`procedures_lib.judging.compare.review`;
+    ``stale`` are the printed cards that are out of date by it.
     """
 
     changes: tuple[Change, ...] = ()
     prose_only: tuple[str, ...] = ()
     unread: tuple[Unread, ...] = ()
     findings: tuple[Finding, ...] = ()
+    stale: tuple[Stale, ...] = ()
 
     def of(self, group: Group) -> tuple[Change, ...]:
         """Return the changes of one group."""
@@ -139,10 +193,11 @@ _TOPICS = {
     Group.JOINTS: "tighten torque stages angle order",
     Group.SAFETY: "reuse condition thread class into-material into-engagement grip turns at "
     "recheck carries hazards hazard signal harm avoid called-by made-safe-by licensed protection "
-    "about text bleed mass needs-support reached-from setting ends-with with",
-    Group.NUMBERS: "count head into-part positions front adapter reach quantity spec drain fill "
+    "about text bleed mass needs-support reached-from setting ends-with with quantity spec drain "
+    "fill needs-fuel",
+    Group.NUMBERS: "count head into-part positions front adapter reach "
     "number correction band smoothing units date",
-    Group.BOX: "returns needs-fuel needs-calibration claims-power claims-torque "
+    Group.BOX: "returns needs-calibration claims-power claims-torque "
     "emissions-label emissions-note",
     Group.CARS: "when years vehicle kit fits-vehicle fits-years fits-when",
     Group.THINGS: "held-by behind on between clamp exposed-by dirt-sensitive alike kind "
@@ -196,116 +251,3 @@ def text_change(
         yield Change(
             group, places[1], topic, thing, act or act_of(old, new), old, new, was=places[0]
         )
-
-
-# -- rows of things ----------------------------------------------------------------------------
-
-A = TypeVar("A")
-
-Pairs = list[tuple[int, int]]
-
-
-def paired(old: Sequence[Hashable], new: Sequence[Hashable]) -> Pairs:
-    """Return pairs of places at which equal things stand, the first with the first, and so on."""
-    places: dict[Hashable, list[int]] = defaultdict(list)
-    for n, thing in enumerate(new):
-        places[thing].append(n)
-    taken: dict[Hashable, int] = defaultdict(int)
-    pairs = []
-    for n, thing in enumerate(old):
-        if taken[thing] < len(places.get(thing, ())):
-            pairs.append((n, places[thing][taken[thing]]))
-            taken[thing] += 1
-    return pairs
-
-
-def paired_in_turn(*rounds: tuple[Sequence[Hashable], Sequence[Hashable]]) -> Pairs:
-    """Return the pairs by the first keys of two rows, of what is left by the second, and so on.
-
-    Each round has a key for everything on either side; an empty key pairs nothing.
-    """
-    pairs: Pairs = []
-    for old, new in rounds:
-        left, right = unpaired(pairs, len(old), len(new))
-        left, right = [n for n in left if old[n]], [n for n in right if new[n]]
-        found = paired([old[n] for n in left], [new[n] for n in right])
-        pairs += [(left[a], right[b]) for a, b in found]
-    return pairs
-
-
-def moved(pairs: Pairs, names: Callable[[tuple[int, int]], str]) -> Pairs:
-    """Return the pairs that left their order: all but a longest row that goes up on both sides.
-
-    Of several such rows the choice depends on the ``names`` of the pairs alone, so that it is the
-    same when the sides are exchanged.
-    """
-    row = sorted(pairs)
-    if all(a[1] < b[1] for a, b in pairwise(row)):
-        return []
-    best: list[tuple[int, int, int]] = []
-    for n, pair in enumerate(row):
-        weight = zlib.crc32(names(pair).encode("utf-8", "surrogateescape"))
-        before = [(*best[k][:2], k) for k in range(n) if row[k][1] < pair[1]]
-        count, sum_, at = max(before, default=(0, 0, -1))
-        best.append((count + 1, sum_ + weight, at))
-    at = max(range(len(row)), key=lambda n: best[n][:2])
-    kept = set()
-    while at >= 0:
-        kept.add(row[at])
-        at = best[at][2]
-    return [pair for pair in row if pair not in kept]
-
-
-def unpaired(pairs: Iterable[tuple[int, int]], old: int, new: int) -> tuple[list[int], list[int]]:
-    """Return the places on either side, of so many, that are in no pair."""
-    firsts, seconds = {a for a, _ in pairs}, {b for _, b in pairs}
-    return [n for n in range(old) if n not in firsts], [n for n in range(new) if n not in seconds]
-
-
-def mutual_best(
-    old: Sequence[A], new: Sequence[A], score: Callable[[A, A], float], least: float, most: int
-) -> Pairs:
-    """Return the pairs of which each is the other's one best match, with at least that score.
-
-    None where there would be more than ``most`` to score.
-    """
-    if len(old) * len(new) > most:
-        return []
-    scores = [[score(a, b) for b in new] for a in old]
-    columns = list(zip(*scores, strict=True)) if scores else []
-    found = []
-    for n, row in enumerate(scores):
-        m = _only_best(row, least)
-        if m is not None and _only_best(columns[m], least) == n:
-            found.append((n, m))
-    return found
-
-
-def _only_best(scores: Sequence[float], least: float) -> int | None:
-    top = max(scores, default=0.0)
-    best = [n for n, value in enumerate(scores) if value == top]
-    return best[0] if top >= least and len(best) == 1 else None
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """One of a row of things, as a report tells that it came or went."""
-
-    thing: Thing
-    place: Place
-    text: str
-
-
-def gone_and_come(
-    old: Sequence[Entry],
-    new: Sequence[Entry],
-    pairs: Iterable[tuple[int, int]],
-    group: Group,
-    topic: str,
-) -> Iterator[Change]:
-    """Yield the changes of what is in no pair: dropped from the old row, added to the new one."""
-    left, right = unpaired(pairs, len(old), len(new))
-    for each in (old[n] for n in left):
-        yield Change(group, each.place, topic, each.thing, Act.DROPPED, each.text, was=each.place)
-    for each in (new[n] for n in right):
-        yield Change(group, each.place, topic, each.thing, Act.ADDED, "", each.text)

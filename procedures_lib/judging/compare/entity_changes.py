@@ -14,16 +14,14 @@ from procedures_lib.judging.compare.change import (
     JOINT_TOPICS,
     Act,
     Change,
-    Entry,
     Group,
     Thing,
     act_of,
-    gone_and_come,
     group_of,
-    paired_in_turn,
     text_change,
 )
 from procedures_lib.judging.compare.renamed_things import Matches, Words
+from procedures_lib.judging.compare.rows import Entry, gone_and_come, paired_in_turn
 from procedures_lib.judging.compare.side import Side, Texts, Word, text_of, texts_of, traits_of
 from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.car import Fastener, Hazard

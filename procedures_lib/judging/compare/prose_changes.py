@@ -1,177 +1,124 @@
-"""Prose, signal words and what else stands on a page, compared."""
+"""Prose, double entry and what else stands on a page, compared."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
 from procedures_lib.findings import Place, counted
-from procedures_lib.judging.compare.change import (
-    Act,
-    Change,
-    Entry,
-    Group,
-    Thing,
-    gone_and_come,
-    group_of,
-    paired,
-    paired_in_turn,
-    text_change,
-    unpaired,
-)
+from procedures_lib.judging.compare.change import Act, Change, Group, Thing, group_of, text_change
 from procedures_lib.judging.compare.renamed_things import Words
-from procedures_lib.judging.compare.side import Word
+from procedures_lib.judging.compare.rows import Entry, Pairs, gone_and_come, moved, paired, unpaired
+from procedures_lib.judging.compare.sentences import (
+    Sentence,
+    alike_sentences,
+    same_sentences,
+    sentences_of,
+)
+from procedures_lib.judging.compare.side import Word, spaced_once
+from procedures_lib.judging.compare.signal_changes import signal_changes
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.work import Content, Derived, Expect, ExpectRow, Signal
+from procedures_lib.language.entities.work import Content, Derived, Expect, ExpectRow
 from procedures_lib.language.reading.page import Block, Page, Prose, Role
 
-
-def signal_changes(
-    old: Sequence[Signal], new: Sequence[Signal], where: str, words: Words
-) -> Iterator[Change]:
-    """Yield how the signal words of a step, or of the page around the steps, differ."""
-    before, after = _traits(old, words.old), _traits(new, words.new)
-    pairs = paired_in_turn(*zip(before, after, strict=True))
-    for a, b in pairs:
-        yield from _signal(old[a], new[b], where, words)
-    yield from gone_and_come(
-        [Entry(_signal_thing(each, where), each.place, _whole(each, words.old)) for each in old],
-        [Entry(_signal_thing(each, where), each.place, _whole(each, words.new)) for each in new],
-        pairs,
-        Group.SAFETY,
-        "signal word",
-    )
-
-
-def _traits(signals: Sequence[Signal], word: Word) -> list[list[tuple[str, ...]]]:
-    """What one signal is known by in both states: first all of it, then ever less."""
-    texts = [(each, _hazard(each, word), spaced_once(each.text)) for each in signals]
-    return [
-        [(each.word, each.title, hazard, text, str(each.when)) for each, hazard, text in texts],
-        [(each.title, text) for each, _, text in texts],
-        [(each.title,) for each, _, _ in texts],
-        [(each.word, hazard) for each, hazard, _ in texts],
-    ]
-
-
-def _signal(old: Signal, new: Signal, where: str, words: Words) -> Iterator[Change]:
-    hazards = _hazard(old, words.old), _hazard(new, words.new)
-    texts = spaced_once(old.text), spaced_once(new.text)
-    for topic, act, both in (
-        ("signal word", Act.CHANGED, (old.word, new.word)),
-        ("hazard shown", Act.CHANGED, hazards),
-        ("cars of the signal word", Act.CHANGED, (str(old.when), str(new.when))),
-        ("title of the signal word", Act.REWORDED, (old.title, new.title)),
-        ("text of the signal word", Act.REWORDED, texts),
-    ):
-        thing, places = _signal_thing(new, where), (old.place, new.place)
-        yield from text_change(Group.SAFETY, topic, thing, both, places, act)
-
-
-def _hazard(signal: Signal, word: Word) -> str:
-    return word(signal.hazard) if signal.hazard else ""
-
-
-def _whole(signal: Signal, word: Word) -> str:
-    """All of a signal word in a line: the word, the hazard that it shows, what it says."""
-    hazard = _hazard(signal, word)
-    head = f"{signal.word} ({hazard})" if hazard else signal.word
-    text = spaced_once(signal.text)
-    return f"{head}: {text}" if text else head
-
-
-def _signal_thing(signal: Signal, where: str) -> Thing:
-    return Thing("signal", where, signal.title)
-
-
-def spaced_once(text: str) -> str:
-    """Return a text with single spaces: lines broken elsewhere say the same."""
-    return " ".join(text.split())
-
-
+SENTENCE = "sentence"
 PROSE = "prose"
 
 
-def page_words(old: Page, new: Page, thing: Thing, words: Words) -> Iterator[Change]:
-    """Yield how the prose around the blocks of a page differs."""
-    places = Place(old.name, 1), Place(new.name, 1)
-    titles = old.title, new.title
+def page_words(old: Content, new: Content, thing: Thing, words: Words) -> Iterator[Change]:
+    """Yield how the prose around the blocks of a page differs.
+
+    Of a page that holds no work, one change however many sentences are others.
+    """
+    before, after = old.page, new.page
+    places = Place(before.name, 1), Place(after.name, 1)
+    titles = before.title, after.title
     yield from text_change(Group.PAPERS, "title", thing, titles, places, Act.CHANGED)
-    if _page_said(old, words.old) != _page_said(new, words.new):
-        first = Place(new.name, _first_other(old, new))
-        yield Change(Group.PROSE, first, PROSE, thing, Act.REWORDED, was=places[0])
-    yield from _numbers(_bodies(old), _bodies(new), thing, places, words)
+    rows = (
+        _without(before.prose, before.title, before.roles, words.old),
+        _without(after.prose, after.title, after.roles, words.new),
+    )
+    found = list(_sentences(*rows, thing, (before.name, after.name)))
+    if not new.entities and not old.entities and found:
+        some = [change for change in found if change.group is Group.PROSE]
+        yield from (change for change in found if change.group is not Group.PROSE)
+        found = [_gathered(some)] if some else []
+    yield from found
+    if _around(before) != _around(after):
+        line = _first_other(before, after)
+        yield Change(Group.PROSE, Place(after.name, line), PROSE, thing, Act.REWORDED,
+                     note="headings or code", was=places[0])  # fmt: skip
+
+
+def _gathered(changes: Sequence[Change]) -> Change:
+    """Make one change of all the sentences of a page of words."""
+    first = min(changes, key=lambda change: change.place)
+    said = f"in {counted(len(changes), SENTENCE)}"
+    return Change(first.group, first.place, PROSE, first.thing, Act.REWORDED, note=said,
+                  was=first.was)  # fmt: skip
 
 
 def step_words(old: Block, new: Block, thing: Thing, words: Words) -> Iterator[Change]:
-    """Yield how the prose of a step differs."""
-    if _block_said(old, words.old) != _block_said(new, words.new):
-        yield Change(Group.PROSE, new.place, PROSE, thing, Act.REWORDED, was=old.place)
-    yield from _numbers(old.roles, new.roles, thing, (old.place, new.place), words)
+    """Yield how the prose of a step differs: its sentences, and the numbers in them."""
+    rows = [
+        sentences_of([each for each in block.prose if each.line != block.place.line],
+                     [role for role in block.roles if role.target.line != block.place.line], word)
+        for block, word in ((old, words.old), (new, words.new))
+    ]  # fmt: skip
+    yield from _sentences(rows[0], rows[1], thing, (old.place.page, new.place.page))
+    if _code(old) != _code(new):
+        yield Change(Group.PROSE, new.place, PROSE, thing, Act.REWORDED, note="code",
+                     was=old.place)  # fmt: skip
 
 
-def _page_said(page: Page, word: Word) -> list[object]:
-    """All that a reader sees between the blocks, lines broken as they may be."""
+def _without(
+    prose: Sequence[Prose], title: str, roles: Sequence[Role], word: Word
+) -> list[Sentence]:
+    return sentences_of([each for each in prose if each.text != title], roles, word)
+
+
+def _code(part: Page | Block) -> list[tuple[str, str]]:
+    return [(fence.language, fence.text) for fence in part.fences]
+
+
+def _around(page: Page) -> list[object]:
+    """The headings, the code and the examples of a page."""
     sections = [(section.level, section.title) for section in page.sections]
     samples = [(each.data, each.body) for each in page.blocks if each.name == "page-example"]
-    return [
-        [section for section in sections if section != (1, page.title)],
-        *_seen(page, [prose for prose in page.prose if prose.text != page.title], word),
-        samples,
-    ]
+    return [[each for each in sections if each != (1, page.title)], _code(page), samples]
 
 
 def _first_other(old: Page, new: Page) -> int:
-    """The line of the first paragraph or heading that is not as it was; 1 when none is."""
-    for before, after in zip(_lines(old), _lines(new), strict=True):
-        for n, (text, line) in enumerate(after):
-            if n >= len(before) or before[n][0] != text:
-                return line
+    """The line of the first heading that is not as it was; 1 when none is."""
+    titles = [section.title for section in old.sections]
+    for n, section in enumerate(new.sections):
+        if n >= len(titles) or titles[n] != section.title:
+            return section.line
     return 1
 
 
-def _lines(page: Page) -> tuple[list[tuple[str, int]], ...]:
-    """The paragraphs and the headings of a page, each with its line."""
-    prose = [(spaced_once(each.text), each.line) for each in page.prose]
-    return prose, [(section.title, section.line) for section in page.sections]
+# -- sentences ---------------------------------------------------------------------------------
 
 
-def _block_said(block: Block, word: Word) -> list[object]:
-    return _seen(block, [each for each in block.prose if each.line != block.place.line], word)
-
-
-def _seen(part: Page | Block, prose: list[Prose], word: Word) -> list[object]:
-    """Prose, code and mentions in a page or a block; amounts are told apart from them."""
-    roles = [role for role in part.roles if role.name not in _NUMBERS]
-    return [
-        [spaced_once(each.text) for each in prose],
-        [(fence.language, fence.text) for fence in part.fences],
-        [(role.name, word(str(role.target))) for role in roles],
-    ]
-
-
-def _bodies(page: Page) -> list[Role]:
-    """The roles between the blocks, and in signal words that stand outside the steps."""
-    inner = [role for block in page.blocks if block.name != "step" for role in block.roles]
-    return [*page.roles, *inner]
-
-
-def _numbers(
-    old: Sequence[Role],
-    new: Sequence[Role],
-    thing: Thing,
-    places: tuple[Place, Place],
-    words: Words,
+def _sentences(
+    old: Sequence[Sentence], new: Sequence[Sentence], thing: Thing, pages: tuple[str, str]
 ) -> Iterator[Change]:
-    """Yield the amounts and torques in the prose that differ, first with first, and so on."""
-    for role, (topic, group) in _NUMBERS.items():
-        before = _entries(role, old, thing, places[0].page, words.old)
-        after = _entries(role, new, thing, places[1].page, words.new)
-        same = paired([each.text for each in before], [each.text for each in after])
-        others = list(zip(*unpaired(same, len(before), len(after)), strict=False))
-        for was, now in ((before[a], after[b]) for a, b in others):
-            texts, spots = (was.text, now.text), (was.place, now.place)
-            yield from text_change(group, topic, thing, texts, spots)
-        yield from gone_and_come(before, after, [*same, *others], group, topic)
+    """Yield the sentences that came, went, moved or are said otherwise, and their numbers."""
+    same = same_sentences(old, new)
+    yield from _numbers(old, new, same, thing, pages)
+    for a, b in moved(same, lambda pair: old[pair[0]].shape + new[pair[1]].shape):
+        yield Change(Group.PROSE, Place(pages[1], new[b].line), SENTENCE, thing, Act.MOVED,
+                     old[a].text, new[b].text, was=Place(pages[0], old[a].line))  # fmt: skip
+    alike = alike_sentences(old, new, same)
+    for a, b in alike:
+        yield Change(Group.PROSE, Place(pages[1], new[b].line), SENTENCE, thing, Act.REWORDED,
+                     old[a].text, new[b].text, was=Place(pages[0], old[a].line))  # fmt: skip
+    yield from gone_and_come(
+        [Entry(thing, Place(pages[0], each.line), each.text) for each in old],
+        [Entry(thing, Place(pages[1], each.line), each.text) for each in new],
+        [*same, *alike],
+        Group.PROSE,
+        SENTENCE,
+    )
 
 
 _NUMBERS = {
@@ -180,19 +127,69 @@ _NUMBERS = {
 }
 
 
-def _entries(role: str, roles: Sequence[Role], thing: Thing, page: str, word: Word) -> list[Entry]:
-    turn = word if role == "torque" else str
-    named = [one.target for one in roles if one.name == role]
-    return [Entry(thing, Place(page, target.line), turn(str(target))) for target in named]
+def _numbers(
+    old: Sequence[Sentence],
+    new: Sequence[Sentence],
+    same: Pairs,
+    thing: Thing,
+    pages: tuple[str, str],
+) -> Iterator[Change]:
+    """Yield the amounts and torques that differ: place by place in sentences that stay.
+
+    Those of all other sentences are taken together, first with first, and so on.
+    """
+    left, right = unpaired(same, len(old), len(new))
+    for role, (topic, group) in _NUMBERS.items():
+        places = [
+            (was, now)
+            for a, b in same
+            for was, now in zip(
+                _entries(role, [old[a]], thing, pages[0]),
+                _entries(role, [new[b]], thing, pages[1]),
+                strict=True,
+            )
+            if was.text != now.text
+        ]
+        yield from _in_place(places, topic, group)
+        before = _entries(role, [old[n] for n in left], thing, pages[0])
+        after = _entries(role, [new[n] for n in right], thing, pages[1])
+        alike = paired([each.text for each in before], [each.text for each in after])
+        others = list(zip(*unpaired(alike, len(before), len(after)), strict=False))
+        for was, now in ((before[a], after[b]) for a, b in others):
+            texts, spots = (was.text, now.text), (was.place, now.place)
+            yield from text_change(group, topic, thing, texts, spots)
+        yield from gone_and_come(before, after, [*alike, *others], group, topic)
+
+
+def _in_place(places: list[tuple[Entry, Entry]], topic: str, group: Group) -> Iterator[Change]:
+    """Yield numbers that are others in sentences that stay; one change when they only moved."""
+    before, after = [was.text for was, _ in places], [now.text for _, now in places]
+    if places and sorted(before) == sorted(after):
+        was, now = places[0]
+        yield Change(Group.SAFETY, now.place, topic, now.thing, Act.MOVED, ", ".join(before),
+                     ", ".join(after), "changed places", was.place)  # fmt: skip
+        return
+    for was, now in places:
+        texts, spots = (was.text, now.text), (was.place, now.place)
+        yield from text_change(group, topic, now.thing, texts, spots)
+
+
+def _entries(role: str, sentences: Sequence[Sentence], thing: Thing, page: str) -> list[Entry]:
+    return [
+        Entry(thing, Place(page, line), value)
+        for each in sentences
+        for (name, value), line in zip(each.values, each.lines, strict=True)
+        if name == role
+    ]
 
 
 def page_changes(old: Content, new: Content, words: Words) -> Iterator[Change]:
     """Yield how two states of a page differ, but for entities and steps."""
     thing = Thing("page", new.page.name, new.page.title)
-    yield from signal_changes(old.signals, new.signals, "", words)
+    yield from signal_changes(old.signals, new.signals, (old.page, new.page), "", words)
     yield from _double_entry(old, new, words)
     yield from _shown(old, new, thing, words)
-    yield from page_words(old.page, new.page, thing, words)
+    yield from page_words(old, new, thing, words)
 
 
 def _double_entry(old: Content, new: Content, words: Words) -> Iterator[Change]:

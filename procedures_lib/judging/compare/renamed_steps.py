@@ -8,15 +8,8 @@ from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 
 from procedures_lib.findings import Place
-from procedures_lib.judging.compare.change import (
-    Group,
-    Pairs,
-    group_of,
-    moved,
-    mutual_best,
-    paired,
-    unpaired,
-)
+from procedures_lib.judging.compare.change import Group, group_of
+from procedures_lib.judging.compare.rows import Pairs, moved, mutual_best, paired, unpaired
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Step
 

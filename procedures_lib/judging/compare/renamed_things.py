@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from operator import attrgetter
 
-from procedures_lib.judging.compare.change import mutual_best
+from procedures_lib.judging.compare.rows import mutual_best
 from procedures_lib.judging.compare.side import Key, Side, Texts, key_of, traits_of
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
 from procedures_lib.language.entities.entity import Entity

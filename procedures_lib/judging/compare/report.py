@@ -1,25 +1,30 @@
-"""A comparison as text, as Markdown for a pull request, as JSON.
-
-All that comes from a page stands in a code span, so that nothing on it turns into a link, a
-mention of a person, a picture or HTML.
-"""
+"""A comparison in words and as JSON: one line a change, in the order of a review."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterator, Sized
+from collections.abc import Callable, Iterator, Sequence, Sized
 from dataclasses import asdict
 from typing import Any
 
 from procedures_lib.engineering.quantities import NO_BREAK_SPACE
 from procedures_lib.findings import Finding, Place, counted, printable
-from procedures_lib.judging.compare.change import Act, Change, Comparison, Group, Thing, Unread, Use
+from procedures_lib.judging.compare.change import (
+    Act,
+    Change,
+    Comparison,
+    Harm,
+    Stale,
+    Thing,
+    Unread,
+    Use,
+)
+from procedures_lib.judging.compare.sentences import marked
 
 Quote = Callable[[str], str]
 Shown = Callable[[str], str]
 
 
-_MOST_USERS = 12
+_MOST_USERS = 3
 _LISTS = frozenset({"packing list", "before", "after"})
 _ALONE = _LISTS | {"joint", "step", "page", "prose"}
 """Topics that are the thing itself."""
@@ -64,32 +69,65 @@ def _titled(text: str, quote: Quote) -> str:
     return f"“{text}”" if quote is _plain else quote(text)
 
 
+_SHORT = 30
+_LONGEST = 160
+
+
 def became(change: Change, quote: Quote = _plain) -> str:
-    """Return what became of it: ``10 N·m → 12 N·m (+20 %)``, ``added: 5 N·m``."""
-    old, new = quote(change.old) if change.old else "", quote(change.new) if change.new else ""
+    """Return what became of it: ``10 N·m → 12 N·m (+20 %)``, ``added: 5 N·m``.
+
+    Of two long texts the words that changed are marked: ``[-stand-] {+jack+}``.
+    """
     note = f" ({change.note})" if change.note else ""
+    if is_marked(change):
+        said = "" if change.act is Act.CHANGED else f"{change.act}{note}: "
+        return f"{said}{quote(marked(change.old, change.new))}"
+    old, new = (quote(_clipped(text)) if text else "" for text in (change.old, change.new))
+    both = f"{old} → {new}" if old != new else old
     match change.act:
         case Act.CHANGED:
-            return f"{old} → {new}{note}"
+            alone = next((each for each in _ONLY if each in change.note), "")
+            alone = "" if "%" in change.note else alone
+            return f"{alone}: {both}" if alone else f"{both}{note}"
         case Act.ADDED:
-            return f"added{note}: {new}" if new else f"added{note}"
+            both = new
         case Act.DROPPED:
             return f"dropped{note}, was: {old}" if old else f"dropped{note}"
-        case _:
-            return f"{change.act}{note}: {old} → {new}" if old or new else f"{change.act}{note}"
+    return f"{change.act}{note}: {both}" if both else f"{change.act}{note}"
+
+
+_ONLY = ("tolerance only", "order only")
+
+
+def is_marked(change: Change) -> bool:
+    """Tell whether a change is shown as one text with its changed words marked."""
+    if not change.old or not change.new or change.act not in {Act.CHANGED, Act.REWORDED}:
+        return False
+    if change.act is Act.REWORDED and change.topic != "action":
+        return True
+    return change.note == "" and min(len(change.old), len(change.new)) > _SHORT
+
+
+def _clipped(text: str) -> str:
+    return text if len(text) <= _LONGEST else f"{text[: _LONGEST - 1].rstrip()}…"
 
 
 def users(change: Change, quote: Quote = _plain) -> str:
-    """Return who works on the thing: procedures with their steps, and kits; "" for nobody."""
-    words = [_use(use, quote) for use in change.used[:_MOST_USERS]]
-    if len(change.used) > _MOST_USERS:
-        words.append(f"and {len(change.used) - _MOST_USERS} more")
+    """Return who is concerned: procedures with their steps, and kits; "" for nobody."""
+    most = _MOST_USERS * 4 if change.thing.kind in {"rule", "hazard"} else _MOST_USERS
+    words = [_use(use, quote) for use in change.used[:most]]
+    if len(change.used) > most:
+        words.append(f"and {len(change.used) - most} more")
     if change.kits:
-        words.append(f"{_noun('kit', change.kits)} {', '.join(map(quote, change.kits))}")
+        more = f" and {len(change.kits) - most} more" if len(change.kits) > most else ""
+        kits = ", ".join(map(quote, change.kits[:most]))
+        words.append(f"{_noun('kit', change.kits)} {kits}{more}")
     return ", ".join(words)
 
 
 def _use(use: Use, quote: Quote) -> str:
+    if not use.steps:
+        return quote(use.procedure)
     steps = ", ".join(map(str, use.steps))
     return f"{quote(use.procedure)} ({_noun('step', use.steps)} {steps})"
 
@@ -99,35 +137,82 @@ def _noun(noun: str, things: Sized) -> str:
 
 
 def summary(comparison: Comparison) -> str:
-    """Return "12 changes, 3 of them touch safety; prose only: 2 pages; 1 finding"."""
-    told = [change for change in comparison.changes if change.group is not Group.PROSE]
-    safety = sum(change.group.touches_safety for change in told)
-    words = [counted(len(told), "change")] if told else []
-    if safety:
-        words[0] += f", {_share(safety, len(told))} safety"
-    if comparison.prose_only:
-        words.append(f"prose only: {counted(len(comparison.prose_only), 'page')}")
-    if comparison.findings:
-        words.append(counted(len(comparison.findings), "finding"))
+    """Return "12 changes: 3 can injure, 4 can damage; prose only: 2 pages; 1 finding"."""
+    changes = comparison.changes
+    words = [counted(len(changes), "change")] if changes else []
+    harms = [(sum(each.harm is harm for each in changes), verb) for harm, verb in _VERBS.items()]
+    told = [f"{number} can {verb}" for number, verb in harms if number]
+    if told:
+        words[0] += f": {', '.join(told)}"
+    for number, said in (
+        (len(comparison.prose_only), f"prose only: {counted(len(comparison.prose_only), 'page')}"),
+        (len(comparison.unread), f"{len(comparison.unread)} not compared"),
+        (len(comparison.findings), counted(len(comparison.findings), "finding")),
+    ):
+        words += [said] if number else []
     return "; ".join(words) or "No difference"
 
 
-def _share(some: int, all_: int) -> str:
-    if some == all_:
-        return "which touches" if all_ == 1 else "which all touch"
-    return f"{some} of them {'touches' if some == 1 else 'touch'}"
+_VERBS = {Harm.INJURES: "injure", Harm.DAMAGES: "damage"}
+
+FIRST = "Hold these against their sources, no rule can judge them"
 
 
-def _at(place: Place, shown: Shown) -> str:
+def sections(changes: tuple[Change, ...]) -> Iterator[tuple[str, tuple[Change, ...]]]:
+    """Yield the parts of a review with their headings: first what no rule can judge."""
+    first = tuple(change for change in changes if change.comes_first)
+    if first:
+        yield FIRST, first
+    for harm in Harm:
+        rest = tuple(each for each in changes if each.harm is harm and not each.comes_first)
+        if rest:
+            yield harm.heading, rest
+
+
+def look_at(change: Change, quote: Quote = _plain) -> str:
+    """Return what to hold a change against that no rule can judge, "" for any other."""
+    if not change.comes_first:
+        return ""
+    return quote(change.source) if change.source else "no source named"
+
+
+def left_out(changes: Sequence[Change]) -> str:
+    """Return how many changes a report leaves out: "And 40 more changes (2 can damage)"."""
+    harms = [(sum(each.harm is harm for each in changes), verb) for harm, verb in _VERBS.items()]
+    told = ", ".join(f"{number} can {verb}" for number, verb in harms if number)
+    return f"And {len(changes)} more {_noun('change', changes)}{f' ({told})' if told else ''}"
+
+
+def stale_words(comparison: Comparison, quote: Quote = _plain) -> str:
+    """Return which printed cards are out of date, with the jobs that they are in; "" for none."""
+    words = [_card(each, quote) for each in comparison.stale[:_MOST_CARDS]]
+    if len(comparison.stale) > _MOST_CARDS:
+        words.append(f"and {len(comparison.stale) - _MOST_CARDS} more")
+    return "; ".join(words)
+
+
+_MOST_CARDS = 12
+
+
+def _card(stale: Stale, quote: Quote) -> str:
+    letter = f" revision {quote(stale.revision)}" if stale.revision else ""
+    jobs = f" ({_noun('job', stale.jobs)} {', '.join(map(quote, stale.jobs))})"
+    return f"{quote(stale.procedure)}{letter}{jobs if stale.jobs else ''}"
+
+
+def at(place: Place, shown: Shown) -> str:
+    """Return a place as path and line."""
     return f"{shown(place.page)}:{place.line}"
 
 
-def _where(change: Change, shown: Shown, quote: Quote = _plain) -> str:
+def where(change: Change, shown: Shown, quote: Quote = _plain) -> str:
+    """Return where a change stands: on the old page, if only that has it."""
     old = " (old)" if change.act is Act.DROPPED and change.place == change.was else ""
-    return f"{quote(_at(change.place, shown))}{old}"
+    return f"{quote(at(change.place, shown))}{old}"
 
 
-def _unread(each: Unread, names: tuple[str, str], quote: Quote = _plain) -> str:
+def unread_words(each: Unread, names: tuple[str, str], quote: Quote = _plain) -> str:
+    """Return what could not be compared, in which state, and why."""
     side = names[0] if each.side == "old" else names[1]
     return f"{quote(each.what)} in {quote(side)}: {quote(each.why)}"
 
@@ -138,7 +223,10 @@ FORMAT = 1
 
 
 def json_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> dict[str, Any]:
-    """Return ``{format, old, new, changes, prose_only, unread, findings}``, in the report's order.
+    """Return the report as plain values, its lists in the order of a review.
+
+    They are ``format``, ``old``, ``new``, ``changes``, ``prose_only``, ``unread``, ``findings`` and
+    ``stale``.
 
     ``path`` is relative to the current folder, ``page`` to the folder of pages.
     """
@@ -153,6 +241,7 @@ def json_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) ->
             for each in comparison.unread
         ],
         "findings": [_finding(finding, shown) for finding in comparison.findings],
+        "stale": [{**asdict(each), "jobs": list(each.jobs)} for each in comparison.stale],
     }
 
 
@@ -170,6 +259,11 @@ def _change(change: Change, shown: Shown) -> dict[str, Any]:
         "was": asdict(change.was) if change.was else None,
         "used": [{"procedure": use.procedure, "steps": list(use.steps)} for use in change.used],
         "kits": list(change.kits),
+        "harm": change.harm.name.lower(),
+        "comes_first": change.comes_first,
+        "turned": change.turned,
+        "source": _spaced(change.source),
+        "marked": _spaced(marked(change.old, change.new)) if is_marked(change) else "",
     }
 
 
@@ -192,87 +286,14 @@ def _spaced(text: str) -> str:
     return text.replace(NO_BREAK_SPACE, " ")
 
 
-# -- Markdown ----------------------------------------------------------------------------------
-
-LONGEST = 60_000
-"""The most characters of a report: what hosts of pull requests take in one comment, about."""
-
-_TICKS = re.compile(r"`+")
-
-
-def code(text: str) -> str:
-    """Return a text as a code span of one line that also holds inside a table (CommonMark 6.1)."""
-    line = "".join(sign if sign.isprintable() else " " for sign in text)
-    line = " ".join(line.split()) or " "
-    line = line.replace("|", "\\|")
-    longest = max(map(len, _TICKS.findall(line)), default=0)
-    fence = "`" * (longest + 1)
-    pad = " " if line[0] == "`" or line[-1] == "`" else ""
-    return f"{fence}{pad}{line}{pad}{fence}"
-
-
-def markdown_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> str:
-    """Return the report; what is too long for one comment is counted instead, the last first."""
-    lines: list[str] = []
-    length = 0
-    left = 0
-    for line in _markdown(comparison, shown, names):
-        if left or length + len(line) > LONGEST:
-            left += line.startswith("| `")
-            continue
-        lines.append(line)
-        length += len(line) + 1
-    if left:
-        lines += ["", f"And {left} more changes: `procedures compare` prints them all."]
-    return "\n".join(lines) + "\n"
-
-
-def _markdown(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> Iterator[str]:
-    yield f"**{code(names[0])} → {code(names[1])}: {summary(comparison)}.**"
-    if comparison.findings:
-        yield from ("", "### To be settled", "")
-    for finding in comparison.findings:
-        yield f"- {code(_at(finding.place, shown))} **{finding.check}**: {code(finding.message)}"
-        yield f"  {code(finding.hint)}"
-    if comparison.unread:
-        yield from ("", "### Not compared", "")
-    for each in comparison.unread:
-        yield f"- {code(_at(each.place, shown))} {_unread(each, names, code)}"
-    for group in Group:
-        changes = comparison.of(group)
-        if changes and group is Group.PROSE:
-            yield from ("", f"### {group.heading}", "")
-            yield from (f"- {code(_at(c.place, shown))} {c.note}" for c in changes)
-        elif changes:
-            yield from _table(group, changes, shown)
-
-
-def _table(group: Group, changes: tuple[Change, ...], shown: Shown) -> Iterator[str]:
-    used = any(change.used or change.kits for change in changes)
-    yield from ("", f"### {group.heading}", "")
-    yield f"| Where | What | Old | New | {'Used in |' if used else ''}".rstrip()
-    yield f"|---|---|---|---|{'---|' if used else ''}"
-    for change in changes:
-        cells = [_where(change, shown, code), _what(change), _cell(change.old), _cell(change.new)]
-        cells += [users(change, code)] if used else []
-        yield f"| {' | '.join(cells)} |"
-
-
-def _what(change: Change) -> str:
-    act = "" if change.act is Act.CHANGED else f" {change.act}"
-    note = f", {change.note}" if change.note else ""
-    return f"{what(change, code)}{act}{note}"
-
-
-def _cell(text: str) -> str:
-    return code(text) if text else ""
-
-
 # -- text --------------------------------------------------------------------------------------
+
+MOST_LINES = 500
+"""The most changes, findings and pages that a text names; JSON has them all."""
 
 
 def text_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> str:
-    """Return the whole report; ``shown`` turns a page's name into a path, ``names`` are the states.
+    """Return the report; ``shown`` turns a page's name into a path, ``names`` are the states.
 
     Each line is one line, whatever stands on the pages: no text of theirs steers a terminal.
     """
@@ -280,19 +301,29 @@ def text_report(comparison: Comparison, shown: Shown, names: tuple[str, str]) ->
 
 
 def _text(comparison: Comparison, shown: Shown, names: tuple[str, str]) -> Iterator[str]:
-    for finding in comparison.findings:
-        where = _at(finding.place, shown)
-        yield f"{where}: {finding.level}: {finding.check}: {finding.message}"
+    for heading, changes in sections(comparison.changes[:MOST_LINES]):
+        yield f"{heading}:"
+        yield from (f"  {_line(change, shown)}" for change in changes)
+    if rest := comparison.changes[MOST_LINES:]:
+        yield f"{left_out(rest)}: `--format json` names them all."
+    if stale := stale_words(comparison):
+        yield f"Printed cards out of date: {stale}."
+    for finding in comparison.findings[:MOST_LINES]:
+        yield f"{at(finding.place, shown)}: {finding.level}: {finding.check}: {finding.message}"
         yield f"    {finding.hint}"
-        yield from (f"    see {_at(place, shown)}" for place in finding.related)
-    for each in comparison.unread:
-        yield f"{_at(each.place, shown)}: not compared: {_unread(each, names)}"
-    for group in Group:
-        changes = comparison.of(group)
-        if changes:
-            yield f"{group.heading}:"
-        for change in changes:
-            yield f"  {_where(change, shown)}: {what(change)}: {became(change)}"
-            if told := users(change):
-                yield f"      used in {told}"
+    for each in comparison.unread[:MOST_LINES]:
+        yield f"{at(each.place, shown)}: not compared: {unread_words(each, names)}"
+    for number, noun in (
+        (len(comparison.findings), "findings"),
+        (len(comparison.unread), "not compared"),
+    ):
+        if number > MOST_LINES:
+            yield f"And {number - MOST_LINES} more {noun}: `--format json` names them all."
     yield f"{names[0]} → {names[1]}: {summary(comparison)}."
+
+
+def _line(change: Change, shown: Shown) -> str:
+    line = f"{where(change, shown)}: {what(change)}: {became(change)}"
+    told = [f"used in {users(change)}"] if change.used or change.kits else []
+    told += [f"look at: {look_at(change)}"] if change.comes_first else []
+    return f"{line} — {'; '.join(told)}" if told else line

@@ -7,26 +7,40 @@ from collections.abc import Iterable, Iterator
 
 from procedures_lib.findings import Finding
 from procedures_lib.judging.compare.change import JOINT_TOPICS, Act, Change
-from procedures_lib.judging.compare.prose_changes import spaced_once
 from procedures_lib.judging.compare.renamed_things import Matches
-from procedures_lib.language.entities.car import Fastener
+from procedures_lib.judging.compare.side import spaced_once
+from procedures_lib.language.entities.car import Fastener, Fluid
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
 
 REVIEW = {
-    "changed-without-revision": "a torque, stage or order changed, and the revision did not",
+    "changed-without-revision": "what a procedure or kit prints changed, and its revision did not",
     "changed-without-source": "a torque, stage or order changed, and nothing says where it is from",
 }
 """The findings of a comparison: they need two states, and are no checks of one manual."""
 _OF_A_STEP = ("tightening", "order of tightening")
+_PRINTED = {
+    Fastener.KIND: JOINT_TOPICS
+    | {"condition", "reuse", "class", "thread", "count", "turns", "at", "recheck", "with"},
+    Fluid.KIND: frozenset({"quantity", "spec", "drain", "fill", "bleed"}),
+}
+"""What of a thing a procedure prints for whoever works on it."""
 
 
 def review(changes: Iterable[Change], matches: Matches) -> Iterator[Finding]:
     """Yield what is wrong about changes of torques, stages and orders."""
-    joints = [change for change in changes if _of_a_joint(change)]
-    yield from _without_revision(joints, matches)
+    told = list(changes)
+    joints = [change for change in told if _of_a_joint(change)]
+    printed = [change for change in told if _is_printed(change)]
+    yield from _without_revision(joints, printed, matches)
     yield from _without_source(joints, matches)
+
+
+def _is_printed(change: Change) -> bool:
+    """Tell whether a change is one of what procedures print of a thing of a car or kit."""
+    silent = change.same or change.act in {Act.MOVED, Act.RENAMED}
+    return not silent and change.topic in _PRINTED.get(change.thing.kind, ())
 
 
 def _of_a_joint(change: Change) -> bool:
@@ -43,22 +57,28 @@ def _of_a_joint(change: Change) -> bool:
 # -- revision ----------------------------------------------------------------------------------
 
 
-def _without_revision(joints: list[Change], matches: Matches) -> Iterator[Finding]:
+def _without_revision(
+    joints: list[Change], printed: list[Change], matches: Matches
+) -> Iterator[Finding]:
+    """Yield the kits and procedures that keep their revision although what they print changed."""
     pairs = {id(new): old for old, new in matches.pairs}
     told: dict[int, list[Change]] = defaultdict(list)
     heads: dict[int, Procedure | Kit] = {}
-    for change in joints:
-        for head in _heads_of(change, matches):
-            old = pairs.get(id(head))
-            if isinstance(old, Procedure | Kit) and head.revision in {old.revision, ""}:
-                told[id(head)].append(change)
-                heads[id(head)] = head
+    asked = [(change, head) for change in joints for head in _heads_of(change, matches)]
+    asked += [(change, head) for change in printed for head in _printing(change, matches)]
+    for change, head in asked:
+        old = pairs.get(id(head))
+        stays = isinstance(old, Procedure | Kit) and head.revision in {old.revision, ""}
+        if stays and change not in told[id(head)]:
+            told[id(head)].append(change)
+            heads[id(head)] = head
     for key, found in told.items():
-        yield _stays(heads[key], found, matches)
+        if found:
+            yield _stays(heads[key], found, matches)
 
 
 def _heads_of(change: Change, matches: Matches) -> list[Procedure | Kit]:
-    """The heads that stand for a number: the page's procedures that use it, or else its kits."""
+    """The heads on a number's own page: the procedures that use it, or else the kits."""
     page = change.place.page
     if change.act is Act.DROPPED and change.topic == "tightening":
         page = matches.pages.get(page, page)
@@ -68,6 +88,14 @@ def _heads_of(change: Change, matches: Matches) -> list[Procedure | Kit]:
         return procedures
     users = {use.procedure for use in change.used}
     return [p for p in procedures if p.id in users] or [e for e in on_page if isinstance(e, Kit)]
+
+
+def _printing(change: Change, matches: Matches) -> Iterator[Procedure | Kit]:
+    """Yield the procedures that print what changed, on whatever page it stands."""
+    for use in change.used:
+        head = matches.new.manual.head(Procedure, use.procedure)
+        if head is not None:
+            yield head
 
 
 def _stays(head: Procedure | Kit, changes: list[Change], matches: Matches) -> Finding:
@@ -143,12 +171,19 @@ def _typed_again(old: Fastener, new: Fastener, matches: Matches) -> bool:
 
 def _rows(manual: Manual, joint: Fastener) -> set[tuple[str, str]]:
     """The rows of double entry that are about a joint: source and text."""
-    return {
-        (spaced_once(expect.source), spaced_once(row.text))
-        for content in manual.contents.values()
-        for expect in content.expects
-        for row in expect.rows
-        if row.id == joint.id
-        and (meant := manual.scope(content.page.name).get(joint.id)) is not None
-        and meant.place == joint.place
-    }
+    index = manual.once(("rows of double entry",), lambda: _all_rows(manual))
+    return index.get((joint.place.page, joint.id), set())
+
+
+def _all_rows(manual: Manual) -> dict[tuple[str, str], set[tuple[str, str]]]:
+    """All rows by the page and id of what they are about."""
+    found: dict[tuple[str, str], set[tuple[str, str]]] = defaultdict(set)
+    for content in manual.contents.values():
+        scope = manual.scope(content.page.name)
+        for expect in content.expects:
+            for row in expect.rows:
+                meant = scope.get(row.id)
+                if meant is not None:
+                    said = spaced_once(expect.source), spaced_once(row.text)
+                    found[meant.place.page, meant.id].add(said)
+    return found

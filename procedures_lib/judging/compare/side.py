@@ -35,6 +35,12 @@ REFERENCES = frozenset([
 PLAIN = {"count": "1", "qty": "1", "reuse": "true", "turns": "right", "kind": "part"}
 """What is said of most things, and tells nothing of one of them."""
 
+
+def spaced_once(text: str) -> str:
+    """Return a text with single spaces: lines broken elsewhere say the same."""
+    return " ".join(text.split())
+
+
 Texts = dict[str, str]
 Word = Callable[[str], str]
 
@@ -75,7 +81,7 @@ def _texts(owner: Model, field: str, value: Any, word: Word) -> Iterator[tuple[s
     elif field == "conditions" and isinstance(owner, DynoSession):
         yield from ((f"{field} {name}", text) for name, text in value)
     elif field == "text":
-        yield field, " ".join(value.split())  # lines broken elsewhere say the same
+        yield field, spaced_once(value)
     else:
         yield field, text_of(value, word)
 

@@ -5,19 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from procedures_lib.findings import Place
-from procedures_lib.judging.compare.change import (
-    Act,
-    Change,
-    Group,
-    Pairs,
-    Thing,
-    group_of,
-    paired,
-    paired_in_turn,
-    text_change,
-    unpaired,
-)
-from procedures_lib.judging.compare.prose_changes import signal_changes, step_words
+from procedures_lib.judging.compare.change import Act, Change, Group, Thing, group_of, text_change
+from procedures_lib.judging.compare.prose_changes import step_words
 from procedures_lib.judging.compare.renamed_steps import (
     FREE_VERBS,
     TIGHTENING,
@@ -29,7 +18,9 @@ from procedures_lib.judging.compare.renamed_steps import (
     row_of,
 )
 from procedures_lib.judging.compare.renamed_things import Matches, Words
+from procedures_lib.judging.compare.rows import Pairs, paired, paired_in_turn, unpaired
 from procedures_lib.judging.compare.side import REFERENCES, Word, text_of
+from procedures_lib.judging.compare.signal_changes import signal_changes
 from procedures_lib.language.entities.work import Common, Procedure, Step
 
 Loose = tuple[Unit, int]
@@ -192,7 +183,7 @@ def _step(old: Step, new: Step, matches: Matches, words: Words) -> Iterator[Chan
     for field in FIELDS:
         texts = _text(old, field, words.old), _text(new, field, words.new)
         yield from text_change(group_of(field), field, thing, texts, spots(field))
-    yield from signal_changes(old.signals, new.signals, new.title, words)
+    yield from signal_changes(old.signals, new.signals, (old.block, new.block), new.title, words)
     yield from step_words(old.block, new.block, thing, words)
 
 
