@@ -119,7 +119,7 @@ def _water(pulls: list[MeasuredPull]) -> Iterator[Finding]:
             yield Finding(pull.entry.place, "out-of-range",
                           f"`{name}: {told[0].tidy}` can't be in air of {air.temperature.tidy}: it"
                           f" makes {weather.humidity:.0f} % of humidity",
-                          "neither is ever above the air's own temperature")  # fmt: skip
+                          "look at both readings: the air's own is the highest")  # fmt: skip
 
 
 def water_can_be(weather: Weather | None) -> bool:

@@ -44,7 +44,8 @@ def without_leaps(pull: Pull) -> tuple[Pull, tuple[Leap, ...]]:
     """Return a pull without the rows that leap out of it, and those rows by speed.
 
     A row leaps when torque or power lies beyond both its neighbours, and off the cubic through
-    four of them by more than eight times the noise and by ``leap_share`` of the pull.
+    four of them by more than eight times the noise and by ``leap_share``. Low rows where the pull
+    begins are of the rolling up, and are counted as such.
     """
     leaps = {leap.at: leap for leap in _leaps(pull.speed, pull.torque)}
     if not _is_product(pull):
@@ -56,8 +57,11 @@ def without_leaps(pull: Pull) -> tuple[Pull, tuple[Leap, ...]]:
         array("d", (values[n] for n in kept) if values else ())
         for values in (pull.speed, pull.torque, pull.power, pull.time)
     )
-    clean = replace(pull, speed=speed, torque=torque, power=power, time=time)
-    return clean, tuple(leaps[at] for at in sorted(leaps))
+    first = pull.speed[0] + 2 * limits.JITTER_SHARE * pull.speed[-1]
+    early = [at for at, leap in leaps.items() if at <= first and leap.share < 0]
+    clean = replace(pull, speed=speed, torque=torque, power=power, time=time,
+                    rolled_up=pull.rolled_up + len(early))  # fmt: skip
+    return clean, tuple(leaps[at] for at in sorted(leaps) if at not in early)
 
 
 def _is_product(pull: Pull) -> bool:

@@ -14,7 +14,7 @@ from procedures_lib.engineering.dyno.gain_interval import t_quantile
 from procedures_lib.engineering.dyno.noise import Leap
 from procedures_lib.engineering.quantities.units import factor_between
 
-_MIX_UPS = (("N·m", "lbf·ft"), ("N·m", "kgf·m"), ("kW", "hp"), ("kW", "PS"))
+_MIX_UPS = (("N·m", "lbf·ft"), ("N·m", "kgf·m"), ("kW", "hp"))
 _BLOCKS = 5
 
 
@@ -153,15 +153,16 @@ _APART = "look at the units in the headers, and whether gear and throttle were t
 
 
 def _meant(share: float) -> str:
-    """What may have been mixed up: the unit that leaves the least of a difference."""
-    found = []
-    for one, other in _MIX_UPS:
-        factor = factor_between(one, other)
-        for times in (factor, 1 / factor):
-            left = abs(math.log(share / times))
-            if left < limits.MIXED_UP_WITHIN:
-                found.append((left, f", as if {one} and {other} were mixed up"))
-    return min(found)[1] if found else ""
+    """What may have been mixed up: the units whose factor leaves no more than a kit may add."""
+    away = abs(math.log(share))
+    found = [
+        f"{one} and {other}"
+        for one, other in _MIX_UPS
+        if abs(away - abs(math.log(factor_between(one, other)))) < limits.MIXED_UP_WITHIN
+    ]
+    if not found:
+        return ""
+    return f", as if {', or '.join(found)}{',' if len(found) > 1 else ''} were mixed up"
 
 
 def _blocks(values: Sequence[float]) -> list[float]:
