@@ -59,6 +59,21 @@ def test_a_peak_at_the_end_is_told() -> None:
     assert rising.value == pytest.approx(SPEEDS[-1])
 
 
+@pytest.mark.parametrize(
+    "speeds",
+    [
+        [2000.0, 3000.0, 4000.0, 5000.0, 6000.0],
+        [2000.0, 2000.0000000001, 2000.0000000002, 5999.9999999999, 6000.0],
+    ],
+)
+def test_a_pull_of_few_rows_has_a_peak_all_the_same(speeds: list[float]) -> None:
+    rows = [100.0, 101.0, 99.0, 98.0, 97.0]
+    short = [4100.0 + 20 * n for n in range(30)]
+    for side in ([(speeds, rows)], [(speeds, rows), (short, [100.0] * 30)]):
+        for peak in peaks_of(side):
+            assert 90 < peak.value < 110
+
+
 def test_noise_does_not_lift_the_peak() -> None:
     """A flat top with 3 % of noise: the highest row reads 5 % too high, the cubic under 0.8 %."""
     random = Random(4)  # noqa: S311 - noise, no secret

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean
 
-from procedures_lib.engineering.dyno.curve import common_grid, on_grid, smoothed
+from procedures_lib.engineering.dyno.curve import at_speed, common_grid, on_grid, smoothed
 from procedures_lib.engineering.dyno.limits import (
     FEWEST_IN_WINDOW,
     PEAK_WINDOW_SHARE,
@@ -152,19 +152,26 @@ def _cubic(speed: Sequence[float], values: Sequence[float], window: Window) -> t
     inside = slice(bisect_left(speed, window.low), bisect_right(speed, window.high))
     at = [(rpm - window.centre) / window.half for rpm in speed[inside]]
     height = values[inside]
-    size = max(1, min(4, len(at) - 1))
-    moments = [math.fsum(u**n for u in at) for n in range(2 * size - 1)]
-    right = [math.fsum(v * u**n for u, v in zip(at, height, strict=True)) for n in range(size)]
-    found = _solved([[*moments[n : n + size], right[n]] for n in range(size)])
-    return (*found, *[0.0] * (4 - size))
+    for size in range(min(4, len(at) - 1), 0, -1):
+        moments = [math.fsum(u**n for u in at) for n in range(2 * size - 1)]
+        right = [math.fsum(v * u**n for u, v in zip(at, height, strict=True)) for n in range(size)]
+        found = _solved([[*moments[n : n + size], right[n]] for n in range(size)])
+        if found:
+            return (*found, *[0.0] * (4 - size))
+    return (at_speed(speed, values, window.centre), 0.0, 0.0, 0.0)
 
 
 def _solved(rows: list[list[float]]) -> list[float]:
-    """Solve linear equations by elimination with the largest pivot; the right stands last."""
+    """Solve linear equations by elimination; the right side stands last. Empty where it can't be.
+
+    The largest pivot of each column is taken; one that is next to nothing tells of rows alike.
+    """
     size = len(rows)
     for n in range(size):
         best = max(range(n, size), key=lambda k: abs(rows[k][n]))
         rows[n], rows[best] = rows[best], rows[n]
+        if abs(rows[n][n]) < 1e-9 * max(1.0, rows[0][0]):
+            return []
         for k in range(n + 1, size):
             factor = rows[k][n] / rows[n][n]
             rows[k] = [one - factor * other for one, other in zip(rows[k], rows[n], strict=True)]
