@@ -159,7 +159,56 @@ def example_files() -> dict[str, str]:
     )
     files["both-mixed-up.csv"] = files["both.csv"].replace("[kW]", "[hp]")
     files["no-unit.csv"] = files["before-1.csv"].replace(" [N·m]", "")
+    return files | faulty_files()
+
+
+def faulty_files() -> dict[str, str]:
+    """Pulls in which something went wrong, three of each kind, for the checks that find it."""
+    random = Random(f"{SEED} faulty")  # noqa: S311 - noise, no secret
+    files: dict[str, str] = {}
+    for n in (1, 2, 3):
+        files[f"noisy-{n}.csv"] = tidy(samples(Truth(LARGER, 0.003, 0.03), 1.0, random, 40))
+        files[f"quiet-{n}.csv"] = tidy(samples(Truth(SMALL, 0.003, 0.002), 1.0, random, 40))
+        files[f"spike-{n}.csv"] = tidy(raised(samples(Truth(LARGER), 1.0, random, 40), 1.4, 1))
+        files[f"bump-{n}.csv"] = tidy(raised(samples(Truth(SMALL), 1.0, random, 25), 1.25, 4))
+        files[f"lag-{n}.csv"] = tidy([
+            (rpm, t * SMALL.torque(rpm - 200) / SMALL.torque(rpm))
+            for rpm, t in samples(Truth(SMALL), 1.0, random, 40)
+        ])  # fmt: skip
+        files[f"pounds-{n}.csv"] = tidy([
+            (rpm, t / LBF_FT) for rpm, t in samples(Truth(LARGER), 1.0, random, 100)
+        ])  # fmt: skip
+        files[f"drift-{n}.csv"] = tidy([
+            (rpm, t * 1.02) for rpm, t in samples(Truth(SMALL, 0.001), 1.0, random, 40)
+        ])  # fmt: skip
+        files[f"steady-{n}.csv"] = tidy(samples(Truth(SMALL, 0.001), 1.0, random, 40))
+        for name, engine, gear in (
+            ("timed-before", SMALL, 1.0), ("timed-after", LARGER, 1.0), ("third-gear", LARGER, 1.8),
+        ):  # fmt: skip
+            files[f"{name}-{n}.csv"] = timed(samples(Truth(engine), 1.0, random, 100), gear)
     return files
+
+
+def tidy(rows: list[tuple[float, float]]) -> str:
+    """A plain file, with speeds rounded to ten."""
+    return plain([(round(rpm, -1), t) for rpm, t in rows])
+
+
+def raised(rows: list[tuple[float, float]], factor: float, count: int) -> list[tuple[float, float]]:
+    """Rows of which so many, from 5200 rpm on, are higher by a factor."""
+    first = next(n for n, (rpm, _) in enumerate(rows) if rpm >= 5200)
+    return [
+        (rpm, t * factor if first <= n < first + count else t) for n, (rpm, t) in enumerate(rows)
+    ]
+
+
+def timed(rows: list[tuple[float, float]], gear: float) -> str:
+    """Time, speed and torque of an engine that turns rollers: more torque, shorter time."""
+    at, last, lines = 0.0, rows[0][0], []
+    for rpm, t in rows:
+        at, last = at + (rpm - last) / (2 * t * gear), rpm
+        lines.append(f"{at:.3f},{round(rpm, -1):.1f},{t:.2f}\n")
+    return "time [s],speed [rpm],torque [N·m]\n" + "".join(lines)
 
 
 def all_files() -> dict[Path, str]:

@@ -36,8 +36,13 @@ class Claim:
 
     @property
     def measured_text(self) -> str:
-        """The gain measured, in the unit of the claim: ``+18.2 ± 1.4 hp``."""
+        """The gain measured at the peak, in the unit of the claim: ``+18.2 ± 1.4 hp``."""
         return interval_text(self.verdict.measured, self.unit)
+
+    @property
+    def band_text(self) -> str:
+        """The gain measured over the band, in the unit of the claim."""
+        return interval_text(self.verdict.over_band, self.unit)
 
 
 def claims_of(manual: Manual, measured: Measured) -> Iterator[Claim]:
@@ -50,9 +55,9 @@ def claims_of(manual: Manual, measured: Measured) -> Iterator[Claim]:
         gain = measured.gain(quantity)
         if claimed is None or gain is None:
             continue
-        interval = in_unit(gain.at_peak, quantity, claimed.unit)
+        found = [in_unit(each, quantity, claimed.unit) for each in (gain.at_peak, gain.over_band)]
         wheels = measured.session.dyno.kind != "engine"
-        verdict = judge(quantity, float(claimed.nominal), interval, at_wheels=wheels)
+        verdict = judge(quantity, float(claimed.nominal), *found, at_wheels=wheels)
         yield Claim(claimed.tidy, claimed.unit, verdict, kit.place)
 
 

@@ -8,45 +8,31 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from procedures_lib.engineering.dyno.comparability import MUST_AGREE, missing, same, tidy
 from procedures_lib.engineering.dyno.correction_factor import (
-    Correction,
     CorrectionError,
     Engine,
-    Weather,
     correct,
 )
 from procedures_lib.engineering.dyno.curve import common_grid, smoothed
+from procedures_lib.engineering.dyno.drift import Turns, in_turns, turns_of
 from procedures_lib.engineering.dyno.gain import Gain, gain_of
 from procedures_lib.engineering.dyno.limits import FEWEST_COMMON_RPM, GRID_STEP_RPM
+from procedures_lib.engineering.dyno.noise import noise_share, without_leaps
 from procedures_lib.engineering.dyno.pull import Pull, PullError, Rows, disagreement
 from procedures_lib.engineering.dyno.pull_csv import read_pull
+from procedures_lib.engineering.dyno.soundness import Doubt, Sides, Trace, doubts
 from procedures_lib.findings import Finding, Place
-from procedures_lib.language.entities.dyno_session import Air, DynoSession
-from procedures_lib.language.entities.dyno_session import Pull as PullEntry
+from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import DataFileError, DataFiles
-
-SIDES = ("before", "after")
-
-
-@dataclass(frozen=True, slots=True)
-class MeasuredPull:
-    """One pull: what the page says of it, and the corrected curve (None when it can't be used).
-
-    ``name`` tells which it is: ``before 1``. ``conditions`` are the session's with its own.
-    ``samples`` is a hash of what was measured; ``repeats`` names an earlier pull of its side that
-    has the same.
-    """
-
-    name: str
-    entry: PullEntry
-    conditions: dict[str, str]
-    weather: Weather | None
-    correction: Correction | None = None
-    pull: Pull | None = None
-    samples: str = ""
-    repeats: str = ""
+from procedures_lib.view.dyno_pulls import (
+    SIDES,
+    MeasuredPull,
+    air_doubts,
+    entries,
+    water_can_be,
+    word_findings,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +40,8 @@ class Measured:
     """A session worked out. ``gains`` holds power and torque, and nothing when it is refused.
 
     ``readable`` is False where the files beside the page are out of reach (a page by itself),
-    ``whole`` where the session itself could not be read without a finding.
+    ``whole`` where the session itself could not be read without a finding. ``doubts`` are what
+    in air and pulls speaks against the gains.
     """
 
     session: DynoSession
@@ -64,6 +51,7 @@ class Measured:
     gains: tuple[Gain, ...] = ()
     readable: bool = True
     whole: bool = True
+    doubts: tuple[Doubt, ...] = ()
 
     @property
     def pulls(self) -> tuple[MeasuredPull, ...]:
@@ -80,71 +68,6 @@ class Measured:
         return tuple(pull for pull in pulls if not pull.repeats)
 
 
-def entries(session: DynoSession, side: str) -> list[MeasuredPull]:
-    """Return the pulls of a side as the page names them, not read yet."""
-    entries: tuple[PullEntry, ...] = getattr(session, side)
-    common = tidy(session.conditions)
-    dyno = session.dyno.name or session.dyno.kind
-    return [
-        MeasuredPull(
-            f"{side} {n}",
-            entry,
-            {"dyno": dyno, "correction": session.correction, **common, **tidy(entry.conditions)},
-            weather_of(entry.air),
-        )
-        for n, entry in enumerate(entries, start=1)
-    ]
-
-
-def weather_of(air: Air | None) -> Weather | None:
-    """Return the air of a pull in the units of the formulas."""
-    if air is None:
-        return None
-    humidity = float(air.humidity.nominal) if air.humidity else None
-    return Weather(
-        float(air.temperature.exact_nominal("°C")),
-        float(air.pressure.exact_nominal("hPa")),
-        humidity,
-    )
-
-
-def condition_findings(session: DynoSession, pulls: list[MeasuredPull]) -> Iterator[Finding]:
-    """Yield what forbids to compare the pulls: one finding for each condition and value of it."""
-    anywhere = {name: "known" for pull in pulls for name, text in pull.conditions.items() if text}
-    for name in missing(anywhere):
-        yield Finding(session.place, "not-comparable",
-                      f"`{name}` is not written down, so nobody knows whether it was the same",
-                      f"write it into `conditions: {{{name}: …}}`")  # fmt: skip
-    for name in MUST_AGREE:
-        usual, *others = _groups(name, pulls)
-        for group in others:
-            first = group[0]
-            told = f"{', '.join(pull.name for pull in group)}: {name}"
-            told += f" {_said(first, name)}, {usual[0].name}: {_said(usual[0], name)}"
-            yield Finding(first.entry.place, "not-comparable", told,
-                          "make the pulls again under the same conditions",
-                          related=(usual[0].entry.place,))  # fmt: skip
-
-
-def _groups(name: str, pulls: list[MeasuredPull]) -> list[list[MeasuredPull]]:
-    """Part the pulls by what they say of a condition, the largest group first."""
-    groups: list[list[MeasuredPull]] = [[]]
-    for pull in pulls:
-        text = pull.conditions.get(name, "")
-        for group in groups:
-            if not group or same(name, group[0].conditions.get(name, ""), text):
-                group.append(pull)
-                break
-        else:
-            groups.append([pull])
-    return sorted(groups, key=len, reverse=True)
-
-
-def _said(pull: MeasuredPull, name: str) -> str:
-    text = pull.conditions.get(name, "")
-    return f"`{text}`" if text else "not given"
-
-
 def measure(manual: Manual, session: DynoSession) -> Measured:
     """Work a session out, once for each manual; what stands against it is among the findings."""
     if manual.is_damaged(session):
@@ -157,7 +80,7 @@ def measure(manual: Manual, session: DynoSession) -> Measured:
 def _measure(files: DataFiles | None, session: DynoSession) -> Measured:
     findings: list[Finding] = []
     before, after = (entries(session, side) for side in SIDES)
-    findings += condition_findings(session, [*before, *after])
+    findings += word_findings(session, [*before, *after])
     done = _corrected(session, [*before, *after], findings)
     corrected = done[: len(before)], done[len(before) :]
     if files is None:
@@ -165,6 +88,7 @@ def _measure(files: DataFiles | None, session: DynoSession) -> Measured:
         return Measured(session, old, new, tuple(findings), readable=False)
     read = [[_read(files, session, pull, findings) for pull in side] for side in corrected]
     old, new = map(_marked, read)
+    findings += _on_both_sides(old, new)
     measured = Measured(session, old, new, tuple(findings))
     if findings or not (old and new):
         return measured
@@ -179,6 +103,9 @@ def _corrected(
     engine = Engine(kind.ignition, kind.charging, kind.corrected_fuel)
     done, refused = [], dict[tuple[str, str], list[MeasuredPull]]()
     for pull in pulls:
+        if not water_can_be(pull.weather):
+            done.append(pull)
+            continue
         try:
             correction = correct(session.correction, pull.weather, engine)
         except CorrectionError as error:
@@ -211,7 +138,9 @@ def _read(
     wrong = _disagreeing(rows, Place(files.page_of(page, name), 1), place)
     if wrong is not None:
         findings.append(wrong)
-    pull = replace(pull, samples=_samples(curve))
+    samples = _samples(curve)
+    curve, leaps = without_leaps(curve)
+    pull = replace(pull, samples=samples, leaps=leaps)
     if session.smoothing:
         width = float(session.smoothing.exact_nominal("rpm"))
         curve = replace(curve, torque=smoothed(curve.speed, curve.torque, width),
@@ -243,6 +172,20 @@ def _marked(side: list[MeasuredPull]) -> tuple[MeasuredPull, ...]:
     return tuple(marked)
 
 
+def _on_both_sides(
+    before: tuple[MeasuredPull, ...], after: tuple[MeasuredPull, ...]
+) -> Iterator[Finding]:
+    """Find files that are named before and after: one finding for the session."""
+    seen = {each.samples: each for each in before if each.samples}
+    twice = [(seen[each.samples], each) for each in after if each.samples in seen]
+    if twice:
+        (old, new), names = twice[0], ", ".join(f"{b.name} is {a.name}" for a, b in twice)
+        yield Finding(new.entry.place, "not-comparable",
+                      f"{names}: the same samples stand on both sides",
+                      "name the file that was measured on that side",
+                      related=(old.entry.place,))  # fmt: skip
+
+
 def _samples(pull: Pull) -> str:
     """What tells whether two pulls are one: a hash of their samples before any correction."""
     found = hashlib.blake2b(digest_size=12)
@@ -259,12 +202,37 @@ def _with_gains(measured: Measured) -> Measured:
     found = list(_too_narrow(session, grid))
     if found:
         return replace(measured, findings=(*measured.findings, *found))
-    band = _band(session)
-    gains = tuple(
-        gain_of(quantity, _curves(pulls[0], quantity), _curves(pulls[1], quantity), grid, band)
-        for quantity in ("power", "torque")
-    )
-    return replace(measured, gains=gains)
+    turns = _turns(sides)
+    gains = []
+    for quantity in ("power", "torque"):
+        curves = [_curves(side, quantity) for side in pulls]
+        gains.append(gain_of(quantity, curves[0], curves[1], grid, _band(session), turns))
+    old, new = (list(map(_trace, side)) for side in sides)
+    minutes = [_minutes(side) for side in sides]
+    doubted = doubts(Sides.of(old, new, grid), gains, minutes)
+    found_in_air = air_doubts([*sides[0], *sides[1]])
+    return replace(measured, gains=tuple(gains), doubts=(*found_in_air, *doubted))
+
+
+def _turns(sides: Sequence[Sequence[MeasuredPull]]) -> Turns | None:
+    """What takes a drift out of pulls made in turns, None where they were not."""
+    if any(each.minutes is None for side in sides for each in side):
+        return None
+    minutes = [_minutes(side) for side in sides]
+    return turns_of(*minutes) if in_turns(*minutes) else None
+
+
+def _minutes(side: Sequence[MeasuredPull]) -> list[float]:
+    """When the pulls of a side were made; their order, where they have no times."""
+    return [float(n) if each.minutes is None else each.minutes for n, each in enumerate(side)]
+
+
+def _trace(each: MeasuredPull) -> Trace:
+    pull = each.pull
+    if pull is None:
+        return Trace(each.name, (), ())
+    noise = noise_share(pull.speed, pull.torque)
+    return Trace(each.name, pull.speed, pull.torque, noise, pull.time, each.leaps)
 
 
 def _curves(pulls: list[Pull], quantity: str) -> list[tuple[Sequence[float], Sequence[float]]]:

@@ -8,9 +8,12 @@ from pathlib import Path
 import psychrolib
 import pytest
 from CoolProp import CoolProp
+from CoolProp.HumidAirProp import HAPropsSI
 
 from procedures_lib.engineering.dyno.correction_factor import (
     dry_pressure_hpa,
+    humidity_of_dew_point,
+    humidity_of_wet_bulb,
     saturation_pressure_hpa,
     vapour_pressure_hpa,
 )
@@ -59,6 +62,35 @@ def test_dry_air_is_what_is_left() -> None:
     assert dry_pressure_hpa(990, 35, 40) == pytest.approx(990 - vapour, abs=0.01)
     assert dry_pressure_hpa(990, 35, 40) == pytest.approx(967.489, abs=0.01)
     assert dry_pressure_hpa(990, 35, 0) == 990
+
+
+@pytest.mark.parametrize(("celsius", "dew"), [(25, 18), (35, 22), (15, 12), (20, 4)])
+def test_a_dew_point_is_two_libraries_humidity(celsius: float, dew: float) -> None:
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    found = humidity_of_dew_point(celsius, dew)
+    assert found == pytest.approx(100 * psychrolib.GetRelHumFromTDewPoint(celsius, dew), rel=5e-4)
+    moist = HAPropsSI("R", "T", celsius + 273.15, "D", dew + 273.15, "P", 99000)
+    assert found == pytest.approx(100 * moist, rel=1e-3)
+
+
+def test_a_dew_point_of_40_cfr_1065_645() -> None:
+    # 40 CFR 1065.645(d): a vapour pressure of 925.717 Pa has its dew point at 279.001023 K.
+    assert vapour_pressure_hpa(20, humidity_of_dew_point(20, 5.851023)) == pytest.approx(
+        9.25717, rel=1e-3
+    )
+
+
+@pytest.mark.parametrize(
+    ("celsius", "bulb", "hpa"), [(25, 18, 990), (35, 22, 960), (15, 12, 1013), (20, 10, 840)]
+)
+def test_a_wet_bulb_is_near_two_libraries(celsius: float, bulb: float, hpa: float) -> None:
+    """They take the thermodynamic wet bulb, ours is that of a psychrometer: within 0.7 %."""
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    found = humidity_of_wet_bulb(celsius, bulb, hpa)
+    theirs = 100 * psychrolib.GetRelHumFromTWetBulb(celsius, bulb, hpa * 100)
+    assert found == pytest.approx(theirs, abs=0.7)
+    moist = HAPropsSI("R", "T", celsius + 273.15, "B", bulb + 273.15, "P", hpa * 100)
+    assert found == pytest.approx(100 * moist, abs=0.7)
 
 
 @pytest.mark.parametrize("humidity", [-1, 100.5])

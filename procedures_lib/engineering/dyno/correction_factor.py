@@ -42,6 +42,25 @@ def dry_pressure_hpa(pressure_hpa: float, temperature_c: float, humidity_percent
     return pressure_hpa - vapour_pressure_hpa(temperature_c, humidity_percent)
 
 
+def humidity_of_dew_point(temperature_c: float, dew_point_c: float) -> float:
+    """Return the relative humidity in % of air at a temperature, from its dew point, both in °C.
+
+    By definition of the dew point; above 100 where it is higher than the temperature.
+    """
+    return 100 * saturation_pressure_hpa(dew_point_c) / saturation_pressure_hpa(temperature_c)
+
+
+def humidity_of_wet_bulb(temperature_c: float, wet_bulb_c: float, pressure_hpa: float) -> float:
+    """Return the relative humidity in % from dry and wet bulb in °C, and the barometer in hPa.
+
+    Source: WMO No. 8, annex 4.B, for an aspirated psychrometer above freezing: the vapour pressure
+    is that of saturation at the wet bulb less 6.53e-4 (1 + 9.44e-4 t_w) p (t - t_w) (from memory).
+    """
+    cooled = 6.53e-4 * (1 + 9.44e-4 * wet_bulb_c) * pressure_hpa * (temperature_c - wet_bulb_c)
+    vapour = saturation_pressure_hpa(wet_bulb_c) - cooled
+    return 100 * vapour / saturation_pressure_hpa(temperature_c)
+
+
 NONE = "none"
 """The correction that leaves a pull as it was measured."""
 

@@ -1,4 +1,4 @@
-"""One quantity over speed: its peak, its values on a common grid of speeds, its smoothing."""
+"""One quantity over speed: its values on a common grid of speeds, its smoothing, its mean."""
 
 from __future__ import annotations
 
@@ -6,45 +6,9 @@ import math
 from array import array
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 
 from procedures_lib.engineering.dyno.limits import GRID_STEP_RPM
-
-
-@dataclass(frozen=True, slots=True)
-class Peak:
-    """The highest value of a curve and the speed in rpm at which it is reached.
-
-    ``at`` and ``value`` are interpolated, ``raw_at`` and ``raw_value`` those of the highest sample.
-    ``at_end`` tells that it is the first or last sample: the true peak may lie beyond.
-    """
-
-    at: float
-    value: float
-    raw_at: float
-    raw_value: float
-    at_end: bool = False
-
-
-def peak_of(speed: Sequence[float], values: Sequence[float]) -> Peak:
-    """Return the peak of a curve: the vertex of the parabola through the highest three samples.
-
-    They are the highest sample and its two neighbours, which need not be evenly spaced. The vertex
-    is above the highest sample by no more than an eighth of what its neighbours differ.
-    """
-    n = max(range(len(values)), key=values.__getitem__)
-    raw_at, raw_value = speed[n], values[n]
-    if n in {0, len(values) - 1}:
-        return Peak(raw_at, raw_value, raw_at, raw_value, at_end=True)
-    left, right = speed[n - 1] - raw_at, speed[n + 1] - raw_at
-    fall_left, fall_right = values[n - 1] - raw_value, values[n + 1] - raw_value
-    curvature = (fall_right / right - fall_left / left) / (right - left)
-    slope = fall_left / left - curvature * left
-    if curvature >= 0:
-        return Peak(raw_at, raw_value, raw_at, raw_value)
-    shift = -slope / (2 * curvature)
-    return Peak(raw_at + shift, raw_value + slope * shift / 2, raw_at, raw_value)
 
 
 def common_grid(curves: Sequence[Sequence[float]], step: int = GRID_STEP_RPM) -> tuple[float, ...]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import groupby
 from statistics import fmean
 
-from procedures_lib.engineering.dyno.curve import Peak, crossings, mean_over, on_grid, peak_of
+from procedures_lib.engineering.dyno.curve import crossings, mean_over, on_grid
+from procedures_lib.engineering.dyno.drift import Turns
 from procedures_lib.engineering.dyno.gain_interval import (
     Interval,
     repeatability_deviation,
@@ -15,9 +17,7 @@ from procedures_lib.engineering.dyno.gain_interval import (
     welch,
 )
 from procedures_lib.engineering.dyno.limits import DRIVELINE_SHARE
-
-Curves = Sequence[tuple[Sequence[float], Sequence[float]]]
-"""Speeds in rpm and values, a pair for each pull."""
+from procedures_lib.engineering.dyno.peak import Curves, Peak, peaks_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class Side:
         return fmean(peak.at for peak in self.peaks)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Gain:
     """The gain in one quantity, in its unit (kW or N·m), over the speeds of ``grid`` in rpm.
 
@@ -51,6 +51,7 @@ class Gain:
     ``band``; ``along`` the curves speed by speed, each interval for itself; ``together`` the same
     with intervals that hold at all speeds at once (Bonferroni). ``largest`` is the speed with the
     largest gain, ``largest_gain`` its interval out of ``together``, as it was picked by looking.
+    ``turns`` is there for pulls that were made in turns.
     """
 
     quantity: str
@@ -61,9 +62,29 @@ class Gain:
     band: tuple[float, float]
     over_band: Interval
     mean_before: float
-    along: tuple[Interval, ...]
-    together: tuple[Interval, ...]
     deviation: float | None
+    turns: Turns | None = None
+
+    @cached_property
+    def along(self) -> tuple[Interval, ...]:
+        """The gain at each speed of the grid, each interval for itself."""
+        return tuple(self._compared(1))
+
+    @cached_property
+    def together(self) -> tuple[Interval, ...]:
+        """The same, with intervals that hold at all speeds at once."""
+        return tuple(self._compared(len(self.grid)))
+
+    def _compared(self, looks: int) -> Iterator[Interval]:
+        compare = self.turns.gain if self.turns else welch
+        for n in range(len(self.grid)):
+            old, new = ([curve[n] for curve in side.curves] for side in (self.before, self.after))
+            yield compare(old, new, looks=looks)
+
+    @property
+    def in_turns(self) -> bool:
+        """Whether the pulls were made in turns, and a drift was taken out."""
+        return self.turns is not None
 
     @property
     def largest(self) -> float:
@@ -117,33 +138,31 @@ def gain_of(
     after: Curves,
     grid: tuple[float, ...],
     band: tuple[float, float] | None = None,
+    turns: Turns | None = None,
 ) -> Gain:
     """Return the gain in one quantity from the curves of all pulls, over the grid they share.
 
     ``band`` are two speeds of the grid in rpm, both included; without it, the whole grid counts.
+    With ``turns`` every figure is that of pulls made in turns, with a straight drift taken out.
     """
+    compare = turns.gain if turns else welch
     old, new = _side(before, grid), _side(after, grid)
     ends = band or (grid[0], grid[-1])
     inside = [n for n, speed in enumerate(grid) if ends[0] <= speed <= ends[1]]
     part = [grid[n] for n in inside]
     means_old, means_new = (_means(side, part, inside) for side in (old, new))
-    pairs = [
-        ([curve[n] for curve in old.curves], [curve[n] for curve in new.curves])
-        for n in range(len(grid))
-    ]
     peaks_old, peaks_new = ([peak.value for peak in side.peaks] for side in (old, new))
     return Gain(
         quantity=quantity,
         grid=grid,
         before=old,
         after=new,
-        at_peak=welch(peaks_old, peaks_new),
+        at_peak=compare(peaks_old, peaks_new),
         band=(part[0], part[-1]),
-        over_band=welch(means_old, means_new),
+        over_band=compare(means_old, means_new),
         mean_before=fmean(means_old),
-        along=tuple(welch(one, other) for one, other in pairs),
-        together=tuple(welch(one, other, looks=len(grid)) for one, other in pairs),
         deviation=repeatability_deviation(peaks_old, peaks_new),
+        turns=turns,
     )
 
 
@@ -153,7 +172,7 @@ def _means(side: Side, part: list[float], inside: list[int]) -> list[float]:
 
 def _side(curves: Curves, grid: Sequence[float]) -> Side:
     return Side(
-        tuple(peak_of(speed, values) for speed, values in curves),
+        peaks_of(curves),
         tuple(on_grid(speed, values, grid) for speed, values in curves),
     )
 
@@ -164,32 +183,49 @@ MET, NOT_MET, CANT_TELL = "met", "not met", "can't tell"
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """A claim of a gain beside the gain measured, in one unit; ``word`` is one of the three."""
+    """A claim of a gain beside the gains measured, in one unit; ``word`` is one of the three.
+
+    ``measured`` is that at the peak, ``over_band`` that of the means over the band.
+    """
 
     quantity: str
     claimed: float
     measured: Interval
+    over_band: Interval
     word: str
     why: str
 
 
-def judge(quantity: str, claimed: float, measured: Interval, *, at_wheels: bool) -> Verdict:
-    """Compare a claimed gain with a measured one.
+def judge(
+    quantity: str, claimed: float, measured: Interval, over_band: Interval, *, at_wheels: bool
+) -> Verdict:
+    """Compare a claimed gain with those measured at the peak and over the band.
 
-    Met when the whole interval is at or above the claim, not met when all of it is below, else it
-    can't be told. A claim that does not say where it holds is meant at the crank: measured
-    ``at_wheels`` it is not met only below what the driveline may leave of it.
+    Met when the peak's whole interval is at or above the claim and the band shows a gain too; not
+    met when peak and band both lie below; else it can't be told. A claim that does not say where
+    it holds is meant at the crank: measured ``at_wheels`` it is not met only below what the
+    driveline may leave of it.
     """
     least = claimed * (1 - DRIVELINE_SHARE) if at_wheels and claimed > 0 else claimed
-    if not measured.is_known:
-        return Verdict(quantity, claimed, measured, CANT_TELL, "too few pulls to know the spread")
-    if measured.low >= claimed:
-        return Verdict(quantity, claimed, measured, MET, "all of the interval is at or above it")
-    if measured.high < least:
-        why = "all of the interval is below it"
-        why += f", less {_LOST} for the driveline" if at_wheels else ""
-        return Verdict(quantity, claimed, measured, NOT_MET, why)
-    if measured.high < claimed:
+    word, why = _of_both(claimed, least, measured, over_band)
+    if word == NOT_MET and at_wheels:
+        why += f", less {_LOST} for the driveline"
+    return Verdict(quantity, claimed, measured, over_band, word, why)
+
+
+def _of_both(claimed: float, least: float, peak: Interval, band: Interval) -> tuple[str, str]:
+    if not peak.is_known:
+        return CANT_TELL, "too few pulls to know the spread"
+    if peak.low >= claimed and band.low < min(0.0, claimed):
+        return CANT_TELL, "it is met at the peak alone: over the band no gain is told"
+    if peak.low >= claimed:
+        return MET, "all of the interval is at or above it, and the band has a gain too"
+    if peak.high < least and band.high < least:
+        return NOT_MET, "all of the interval is below it, at the peak and over the band"
+    if peak.high < least:
+        return CANT_TELL, "it is not met at the peak, but may be over the band"
+    if peak.high < claimed:
         why = f"below it at the wheels by no more than the driveline takes ({_LOST})"
-        return Verdict(quantity, claimed, measured, CANT_TELL, why)
-    return Verdict(quantity, claimed, measured, CANT_TELL, "the claim lies inside the interval")
+    else:
+        why = "the claim lies inside the interval"
+    return CANT_TELL, why

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import fmean, stdev
 
-from procedures_lib.engineering.dyno.limits import CONFIDENCE
+from procedures_lib.engineering.dyno.limits import CONFIDENCE, TWO_EACH
 
 _TINY = 1e-300
 _STEPS = 400
@@ -135,7 +135,8 @@ def welch(
 
     The values are in one unit, and so is the interval. ``looks`` is how many differences are looked
     at together: with more than one, the interval is widened after Bonferroni, so that all of them
-    hold at once with ``confidence``.
+    hold at once with ``confidence``. The degrees of freedom are Satterthwaite's; with two values
+    each they are raised a little, as Welch's own are, since the interval would be too wide.
     """
     estimate = fmean(after) - fmean(before)
     if min(len(before), len(after)) < 2:
@@ -144,9 +145,10 @@ def welch(
     total = sum(shares)
     if total == 0:
         return Interval(estimate, 0.0, math.inf)
-    parts = ((share / total) ** 2 / (len(side) - 1)
+    extra = TWO_EACH if len(before) == len(after) == 2 else 0.0
+    parts = ((share / total) ** 2 / (len(side) - 1 + extra)
              for share, side in zip(shares, (before, after), strict=True))  # fmt: skip
-    df = 1 / sum(parts)
+    df = 1 / sum(parts) - extra
     t = t_quantile(1 - (1 - confidence) / (2 * looks), df)
     return Interval(estimate, t * math.sqrt(total), df)
 

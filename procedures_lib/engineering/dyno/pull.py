@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from array import array
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 from statistics import median
 
@@ -41,20 +41,22 @@ class PullError(SlipError):
 class Rows:
     """The rows of a file: rpm, N·m, kW; torque or power is empty when the file has it not.
 
-    ``lines`` are the lines they stand on.
+    ``lines`` are the lines they stand on; ``time`` is in seconds, empty where it is not known.
     """
 
     speed: Sequence[float]
     torque: Sequence[float]
     power: Sequence[float]
     lines: Sequence[int]
+    time: Sequence[float] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Pull:
     """A pull as it is used: speeds that rise, in rpm, each once, with N·m and kW.
 
-    ``rolled_up`` and ``coasted`` count the rows before and behind it that were left out.
+    ``rolled_up`` and ``coasted`` count the rows before and behind it that were left out;
+    ``time`` is in seconds, empty where it is not known.
     """
 
     speed: Sequence[float]
@@ -62,12 +64,13 @@ class Pull:
     power: Sequence[float]
     rolled_up: int = 0
     coasted: int = 0
+    time: Sequence[float] = ()
 
     def times(self, factor: float) -> Pull:
         """Return the pull with torque and power multiplied by a factor of correction."""
         torque = array("d", (value * factor for value in self.torque))
         power = array("d", (value * factor for value in self.power))
-        return Pull(self.speed, torque, power, self.rolled_up, self.coasted)
+        return replace(self, torque=torque, power=power)
 
 
 def used_rows(rows: Rows) -> Rows:
@@ -94,7 +97,8 @@ def used_rows(rows: Rows) -> Rows:
         raise PullError(rows.lines[bad], "the engine gives no power in the middle of the pull",
                         "export one pull alone, or look at the columns")  # fmt: skip
     inside = slice(start, top + 1)
-    return Rows(rows.speed[inside], rows.torque[inside], rows.power[inside], rows.lines[inside])
+    return Rows(rows.speed[inside], rows.torque[inside], rows.power[inside], rows.lines[inside],
+                rows.time[inside])  # fmt: skip
 
 
 def _start(speed: Sequence[float], top: int) -> int:
@@ -142,7 +146,7 @@ def pull_of(rows: Rows, rolled_up: int, coasted: int) -> Pull:
     order: Sequence[int] = range(len(rows.speed))
     if any(rows.speed[n] >= rows.speed[n + 1] for n in order[:-1]):
         order = sorted(order, key=rows.speed.__getitem__)
-    speed, torque, power = array("d"), array("d"), array("d")
+    speed, torque, power, time = array("d"), array("d"), array("d"), array("d")
     for rpm, equal in groupby(order, key=rows.speed.__getitem__):
         same = list(equal)
         n_m = sum(rows.torque[n] for n in same) / len(same) if rows.torque else 0.0
@@ -150,7 +154,9 @@ def pull_of(rows: Rows, rolled_up: int, coasted: int) -> Pull:
         speed.append(rpm)
         torque.append(n_m if rows.torque else kw * KW_RPM / rpm)
         power.append(kw)
-    return Pull(speed, torque, power, rolled_up, coasted)
+        if rows.time:
+            time.append(sum(rows.time[n] for n in same) / len(same))
+    return Pull(speed, torque, power, rolled_up, coasted, time)
 
 
 _MIX_UPS = (

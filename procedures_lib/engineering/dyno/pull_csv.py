@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from procedures_lib.engineering.dyno.limits import MOST_ROWS
 from procedures_lib.engineering.dyno.pull import Pull, PullError, Rows, pull_of, used_rows
-from procedures_lib.engineering.quantities import QuantityError, read_quantity
+from procedures_lib.engineering.quantities import QuantityError, quantity_of, read_quantity
 from procedures_lib.engineering.quantities.units import factor_between
 from procedures_lib.spelling import nearest
 
@@ -33,11 +33,15 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """The first line: its columns, how many there are, how cells and decimals are parted."""
+    """The first line: its columns, how many there are, how cells and decimals are parted.
+
+    ``time`` is the column of the time, where its unit can be read.
+    """
 
     columns: tuple[Column, ...]
     width: int
     delimiter: str
+    time: Column | None = None
 
 
 def read_pull(lines: Iterable[str]) -> tuple[Pull, Rows]:
@@ -103,7 +107,7 @@ def read_header(lines: _Counted) -> Header:
         shown = ", ".join(f"`{heading.strip()}`" for heading in headings[:8])
         raise PullError(lines.number, f"no column for {missing}; the columns are {shown}",
                         _meant(headings, missing) or _EXAMPLE)  # fmt: skip
-    return Header(tuple(columns.values()), len(headings), delimiter)
+    return Header(tuple(columns.values()), len(headings), delimiter, _time_column(headings))
 
 
 def _missing(columns: dict[str, Column]) -> str:
@@ -139,9 +143,29 @@ def _column(heading: str, at: int, line: int) -> Column | None:
     return Column(quantity, at, factor_between(unit, _BASE[quantity]))
 
 
+def _time_column(headings: list[str]) -> Column | None:
+    """Return the one column of the time; it tells how long a pull took, and may be missing."""
+    found = []
+    for at, heading in enumerate(headings):
+        match = _HEADING.match(heading)
+        if match and match[1].lower() == "time" and match[2]:
+            unit = quantity_of(f"1 {match[2]}")
+            if unit is not None and unit.kind == "time":
+                found.append(Column("time", at, factor_between(unit.unit, "s")))
+    return found[0] if len(found) == 1 else None
+
+
+def _seconds(row: list[str], column: Column, header: Header) -> float:
+    """The time in a cell, not a number where it can't be read: it is no part of the result."""
+    try:
+        return _number(row[column.at], "time", header, 0) * column.factor
+    except PullError:
+        return math.nan
+
+
 def _read_rows(lines: _Counted, header: Header) -> Rows:
     values = {quantity: array("d") for quantity in KIND_OF}
-    where = array("L")
+    where, time = array("L"), array("d")
     wanted = [(c.at, c.factor, values[c.quantity], c.quantity) for c in header.columns]
     first = lines.number
     reader = csv.reader(lines, delimiter=header.delimiter)
@@ -156,12 +180,15 @@ def _read_rows(lines: _Counted, header: Header) -> Rows:
             for at, factor, into, quantity in wanted:
                 into.append(_number(row[at], quantity, header, lines.number) * factor)
             where.append(lines.number)
+            if header.time:
+                time.append(_seconds(row, header.time, header))
             if len(where) > MOST_ROWS:
                 raise PullError(lines.number, f"the file has more than {MOST_ROWS} rows",
                                 "export one pull alone")  # fmt: skip
     except csv.Error as error:
         raise _no_csv(error, max(lines.number, first)) from None
-    return Rows(values["speed"], values["torque"], values["power"], where)
+    known = time if all(map(math.isfinite, time)) else array("d")
+    return Rows(values["speed"], values["torque"], values["power"], where, known)
 
 
 def _no_csv(error: csv.Error, line: int) -> PullError:

@@ -11,13 +11,13 @@ from procedures_lib.fronts.tables.gain_report import GainReport
 from procedures_lib.fronts.tables.table import Column, Row, Table, cell
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import claims_of, factor_to
-from procedures_lib.view.dyno_result import MeasuredPull
+from procedures_lib.view.dyno_pulls import MeasuredPull
 
 FORMAT = 1
 
 
 def gain_json(report: GainReport, manual: Manual) -> dict[str, Any]:
-    """Return a report as ``{format, session, gains, pulls, claims, cautions, refused}``.
+    """Return a report as ``{format, session, gains, pulls, claims, doubts, cautions, refused}``.
 
     Powers are in kW, torques in N·m, speeds in rpm, not rounded; an interval is
     ``{estimate, low, high, df}``, its ends None where the spread is not known.
@@ -39,10 +39,15 @@ def gain_json(report: GainReport, manual: Manual) -> dict[str, Any]:
                 "claimed": claim.verdict.claimed,
                 "unit": claim.unit,
                 "measured": interval_value(claim.verdict.measured),
+                "over_band": interval_value(claim.verdict.over_band),
                 "verdict": claim.verdict.word,
                 "why": claim.verdict.why,
             }
             for claim in claims_of(manual, report.measured)
+        ],
+        "doubts": [
+            {"check": doubt.check, "pull": doubt.pull, "message": doubt.message}
+            for doubt in report.measured.doubts
         ],
         "cautions": [spaced(text) for text in report.cautions],
     }
@@ -71,6 +76,7 @@ def _gain(gain: Gain) -> dict[str, Any]:
         "over_band": interval_value(gain.over_band),
         "area": gain.area,
         "largest": {"rpm": gain.largest, "gain": interval_value(gain.largest_gain)},
+        "drift_taken_out": gain.in_turns,
         "repeatability_limit": gain.limit,
         "clear_rpm": [list(ends) for ends in gain.clear()],
         "clear_together_rpm": [list(ends) for ends in gain.clear(together=True)],
@@ -89,6 +95,7 @@ def _pull(pull: MeasuredPull) -> dict[str, Any]:
     return {
         "pull": pull.name,
         "file": pull.entry.pull,
+        "time": str(pull.entry.time) if pull.entry.time else None,
         "temperature_C": air.temperature if air else None,
         "pressure_hPa": air.pressure if air else None,
         "humidity_percent": air.humidity if air else None,
@@ -96,6 +103,7 @@ def _pull(pull: MeasuredPull) -> dict[str, Any]:
         "outside": list(pull.correction.outside) if pull.correction else [],
         "rows_before": pull.pull.rolled_up if pull.pull else None,
         "rows_behind": pull.pull.coasted if pull.pull else None,
+        "rows_leaping_rpm": [leap.at for leap in pull.leaps],
         "copy_of": pull.repeats,
     }
 

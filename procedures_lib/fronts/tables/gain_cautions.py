@@ -5,13 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from procedures_lib.engineering.dyno.comparability import TYRES, differences
-from procedures_lib.engineering.dyno.correction_factor import (
-    NONE,
-    Engine,
-    counted_pressure,
-    factor_of,
-    standard_for,
-)
+from procedures_lib.engineering.dyno.correction_factor import NONE
 from procedures_lib.engineering.dyno.gain import Gain
 from procedures_lib.engineering.dyno.gain_interval import Interval
 from procedures_lib.engineering.dyno.limits import (
@@ -23,7 +17,8 @@ from procedures_lib.engineering.dyno.limits import (
 from procedures_lib.engineering.quantities import NO_BREAK_SPACE, unit_named
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import factor_to, in_unit, interval_text, kit_of
-from procedures_lib.view.dyno_result import SIDES, Measured
+from procedures_lib.view.dyno_pulls import SIDES, air_effect
+from procedures_lib.view.dyno_result import Measured
 
 _BESIDE = {"kW": "hp", "hp": "kW", "PS": "kW", "N·m": "lbf·ft"}
 _SPEEDS_TO = 10
@@ -91,6 +86,7 @@ def cautions(measured: Measured) -> tuple[str, ...]:
     """Return the cautions of a report, each a sentence or two."""
     return (
         THIS_CAR,
+        *_doubted(measured),
         *_spread(measured),
         *_place(measured),
         *_correction(measured),
@@ -98,6 +94,11 @@ def cautions(measured: Measured) -> tuple[str, ...]:
         *_curves(measured),
         *_files(measured),
     )
+
+
+def _doubted(measured: Measured) -> Iterator[str]:
+    for doubt in measured.doubts:
+        yield f"{doubt.message[0].upper()}{doubt.message[1:]}: {doubt.hint}."
 
 
 def _spread(measured: Measured) -> Iterator[str]:
@@ -112,6 +113,11 @@ def _spread(measured: Measured) -> Iterator[str]:
             f"The intervals ({CONFIDENCE * 100:g} %, Welch) hold what the pulls of this visit"
             " differ among themselves, and nothing that was the same for all of them."
         )
+        if any(gain.in_turns for gain in measured.gains):
+            yield (
+                "The pulls were made in turns: a straight drift over their times is taken out of"
+                " every gain, and the interval holds what that costs."
+            )
         yield (
             "The band along the curve holds at each speed by itself. Over many speeds some would"
             " seem to gain or lose by chance; “at all speeds at once” is widened for that"
@@ -158,15 +164,10 @@ def _correction(measured: Measured) -> Iterator[str]:
 
 def _air_alone(measured: Measured) -> str:
     """How far apart the air of the two sides is, by the factor that was not applied."""
-    standard = standard_for("ISO 1585")
-    means = []
-    for side in (measured.before, measured.after):
-        known = [p.weather for p in side if p.weather and p.weather.humidity is not None]
-        if standard is None or len(known) < len(side) or not known:
-            return " The air of the two sides is not known well enough to say what it did."
-        means.append(sum(factor_of(standard, air, Engine()) for air in known) / len(known))
-    apart = (means[0] / means[1] - 1) * 100
-    text = f"{apart:+.1f}".replace("-", "\u2212")
+    effect = air_effect(measured.pulls)
+    if effect is None:
+        return " The air of the two sides is not known well enough to say what it did."
+    text = f"{effect * 100:+.1f}".replace("-", "\u2212")
     return f" By ISO 1585 the air alone would make {text}\u00a0% between before and after."
 
 
@@ -182,15 +183,6 @@ def _conditions(measured: Measured) -> Iterator[str]:
         yield f"Not the same for all pulls: {name} ({pulls[0].name} {text})."
     if measured.session.dyno.kind == "chassis" and not any(p.conditions.get(TYRES) for p in pulls):
         yield "The tyre pressure is not written down: on rollers it changes what is measured."
-    standard = next((p.correction.standard for p in pulls if p.correction), None)
-    air = [p.weather for p in pulls if p.weather]
-    if standard and len(air) == len(pulls):
-        pressures = [counted_pressure(standard, weather) for weather in air]
-        if max(pressures) - min(pressures) > 20:
-            yield (
-                f"The pressure differs by {max(pressures) - min(pressures):.0f} hPa between pulls:"
-                " make sure that all are pressures at the dyno, none reduced to sea level."
-            )
 
 
 def _curves(measured: Measured) -> Iterator[str]:

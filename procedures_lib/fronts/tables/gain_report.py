@@ -24,7 +24,8 @@ from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import claims_of, kit_of
-from procedures_lib.view.dyno_result import Measured, MeasuredPull, measure, sessions_of
+from procedures_lib.view.dyno_pulls import MeasuredPull
+from procedures_lib.view.dyno_result import Measured, measure, sessions_of
 
 _GAIN_COLUMNS = (
     Column("what", "What"), Column("before", "Before"), Column("after", "After"),
@@ -32,12 +33,14 @@ _GAIN_COLUMNS = (
     Column("told", "Against the spread"),
 )  # fmt: skip
 _PULL_COLUMNS = (
-    Column("pull", "Pull"), Column("file", "File"), Column("temperature", "Air"),
+    Column("pull", "Pull"), Column("file", "File"), Column("time", "Time"),
+    Column("temperature", "Air"),
     Column("pressure", "Pressure"), Column("humidity", "Humidity"), Column("factor", "Factor"),
     Column("power", "Peak power"), Column("torque", "Peak torque"), Column("note", "Note"),
 )  # fmt: skip
 _CLAIM_COLUMNS = (
     Column("claim", "The maker claims"), Column("measured", "Measured"),
+    Column("band", "Over the band"),
     Column("verdict", "Verdict"), Column("why", "Because"),
 )  # fmt: skip
 
@@ -157,11 +160,12 @@ def _pull_rows(measured: Measured, units: Mapping[str, str]) -> Iterator[Row]:
     peaks = {gain.quantity: _peaks_by_pull(measured, gain, units) for gain in measured.gains}
     for each in measured.pulls:
         air = each.weather
-        humidity = "" if air is None or air.humidity is None else f"{air.humidity:g} %"
+        humidity = "" if air is None or air.humidity is None else f"{air.humidity:.3g} %"
         factor = each.correction.factor if each.correction and each.correction.standard else None
         texts = (
             each.name,
             each.entry.pull,
+            str(each.entry.time or ""),
             f"{air.temperature:.3g} °C" if air else "",
             f"{air.pressure:.1f} hPa" if air else "",
             humidity,
@@ -174,7 +178,10 @@ def _pull_rows(measured: Measured, units: Mapping[str, str]) -> Iterator[Row]:
 
 
 def _note(pull: MeasuredPull) -> str:
-    return f"a copy of {pull.repeats}" if pull.repeats else pull.entry.note
+    told = [f"a copy of {pull.repeats}" if pull.repeats else pull.entry.note]
+    told += [f"left out: the row at {leap.at:.0f} rpm" for leap in pull.leaps[:3]]
+    told += [f"and {len(pull.leaps) - 3} more rows"] if len(pull.leaps) > 3 else []
+    return "; ".join(text for text in told if text)
 
 
 def _peaks_by_pull(measured: Measured, gain: Gain, units: Mapping[str, str]) -> dict[str, str]:
@@ -192,6 +199,7 @@ def _claim_rows(manual: Manual, measured: Measured) -> Iterator[Row]:
         texts = (
             f"{claim.written} {claim.verdict.quantity}",
             claim.measured_text,
+            claim.band_text,
             claim.verdict.word,
             claim.verdict.why,
         )
@@ -248,14 +256,34 @@ def refused(measured: Measured) -> tuple[str, ...]:
 
 
 def headline(measured: Measured, units: Mapping[str, str]) -> str:
-    """Return the result in a sentence."""
+    """Return the result in a sentence; what speaks against it comes first."""
     if not measured.gains:
         return "No gain is given: these pulls can't be compared."
     parts = [f"{g.quantity} {gained(g.at_peak, g.quantity, units)}" for g in measured.gains]
     told = " and ".join(parts)
     if all(gain.within_noise for gain in measured.gains):
-        return f"No gain could be told from the spread of the pulls ({told})."
-    return f"{told[0].upper()}{told[1:]}, peak against peak."
+        said = f"No gain could be told from the spread of the pulls ({told})."
+    else:
+        said = f"{told[0].upper()}{told[1:]}, peak against peak{_unlike(measured, units)}."
+    doubted = "; ".join(doubt.short for doubt in measured.doubts)
+    return f"Not to be relied on: {doubted}. {said}" if doubted else said
+
+
+def _unlike(measured: Measured, units: Mapping[str, str]) -> str:
+    """What the means over the band say where they don't say what the peaks say."""
+    told = [
+        f"{gain.quantity} {gained(gain.over_band, gain.quantity, units)}"
+        for gain in measured.gains
+        if _direction(gain.at_peak) != _direction(gain.over_band)
+    ]
+    return f"; over the band, {' and '.join(told)}" if told else ""
+
+
+def _direction(interval: Interval) -> int:
+    """1 for a gain, -1 for a loss, 0 for neither."""
+    if not interval.is_known or interval.within_noise:
+        return 0
+    return 1 if interval.estimate > 0 else -1
 
 
 def gain_lines(manual: Manual, procedure: str) -> tuple[tuple[str, str], ...]:

@@ -241,6 +241,14 @@ _CHECKS = [
         too_few_pulls="fewer than three pulls on a side, or copies of one",
         gain_within_noise="a gain that is no larger than the spread of the pulls",
         claim_not_met="a gain that is surely less than what the kit's maker claims",
+        air_jumps="pressures or temperatures that jump from pull to pull",
+        curve_moved="a curve that is another's, moved along the speeds",
+        gain_like_drift="pulls that drift, or a gain that a drift would make as well",
+        noise_differs="a side whose torque scatters far more from row to row",
+        peak_stands_alone="a peak that the speeds beside it don't bear out",
+        pulls_apart="pulls, or sides, that differ by more than an engine does",
+        rows_that_leap="single rows that leap out of a pull",
+        sweep_differs="pulls that ran through the speeds in unlike times",
     ),
 ]
 

@@ -10,7 +10,8 @@ from procedures_lib.judging.checks.mentions import whole_things
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.manual import Manual
 from procedures_lib.view.claims import claims_of
-from procedures_lib.view.dyno_result import SIDES, Measured, measure
+from procedures_lib.view.dyno_pulls import SIDES
+from procedures_lib.view.dyno_result import Measured, measure
 
 
 def sessions(manual: Manual, page: str) -> Iterator[Finding]:
@@ -23,6 +24,7 @@ def sessions(manual: Manual, page: str) -> Iterator[Finding]:
         yield from measured.findings
         yield from _out_of_range(measured)
         yield from _too_few(measured)
+        yield from _doubted(measured)
         yield from _within_noise(measured)
         yield from _claims(manual, measured)
 
@@ -52,6 +54,14 @@ def _too_few(measured: Measured) -> Iterator[Finding]:
     yield Finding(session.place, "too-few-pulls", "; ".join([said, *copies]), hint)
 
 
+def _doubted(measured: Measured) -> Iterator[Finding]:
+    """Find what in air and pulls speaks against the gain."""
+    places = {each.name: each.entry.place for each in measured.pulls}
+    for doubt in measured.doubts:
+        place = places.get(doubt.pull, measured.session.place)
+        yield Finding(place, doubt.check, doubt.message, doubt.hint)
+
+
 def _within_noise(measured: Measured) -> Iterator[Finding]:
     power = measured.gain("power")
     if power is None or not power.within_noise or power.at_peak.half is None:
@@ -68,6 +78,7 @@ def _claims(manual: Manual, measured: Measured) -> Iterator[Finding]:
         if claim.is_broken:
             yield Finding(measured.session.place, "claim-not-met",
                           f"the kit's maker claims {claim.written} {claim.verdict.quantity};"
-                          f" {claim.measured_text} was measured, and {claim.verdict.why}",
+                          f" {claim.measured_text} was measured at the peak, {claim.band_text} over"
+                          f" the band: {claim.verdict.why}",
                           "tell the customer what was measured; ask the maker how the claim was",
                           related=(claim.place,))  # fmt: skip

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import datetime
+import re
+from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
@@ -16,6 +19,7 @@ from procedures_lib.language.entities.field_types import (
     OneOf,
     Ref,
     Text,
+    one,
     plain,
     refuse,
 )
@@ -112,19 +116,72 @@ class EngineKind(Model):
     corrected_fuel: CorrectedFuel | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """When a pull was made: as written, the day where it says one, and minutes of the day."""
+
+    written: str
+    day: datetime.date | None
+    minutes: float
+
+    def __str__(self) -> str:
+        return self.written
+
+
+_MOMENT = re.compile(r"(?:([0-9-]+)[ T]+)?([0-9]{1,2}):([0-9]{2})(?::([0-9]{2}))?$")
+
+
+def _moment(value: Any) -> Moment:
+    text = str(one(value)).strip()
+    match = _MOMENT.match(text)
+    if match is None or int(match[2]) > 23 or int(match[3]) > 59 or int(match[4] or 0) > 59:
+        refuse("wrong-shape", f"`{text}` is no time of day",
+               "write `10:42`, or with the day `2026-07-23 10:42`")  # fmt: skip
+    try:
+        day = datetime.date.fromisoformat(match[1]) if match[1] else None
+    except ValueError:
+        refuse("wrong-shape", f"`{match[1]}` is no day", "write year-month-day: `2026-07-23`")
+    return Moment(text, day, int(match[2]) * 60 + int(match[3]) + int(match[4] or 0) / 60)
+
+
+Time = Annotated[Moment, *plain(_moment, {"type": "string", "pattern": ":[0-9]{2}"})]
+
+
+class Humidity(Within):
+    """Marks the relative humidity: what is written as a fraction is no per cent."""
+
+    def _read(self, value: Any) -> Quantity:
+        read = super()._read(value)
+        share = float(read.exact_nominal("%"))
+        if share <= 1:
+            refuse("out-of-range", f"{read.tidy} can't be: no air at a dyno is so dry",
+                   f"did you mean {share * 100:g} %?" if share else "leave it out where it is not"
+                   " known")  # fmt: skip
+        return read
+
+
 class Air(Model):
-    """The weather of a pull: the pressure is that at the dyno, not reduced to sea level."""
+    """The weather of a pull: the pressure is that at the dyno, not reduced to sea level.
+
+    Its water is told by ``humidity``, ``dew_point`` or ``wet_bulb``.
+    """
 
     temperature: Annotated[Quantity, Within("temperature", "°C", -40, 60)]
     pressure: Annotated[Quantity, Within("pressure", "hPa", 500, 1100)]
-    humidity: Annotated[Quantity, Within("share", "%", 0, 100)] | None = None
+    humidity: Annotated[Quantity, Humidity("share", "%", 0, 100)] | None = None
+    dew_point: Annotated[Quantity, Within("temperature", "°C", -40, 60)] | None = None
+    wet_bulb: Annotated[Quantity, Within("temperature", "°C", 0, 60)] | None = None
 
 
 class Pull(Model):
-    """One pull: the file beside the page, the weather, and what differs from the session."""
+    """One pull: the file beside the page, the weather, and what differs from the session.
+
+    ``time`` is when it was made: with it, pulls made in turns let a drift be taken out.
+    """
 
     place: Place = Field(exclude=True, repr=False)
     pull: Text
+    time: Time | None = None
     air: Air | None = None
     conditions: Conditions = ()
     note: Text = ""
