@@ -18,8 +18,10 @@ from tests.dyno.simulated import (
     Session,
     Side,
     any_clean,
+    any_large,
     hits,
     true_peak,
+    without_kit,
     worked_out,
 )
 from tests.dyno.simulated_faults import FAULTS
@@ -65,6 +67,9 @@ SESSIONS = {
     ),
 }  # fmt: skip
 
+CLEAN = {"clean": (any_clean, 1.0), "large kits": (any_large, 0.2), "no kit": (without_kit, 0.25)}
+"""Sessions without a fault, and how many of them, as a share."""
+
 
 def coverage(count: int, seed: int) -> None:
     """Print the share of intervals that hold the truth, a row for each kind of session."""
@@ -90,12 +95,13 @@ def true_gain(session: Session) -> float:
 
 def false_alarms(count: int, seed: int) -> None:
     """Print how many sessions without a fault are doubted."""
-    random = Random(f"{seed} clean")  # noqa: S311 - noise, no secret
-    told = Counter[str]()
-    for _ in range(count):
-        _, found = worked_out(any_clean(random), random)
-        told.update(doubt.check for doubt in found)
-    print(f"{sum(told.values())} doubts in {count} sessions without a fault: {dict(told)}")
+    for name, (make, share) in CLEAN.items():
+        random = Random(f"{seed} {name}")  # noqa: S311 - noise, no secret
+        told, number = Counter[str](), max(1, round(count * share))
+        for _ in range(number):
+            _, found = worked_out(make(random), random)
+            told.update(doubt.check for doubt in found)
+        print(f"{name}: {told.total()} doubts in {number} sessions without a fault: {dict(told)}")
 
 
 def faults(count: int, seed: int) -> None:

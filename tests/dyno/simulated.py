@@ -157,3 +157,18 @@ def any_clean(random: Random) -> Session:
     ]
     step = random.choice((10, 22, 22, 50))
     return replace(Session(), engines=(points, kit), sides=(sides[0], sides[1]), step=step)
+
+
+def any_large(random: Random) -> Session:
+    """The same with a kit of 10 to 60 %, which does nothing at the lowest speed."""
+    session, size = any_clean(random), random.uniform(0.1, 0.6)
+    points = random.choice((FINCH, DROVER))
+    (first, low), *others = points
+    more = ((rpm, t * (1 + size * random.uniform(0.3, 1))) for rpm, t in others)
+    return replace(session, engines=(points, ((first, low), *more)))
+
+
+def without_kit(random: Random) -> Session:
+    """The same without a kit."""
+    session = any_clean(random)
+    return replace(session, engines=(session.engines[0], session.engines[0]))

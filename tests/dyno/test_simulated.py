@@ -5,11 +5,14 @@ A small run of ``python -m tests.benchmarks.coverage``, whose table stands in th
 
 from __future__ import annotations
 
+from array import array
+from math import exp
 from random import Random
 
 import pytest
 
 from procedures_lib.engineering.dyno.noise import noise_share, without_leaps
+from procedures_lib.engineering.dyno.pull import KW_RPM, Pull
 from procedures_lib.judging.checks.catalogue import CATALOGUE
 from tests.benchmarks.coverage import SESSIONS
 from tests.dyno.simulated import any_clean, hits, pulls, worked_out
@@ -67,3 +70,12 @@ def test_a_row_that_leaps_is_left_out_and_no_other() -> None:
     assert len(clean.speed) == len(pull.speed) - 1
     assert leap.at not in clean.speed
     assert without_leaps(clean) == (clean, ())
+
+
+def test_an_overshoot_of_boost_is_no_leap() -> None:
+    """A tenth more at 2,400 rpm, over 150 rpm to both sides, in rows 25 and 100 rpm apart."""
+    for step in (25, 100):
+        speed = array("d", range(1500, 6501, step))
+        values = array("d", (200 * (1 + 0.1 * exp(-(((n - 2400) / 75) ** 2))) for n in speed))
+        power = array("d", (t * n / KW_RPM for n, t in zip(speed, values, strict=True)))
+        assert without_leaps(Pull(speed, values, power))[1] == ()

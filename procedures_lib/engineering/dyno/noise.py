@@ -44,8 +44,9 @@ def without_leaps(pull: Pull) -> tuple[Pull, tuple[Leap, ...]]:
     """Return a pull without the rows that leap out of it, and those rows by speed.
 
     A row leaps when torque or power lies beyond both its neighbours, and off the cubic through
-    four of them by more than eight times the noise and by ``leap_share``. Low rows where the pull
-    begins are of the rolling up, and are counted as such.
+    four of them by more than eight times the noise and by ``leap_share``: more, where its
+    neighbours are farther apart than ``leap_within_rpm``. Low rows where the pull begins are of
+    the rolling up, and are counted as such.
     """
     leaps = {leap.at: leap for leap in _leaps(pull.speed, pull.torque)}
     if not _is_product(pull):
@@ -90,7 +91,9 @@ def _worst(speed: Sequence[float], values: Sequence[float]) -> tuple[int, float]
     noise = max(_noise(against), _ROUNDING)
     best, found = limits.LEAP_NOISES, None
     for n, (left, spread) in enumerate(against, start=1):
-        if abs(left) < limits.LEAP_SHARE or abs(left) <= best * noise * spread:
+        far = speed[n + 1] - speed[n - 1] > limits.LEAP_WITHIN_RPM
+        least = limits.LEAP_SHARE_FAR if far else limits.LEAP_SHARE
+        if abs(left) < least or abs(left) <= best * noise * spread:
             continue
         beyond = min((values[n] / values[k] - 1) * math.copysign(1, left) for k in (n - 1, n + 1))
         if beyond > limits.LEAP_SHARE / 2:
