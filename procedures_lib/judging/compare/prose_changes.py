@@ -59,6 +59,8 @@ def _gathered(changes: Sequence[Change]) -> Change:
 
 def step_words(old: Block, new: Block, thing: Thing, words: Words) -> Iterator[Change]:
     """Yield how the prose of a step differs: its sentences, and the numbers in them."""
+    if old.body == new.body and old.argument == new.argument:
+        return
     rows = [
         sentences_of([each for each in block.prose if each.line != block.place.line],
                      [role for role in block.roles if role.target.line != block.place.line], word)
