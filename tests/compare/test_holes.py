@@ -47,6 +47,20 @@ def test_a_sign_below_the_words_it_stood_above() -> None:
     assert (change.harm, change.used) == (Harm.INJURES, (Use("renew-cover", (2,)),))
 
 
+def test_a_sign_below_words_that_are_others_by_now() -> None:
+    new = f"Take it off with both hands.\n\n{SIGN.rstrip()}\n"
+    changes = after((COVER, f"{SIGN}Lift it off.\n", new)).changes
+    assert (changes[0].topic, changes[0].new) == ("place of the signal word", "below all else")
+
+
+def test_a_sign_below_a_drawing_of_its_step() -> None:
+    drawing = "```{order-drawing} cover-bolts\n```\n\n"
+    old = edited((COVER, SIGN, f"{SIGN}{drawing}"))
+    new = edited((COVER, SIGN, f"{drawing}{SIGN}"))
+    change = only(compare(manual_from(old), manual_from(new)))
+    assert change.new == "below “{order-drawing} cover-bolts”"
+
+
 def test_a_sign_of_the_page_below_a_step() -> None:
     base = (COVER, "Mind your fingers.\n", f"Mind your fingers.\n\n{SIGN}")
     end = (COVER, "```{torque-table}", f"{SIGN}```{{torque-table}}")

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 MOST = 3
 """How many of each kind are seeded; by hand, thousands."""
 PROSE = {
+    "marks of a conflict left",
     "misspell an id in the prose",
     "a similar thing in a role of the prose",
     "another tool in the prose than in the list",
@@ -29,9 +30,7 @@ PROSE = {
 }
 """Kinds that change nothing but sentences, or the things that a sentence mentions."""
 UNSEEN = {
-    "a block twice": "of two entities of one id the first counts: no fact changes",
     "a slip in the signs of a block": "a list of one action is read without its dash too",
-    "marks of a conflict left": "a row of `=` below a sentence underlines it, and the words stay",
 }
 """Kinds of which a comparison may say nothing, and why."""
 

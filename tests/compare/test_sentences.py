@@ -144,6 +144,36 @@ def test_sentences_that_came_went_and_moved() -> None:
     assert (moved.topic, moved.act) == ("sentence", Act.MOVED)
 
 
+@pytest.mark.parametrize(
+    ("before", "now"),
+    [
+        ("It must be whole.", "It must be whole.\n======="),
+        ("Run `key` warm.", "Run `door` warm."),
+        ("See [there](renew-cover.md).", "See [there](fit-vent.md)."),
+    ],
+)
+def test_what_is_no_word_is_told_too(before: str, now: str) -> None:
+    old, new = (edited((COVER, "It must be whole.", text)) for text in (before, now))
+    change = only(compare(manual_from(old), manual_from(new)))
+    assert (change.topic, change.note, change.harm) == (
+        "prose", "code, links or signs", Harm.WASTES,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "said", ["It must be whole. <!-- ask -->", "% ask\n\nIt must be whole.", "It must\nbe whole."]
+)
+def test_a_comment_is_no_difference(said: str) -> None:
+    assert after((COVER, "It must be whole.", said)).changes == ()
+
+
+def test_what_follows_a_comment_is_compared() -> None:
+    old, new = (f"% ask\n\nIt must be whole. Use `{key}`." for key in ("oil", "tar"))
+    pages = [edited((COVER, "It must be whole.", text)) for text in (old, new)]
+    change = only(compare(manual_from(pages[0]), manual_from(pages[1])))
+    assert change.note == "code, links or signs"
+
+
 def test_two_torques_that_change_places() -> None:
     swapped = "{torque}`side-bolt` and {torque}`cover-bolts`"
     change = only(after((COVER, "{torque}`cover-bolts` and {torque}`side-bolt`", swapped)))

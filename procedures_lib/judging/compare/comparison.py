@@ -75,9 +75,19 @@ def unread_in(manual: Manual, side: str) -> Iterator[Unread]:
             if finding.check in _PASSED_OVER:
                 what = _PASSED_OVER[finding.check]
                 yield Unread(finding.place, side, what, finding.message)
+        yield from _second_ones(content, side)
         for name in sorted(content.lost):
             yield Unread(_place_of_lost(name, findings, content), side, f"`{name}`",
                          "its block can't be read")  # fmt: skip
+
+
+def _second_ones(content: Content, side: str) -> Iterator[Unread]:
+    """Yield the things of a page whose id another one before them has."""
+    first: set[str] = set()
+    for entity in content.entities:
+        if entity.id in first:
+            yield Unread(entity.place, side, f"a second `{entity.id}`", "the first one counts")
+        first.add(entity.id)
 
 
 def unread_page(content: Content) -> Finding | None:

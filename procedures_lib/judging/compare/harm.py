@@ -75,7 +75,8 @@ class Gravity:
         """Return what can happen in a step: by its actions, and the hazards that it declares."""
         plan, numbered = met
         step = numbered.step
-        if step.hazards or step.signals or is_grave(step.title):
+        signs = any(signal.word != "NOTICE" for signal in step.signals)
+        if step.hazards or signs or is_grave(step.title):
             return Harm.INJURES
         harms = (self.of_words(str(action), plan.scope) for action in step.actions)
         return min(harms, default=Harm.DAMAGES)

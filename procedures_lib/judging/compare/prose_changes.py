@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 
 from procedures_lib.findings import Place, counted
@@ -59,15 +60,29 @@ def _gathered(changes: Sequence[Change]) -> Change:
 
 def step_words(old: Block, new: Block, thing: Thing, words: Words) -> Iterator[Change]:
     """Yield how the prose of a step differs: its sentences, and the numbers in them."""
+    if old.body == new.body and old.argument == new.argument:
+        return
     rows = [
         sentences_of([each for each in block.prose if each.line != block.place.line],
                      [role for role in block.roles if role.target.line != block.place.line], word)
         for block, word in ((old, words.old), (new, words.new))
     ]  # fmt: skip
-    yield from _sentences(rows[0], rows[1], thing, (old.place.page, new.place.page))
-    if _code(old) != _code(new):
-        yield Change(Group.PROSE, new.place, PROSE, thing, Act.REWORDED, note="code",
-                     was=old.place)  # fmt: skip
+    found = list(_sentences(rows[0], rows[1], thing, (old.place.page, new.place.page)))
+    yield from found
+    if _code(old) != _code(new) or (not found and _signs(old) != _signs(new)):
+        yield Change(Group.PROSE, new.place, PROSE, thing, Act.REWORDED,
+                     note="code, links or signs", was=old.place)  # fmt: skip
+
+
+_BESIDE_WORDS = re.compile(r"<!--.*?-->|^%[^\n]*$|\{[a-z-]+\}`[^`]*`", re.DOTALL | re.MULTILINE)
+"""Comments, which say nothing, and roles, which are compared by themselves."""
+
+
+def _signs(block: Block) -> str:
+    """The body of a step as it is written, without the blocks and roles in it."""
+    inner = {n for each in block.blocks for n in range(each.place.line, each.end + 1)}
+    rows = enumerate(block.body.split("\n"), start=block.body_line)
+    return spaced_once(_BESIDE_WORDS.sub("", "\n".join(row for n, row in rows if n not in inner)))
 
 
 def _without(

@@ -104,12 +104,16 @@ def same_sentences(old: Sequence[Sentence], new: Sequence[Sentence]) -> Pairs:
 def alike_sentences(old: Sequence[Sentence], new: Sequence[Sentence], pairs: Pairs) -> Pairs:
     """Return the pairs of those left that are one sentence said otherwise."""
     left, right = unpaired(pairs, len(old), len(new))
-    bags = {id(each): Counter(_words(each.text)) for each in (*old, *new)}
+    before, after = [old[n] for n in left], [new[n] for n in right]
+    if not before or not after:
+        return []
+    bags = {id(each): Counter(_words(each.text)) for each in (*before, *after)}
 
-    def score(a: int, b: int) -> float:
-        return _likeness(bags[id(old[a])], bags[id(new[b])])
+    def score(a: Sentence, b: Sentence) -> float:
+        return _likeness(bags[id(a)], bags[id(b)])
 
-    return [(left[a], right[b]) for a, b in mutual_best(left, right, score, _ALIKE, _MOST_PAIRS)]
+    found = mutual_best(before, after, score, _ALIKE, _MOST_PAIRS)
+    return [(left[a], right[b]) for a, b in found]
 
 
 def _likeness(one: Counter[str], two: Counter[str]) -> float:

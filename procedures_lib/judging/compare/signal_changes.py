@@ -97,10 +97,21 @@ def _moved(
         above_before = {key for key in kept if before[key] < lines[0]}
         above_after = {key for key in kept if after[key] < lines[1]}
         below, above = _named(above_after - above_before), _named(above_before - above_after)
-        if below or above:
+        texts = _stands(above=below, below=above), _stands(above=above, below=below)
+        if not (below or above):
+            texts = _end(before, lines[0]), _end(after, lines[1])
+        if all(texts) and texts[0] != texts[1]:
             yield Change(Group.SAFETY, new[b].place, "place of the signal word",
-                         _signal_thing(new[b], where), Act.MOVED, _stands(above=below, below=above),
-                         _stands(above=above, below=below), was=old[a].place)  # fmt: skip
+                         _signal_thing(new[b], where), Act.MOVED, *texts,
+                         was=old[a].place)  # fmt: skip
+
+
+def _end(lines: dict[str, int], sign: int) -> str:
+    """Where a signal word stands when it is above or below all else, said otherwise by now."""
+    above = [line < sign for line in lines.values()]
+    if not above or any(above) != all(above):
+        return ""
+    return "below all else" if above[0] else "above all else"
 
 
 def _beside(part: Page | Block) -> dict[str, int]:
