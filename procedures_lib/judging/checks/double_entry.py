@@ -11,6 +11,7 @@ from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.conditions import vehicle_of
 from procedures_lib.judging.checks.printed_values import disagreement
 from procedures_lib.judging.witness import (
+    Number,
     amounts_of,
     needed_on,
     roles_in,
@@ -22,7 +23,7 @@ from procedures_lib.judging.witness import (
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.how_tight import HowTight, Stages
-from procedures_lib.language.entities.printed import SAYS, STEP
+from procedures_lib.language.entities.printed import SAYS, STEP, THINGS, paths_of
 from procedures_lib.language.entities.work import Expect, ExpectRow, Printed, Step
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Space
@@ -47,7 +48,11 @@ def judge_row(manual: Manual, page: str, expect: Expect, row: ExpectRow) -> Iter
     thing = thing_of(manual, page, row)
     if STEP in row.kinds and (thing is None or _kind(thing) not in row.kinds):
         yield from _no_step(manual, page, row, thing)
-    elif thing is not None and _kind(thing) in row.kinds and not _is_doubtful(manual, page, thing):
+    elif thing is None or _is_doubtful(manual, page, thing):
+        return
+    elif _kind(thing) not in row.kinds:
+        yield from _lacks(row, thing)
+    else:
         for place, problem in _problems(manual, page, row, thing):
             yield Finding(
                 place,
@@ -67,6 +72,19 @@ def _is_doubtful(manual: Manual, page: str, thing: Entity | Step) -> bool:
     if isinstance(thing, Step):
         return False
     return manual.is_damaged(thing) or thing.id in manual.scope(page).shared
+
+
+def _lacks(row: ExpectRow, thing: Entity | Step) -> Iterator[Finding]:
+    """Find a row with what no thing of its kind has; a row about a head is one of another kind."""
+    kind = _kind(thing)
+    if kind not in THINGS or not set(THINGS).issuperset(row.kinds):
+        return
+    has = paths_of(kind)
+    lacking = [f"`{each.name}`" for each in row.printed if each.name not in has]
+    lacking += ["stages"] if row.how_tight else ["`order`"] if row.order else []
+    said = f"{{expect}} has {' and '.join(lacking)} of `{row.id}`, and a {kind} has none"
+    hint = f"take it out of the row, or name the {' or '.join(row.kinds)} that is meant"
+    yield Finding(row.place, "wrong-kind", said, hint, related=(thing.place,))
 
 
 def _no_step(
@@ -213,14 +231,24 @@ def no_witness(manual: Manual, page: str) -> Iterator[Finding]:
         yield from _source(expect)
     for entity, system, numbers in needed_on(manual, page):
         said = ", ".join(dict.fromkeys(stated(each) for each in numbers))
+        row = _row_of(numbers) if any(each.cars for each in numbers) else said
         of = _OF.get(system, system)
         verb = "stands" if len(numbers) == 1 else "stand"
         yield Finding(
             entity.place,
             "no-witness",
             f"`{entity.id}`: {said} {verb} only here, and the shop wants a witness for {of}",
-            f"type it from the paper into an `{{expect}}` block: `{entity.id}: {said}`",
+            f"type it from the paper into an `{{expect}}` block: `{entity.id}: {row}`",
         )
+
+
+def _row_of(numbers: list[Number]) -> str:
+    """What to type of numbers that differ from car to car."""
+    pairs = (
+        f'"{each.cars}": "{each.value}"' if each.cars else f"{each.name}: {each.value}"
+        for each in numbers
+    )
+    return f"{{{', '.join(pairs)}}}"
 
 
 _NUMBERED = re.compile(r"[0-9]|\b(?:one|two|three|first|second|third)\b", re.IGNORECASE)
