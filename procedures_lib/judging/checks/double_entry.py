@@ -13,14 +13,14 @@ from procedures_lib.judging.checks.printed_values import disagreement
 from procedures_lib.judging.witness import (
     Number,
     amounts_of,
-    needed_on,
+    numbers_of,
     roles_in,
     roles_of_text,
     stated,
     step_ids,
     thing_of,
 )
-from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.how_tight import HowTight, Stages
 from procedures_lib.language.entities.printed import SAYS, STEP, THINGS, paths_of
@@ -28,9 +28,10 @@ from procedures_lib.language.entities.work import Expect, ExpectRow, Printed, St
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual
-from procedures_lib.manual.shop import ANGLES
+from procedures_lib.manual.shop import ANGLES, EVERYTHING
 from procedures_lib.spelling import suggestion
 from procedures_lib.view.joint import order_of, order_text
+from procedures_lib.walk import vital
 
 _UNSAID = frozenset({StageKind.HAND, StageKind.SNUG})
 """Stages that a source may leave unsaid."""
@@ -229,7 +230,7 @@ def no_witness(manual: Manual, page: str) -> Iterator[Finding]:
     """Find what the shop wants typed a second time, and is not: what holds, and what fills."""
     for expect in manual.contents[page].expects if manual.shop.witnessed else ():
         yield from _source(expect)
-    for entity, system, numbers in needed_on(manual, page):
+    for entity, system, numbers in _needed(manual, page):
         said = ", ".join(dict.fromkeys(stated(each) for each in numbers))
         row = _row_of(numbers) if any(each.cars for each in numbers) else said
         of = _OF.get(system, system)
@@ -240,6 +241,58 @@ def no_witness(manual: Manual, page: str) -> Iterator[Finding]:
             f"`{entity.id}`: {said} {verb} only here, and the shop wants a witness for {of}",
             f"type it from the paper into an `{{expect}}` block: `{entity.id}: {row}`",
         )
+
+
+_FIGURES = frozenset({"tighten", "turns", "recheck", "setting", "quantity", "spec", "fuel"})
+"""What of a thing must have a witness, where its system is asked for: what holds, what fills."""
+
+
+def _needed(manual: Manual, page: str) -> Iterator[tuple[Entity, str, list[Number]]]:
+    """Yield what a shop wants a witness for: the thing, what it is of, its numbers without one."""
+    asked = frozenset(map(str, manual.shop.witnessed))
+    content = manual.contents[page]
+    for entity in content.entities if asked else ():
+        if manual.is_damaged(entity):
+            continue
+        bare = [each for each in numbers_of(manual, entity, _FIGURES) if not each.witness]
+        if bare:
+            system = next((each for each in _systems(manual, entity) if each in asked), "")
+            if system or EVERYTHING in asked:
+                yield entity, system, bare
+
+
+def _systems(manual: Manual, entity: Entity) -> Iterator[str]:
+    """Yield the systems that a thing is of: by its stages, by itself, by what it holds."""
+    stages = entity.how_tight.every if isinstance(entity, Fastener) else ()
+    if any(stage.kind is StageKind.ANGLE for stage in stages):
+        yield ANGLES
+    if entity.KIND == "kit":
+        yield "fuel"
+    for each in (entity, *_held_by(manual, entity)):
+        carries = getattr(each, "carries", None) or getattr(each, "kind", "")
+        if found := vital.system_of(each.id, str(carries)):
+            yield found
+
+
+def _held_by(manual: Manual, entity: Entity) -> tuple[Entity, ...]:
+    """The parts and connections that a fastener holds, and what those are on."""
+    page = entity.place.page
+
+    def asked() -> dict[str, list[Entity]]:
+        found: dict[str, list[Entity]] = {}
+        scope = manual.scope(page)
+        for part in scope.all(Part):
+            on = scope.get(str(part.on)) if part.on else None
+            for holder in part.held_by:
+                found.setdefault(str(holder), []).extend(filter(None, (part, on)))
+        for line in scope.all(Connection):
+            for name in line.holders:
+                found.setdefault(name, []).append(line)
+        return found
+
+    if not isinstance(entity, Fastener):
+        return ()
+    return tuple(manual.once(("held by", page), asked).get(entity.id, ()))
 
 
 def _row_of(numbers: list[Number]) -> str:
