@@ -8,6 +8,7 @@ import pytest
 
 from procedures_lib.engineering.tightening import StageKind
 from procedures_lib.judging.checks import check_manual
+from procedures_lib.judging.witness import numbers_on
 from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Vehicle
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Common, Job, Procedure
@@ -29,6 +30,12 @@ def manual() -> Manual:
 
 def test_nothing_is_found(manual: Manual) -> None:
     assert [finding.text() for finding in check_manual(manual)] == []
+
+
+def test_each_number_stands_a_second_time(manual: Manual) -> None:
+    numbers = [number for page in manual.contents for number in numbers_on(manual, page)]
+    assert len(numbers) > 900
+    assert [f"{n.place} {n.name}" for n in numbers if n.witness != "double entry"] == []
 
 
 def test_there_are_enough_pages(manual: Manual) -> None:

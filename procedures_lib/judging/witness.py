@@ -11,10 +11,10 @@ from typing import Any
 
 from procedures_lib.engineering.quantities import Quantity, quantity_of
 from procedures_lib.engineering.threads.head_sizes import standard_of_head
-from procedures_lib.engineering.tightening import Stage, StageKind
+from procedures_lib.engineering.tightening import Stage
 from procedures_lib.findings import Place
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.car import Connection, Fastener, Part, Vehicle
+from procedures_lib.language.entities.car import Fastener, Vehicle
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.printed import (
     SAYS,
@@ -30,8 +30,6 @@ from procedures_lib.language.reading.page import Block, Role, Scalar
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Options, possible
 from procedures_lib.manual import Manual
-from procedures_lib.manual.shop import ANGLES, EVERYTHING
-from procedures_lib.walk import vital
 
 DOUBLE_ENTRY, TWIN, STANDARD = "double entry", "twin", "standard"
 ACTED_ON: Mapping[str, tuple[str, ...]] = {
@@ -90,6 +88,11 @@ def count_of(numbers: Iterable[Number]) -> dict[str, int]:
     """Return how many numbers have each witness; ``none`` is the last."""
     found = Counter(number.witness or "none" for number in numbers)
     return {name: found[name] for name in (DOUBLE_ENTRY, TWIN, STANDARD, "none")}
+
+
+def numbers_of(manual: Manual, entity: Entity, only: Collection[str]) -> Iterator[Number]:
+    """Yield the numbers of a thing in these fields, each with its witness."""
+    yield from _of_entity(manual, entity, _Lines(manual.contents[entity.place.page]), only)
 
 
 # -- things ----------------------------------------------------------------------------------------
@@ -335,58 +338,3 @@ def _twin(manual: Manual, entity: Entity, path: Path) -> Entity | None:
         return None
     same = stated_value(other, path) == stated_value(entity, path)
     return other if same else None
-
-
-# -- what must have one ----------------------------------------------------------------------------
-
-_FIGURES = frozenset({"tighten", "turns", "recheck", "setting", "quantity", "spec", "fuel"})
-"""What of a thing must have a witness, where its system is asked for: what holds, what fills."""
-
-
-def needed_on(manual: Manual, page: str) -> Iterator[tuple[Entity, str, list[Number]]]:
-    """Yield what a shop wants a witness for: the thing, what it is of, its numbers without one."""
-    asked = frozenset(map(str, manual.shop.witnessed))
-    content = manual.contents[page]
-    lines = _Lines(content)
-    for entity in content.entities if asked else ():
-        if manual.is_damaged(entity):
-            continue
-        bare = [each for each in _of_entity(manual, entity, lines, _FIGURES) if not each.witness]
-        if bare:
-            system = next((each for each in _systems(manual, entity) if each in asked), "")
-            if system or EVERYTHING in asked:
-                yield entity, system, bare
-
-
-def _systems(manual: Manual, entity: Entity) -> Iterator[str]:
-    """Yield the systems that a thing is of: by its stages, by itself, by what it holds."""
-    stages = entity.how_tight.every if isinstance(entity, Fastener) else ()
-    if any(stage.kind is StageKind.ANGLE for stage in stages):
-        yield ANGLES
-    if entity.KIND == "kit":
-        yield "fuel"
-    for each in (entity, *_held_by(manual, entity)):
-        carries = getattr(each, "carries", None) or getattr(each, "kind", "")
-        if found := vital.system_of(each.id, str(carries)):
-            yield found
-
-
-def _held_by(manual: Manual, entity: Entity) -> tuple[Entity, ...]:
-    """The parts and connections that a fastener holds, and what those are on."""
-    page = entity.place.page
-
-    def asked() -> dict[str, list[Entity]]:
-        found: dict[str, list[Entity]] = {}
-        scope = manual.scope(page)
-        for part in scope.all(Part):
-            on = scope.get(str(part.on)) if part.on else None
-            for holder in part.held_by:
-                found.setdefault(str(holder), []).extend(filter(None, (part, on)))
-        for line in scope.all(Connection):
-            for name in line.holders:
-                found.setdefault(name, []).append(line)
-        return found
-
-    if not isinstance(entity, Fastener):
-        return ()
-    return tuple(manual.once(("held by", page), asked).get(entity.id, ()))

@@ -316,7 +316,9 @@ def test_each_field_that_differs_is_a_finding_on_its_line() -> None:
     ("row", "check", "said"),
     [
         ("bolts: {recheckk: 100 km}", "unknown-field", "did you mean `recheck`?"),
-        ("bolts: mass 2 kg", "wrong-kind", "a part is wanted"),
+        ("bolts: mass 2 kg", "wrong-kind", "has `mass` of `bolts`, and a fastener has none"),
+        ("oil: 10 N·m", "wrong-kind", "has stages of `oil`, and a fluid has none"),
+        ("bolts: fuel 93 AKI", "wrong-kind", "a kit is wanted"),
         ("cooler: 10 N·m, mass 2 kg", "unknown-field", "`mass`, and stages"),
         ("gone-bolts: condition dry", "unknown-id", "`gone-bolts`"),
         ("bolts: recheck 100 N·m", "wrong-dimension", "100 N·m"),

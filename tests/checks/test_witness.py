@@ -176,7 +176,8 @@ def test_the_message_has_what_to_type() -> None:
         "`rod-nuts`: turns left, 50 N·m, 40 N·m stand only here, and the shop wants a witness for "
         "steering"
     )
-    assert "rod-nuts: turns left" in found.hint
+    hint = found.hint.replace("\u00a0", " ")
+    assert '`rod-nuts: {turns: left, "axle=long": "50 N·m", "axle=short": "40 N·m"}`' in hint
 
 
 def test_a_manual_without_a_shop_file_is_asked_for_nothing() -> None:

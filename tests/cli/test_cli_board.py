@@ -137,6 +137,22 @@ def test_the_foot_of_a_page_has_what_is_not_judged(board: Board, server: tuple[s
     assert "served-unjudged" not in ask(server, "/kits/a.html")[2]
 
 
+def test_the_foot_has_the_numbers_with_their_witnesses(
+    board: Board, server: tuple[str, int]
+) -> None:
+    text = LOOSE.replace("name: Ox\n", "name: Ox\n    years: 2018-2022\n").replace(
+        "kind: nut,", 'kind: nut, source: "<i>Sheet</i> 5", head: hex 13 mm, thread: M8,'
+    )
+    page = f"{text}\n    ```{{expect}} Sheet 5\n    axle-nut: thread M8\n    ```\n"
+    show(board, manual=manual_from({"kits/a.md": page}))
+    foot = ask(server, "/kits/a.html")[2].partition("<p>Words.</p>")[2]
+    assert "<summary>3 numbers, 1 typed once</summary><table>" in foot
+    assert "<td>thread</td><td>M8</td><td>&lt;i&gt;Sheet&lt;/i&gt; 5</td>" in foot
+    assert "<td>double entry, kits/a.md:12</td>" in foot
+    assert "<td>standard, ISO 4032</td>" in foot
+    assert "<td>none</td>" in foot
+
+
 def test_text_of_a_page_stays_text(board: Board, server: tuple[str, int]) -> None:
     show(board, HOSTILE)
     shown = Text(ask(server, "/b.html")[2])

@@ -297,8 +297,8 @@ class Board:
 
     def _foot(self, page: str) -> str:
         """What can't be judged of a page, folded away."""
-        items = [e for e in unjudged_in(self._manual, [page]) if e.kind != "number"]
         numbers = self._numbers(page)
+        items = [e for e in unjudged_in(self._manual, [page]) if e.kind != "number"]
         if not items:
             return numbers
         rows = "".join(
@@ -306,28 +306,21 @@ class Board:
             for each in items
         )
         said = escape(count_text(items).capitalize())
-        return (
-            '<details class="served-unjudged">'
-            f"<summary>{said}</summary><ul>{rows}</ul></details>{numbers}"
-        )
+        listed = f"<summary>{said}</summary><ul>{rows}</ul>"
+        return f'<details class="served-unjudged">{listed}</details>{numbers}'
 
     def _numbers(self, page: str) -> str:
         """The numbers of a page with their witnesses, folded away."""
         numbers = numbers_on(self._manual, page) if page in self._manual.contents else []
         if not numbers:
             return ""
-        table = witness_table(numbers)
+        table, bare = witness_table(numbers), count_of(numbers)["none"]
         heads = "".join(f"<th scope=col>{escape(each.label)}</th>" for each in table.columns)
-        rows = "".join(
-            f"<tr>{''.join(f'<td>{escape(printable(each.text))}</td>' for each in row.cells)}</tr>"
-            for row in table.rows
-        )
-        bare = count_of(numbers)["none"]
+        rows = ([escape(printable(each.text)) for each in row.cells] for row in table.rows)
+        body = "".join(f"<tr><td>{'</td><td>'.join(row)}</td></tr>" for row in rows)
         said = f"{counted(len(numbers), 'number')}, {bare or 'none'} typed once"
-        return (
-            f'<details class="served-unjudged"><summary>{said}</summary>'
-            f"<table><thead><tr>{heads}</tr></thead><tbody>{rows}</tbody></table></details>"
-        )
+        listed = f"<table><thead><tr>{heads}</tr></thead><tbody>{body}</tbody></table>"
+        return f'<details class="served-unjudged"><summary>{said}</summary>{listed}</details>'
 
     def _row(self, finding: Finding) -> str:
         hint = f"<br>{escape(printable(finding.hint))}" if finding.hint else ""

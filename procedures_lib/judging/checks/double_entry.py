@@ -11,25 +11,27 @@ from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.conditions import vehicle_of
 from procedures_lib.judging.checks.printed_values import disagreement
 from procedures_lib.judging.witness import (
+    Number,
     amounts_of,
-    needed_on,
+    numbers_of,
     roles_in,
     roles_of_text,
     stated,
     step_ids,
     thing_of,
 )
-from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.how_tight import HowTight, Stages
-from procedures_lib.language.entities.printed import SAYS, STEP
+from procedures_lib.language.entities.printed import SAYS, STEP, THINGS, paths_of
 from procedures_lib.language.entities.work import Expect, ExpectRow, Printed, Step
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual
-from procedures_lib.manual.shop import ANGLES
+from procedures_lib.manual.shop import ANGLES, EVERYTHING
 from procedures_lib.spelling import suggestion
 from procedures_lib.view.joint import order_of, order_text
+from procedures_lib.walk import vital
 
 _UNSAID = frozenset({StageKind.HAND, StageKind.SNUG})
 """Stages that a source may leave unsaid."""
@@ -47,7 +49,11 @@ def judge_row(manual: Manual, page: str, expect: Expect, row: ExpectRow) -> Iter
     thing = thing_of(manual, page, row)
     if STEP in row.kinds and (thing is None or _kind(thing) not in row.kinds):
         yield from _no_step(manual, page, row, thing)
-    elif thing is not None and _kind(thing) in row.kinds and not _is_doubtful(manual, page, thing):
+    elif thing is None or _is_doubtful(manual, page, thing):
+        return
+    elif _kind(thing) not in row.kinds:
+        yield from _lacks(row, thing)
+    else:
         for place, problem in _problems(manual, page, row, thing):
             yield Finding(
                 place,
@@ -67,6 +73,19 @@ def _is_doubtful(manual: Manual, page: str, thing: Entity | Step) -> bool:
     if isinstance(thing, Step):
         return False
     return manual.is_damaged(thing) or thing.id in manual.scope(page).shared
+
+
+def _lacks(row: ExpectRow, thing: Entity | Step) -> Iterator[Finding]:
+    """Find a row with what no thing of its kind has; a row about a head is one of another kind."""
+    kind = _kind(thing)
+    if kind not in THINGS or not set(THINGS).issuperset(row.kinds):
+        return
+    has = paths_of(kind)
+    lacking = [f"`{each.name}`" for each in row.printed if each.name not in has]
+    lacking += ["stages"] if row.how_tight else ["`order`"] if row.order else []
+    said = f"{{expect}} has {' and '.join(lacking)} of `{row.id}`, and a {kind} has none"
+    hint = f"take it out of the row, or name the {' or '.join(row.kinds)} that is meant"
+    yield Finding(row.place, "wrong-kind", said, hint, related=(thing.place,))
 
 
 def _no_step(
@@ -211,16 +230,78 @@ def no_witness(manual: Manual, page: str) -> Iterator[Finding]:
     """Find what the shop wants typed a second time, and is not: what holds, and what fills."""
     for expect in manual.contents[page].expects if manual.shop.witnessed else ():
         yield from _source(expect)
-    for entity, system, numbers in needed_on(manual, page):
+    for entity, system, numbers in _needed(manual, page):
         said = ", ".join(dict.fromkeys(stated(each) for each in numbers))
+        row = _row_of(numbers) if any(each.cars for each in numbers) else said
         of = _OF.get(system, system)
         verb = "stands" if len(numbers) == 1 else "stand"
         yield Finding(
             entity.place,
             "no-witness",
             f"`{entity.id}`: {said} {verb} only here, and the shop wants a witness for {of}",
-            f"type it from the paper into an `{{expect}}` block: `{entity.id}: {said}`",
+            f"type it from the paper into an `{{expect}}` block: `{entity.id}: {row}`",
         )
+
+
+_FIGURES = frozenset({"tighten", "turns", "recheck", "setting", "quantity", "spec", "fuel"})
+"""What of a thing must have a witness, where its system is asked for: what holds, what fills."""
+
+
+def _needed(manual: Manual, page: str) -> Iterator[tuple[Entity, str, list[Number]]]:
+    """Yield what a shop wants a witness for: the thing, what it is of, its numbers without one."""
+    asked = frozenset(map(str, manual.shop.witnessed))
+    content = manual.contents[page]
+    for entity in content.entities if asked else ():
+        if manual.is_damaged(entity):
+            continue
+        bare = [each for each in numbers_of(manual, entity, _FIGURES) if not each.witness]
+        if bare:
+            system = next((each for each in _systems(manual, entity) if each in asked), "")
+            if system or EVERYTHING in asked:
+                yield entity, system, bare
+
+
+def _systems(manual: Manual, entity: Entity) -> Iterator[str]:
+    """Yield the systems that a thing is of: by its stages, by itself, by what it holds."""
+    stages = entity.how_tight.every if isinstance(entity, Fastener) else ()
+    if any(stage.kind is StageKind.ANGLE for stage in stages):
+        yield ANGLES
+    if entity.KIND == "kit":
+        yield "fuel"
+    for each in (entity, *_held_by(manual, entity)):
+        carries = getattr(each, "carries", None) or getattr(each, "kind", "")
+        if found := vital.system_of(each.id, str(carries)):
+            yield found
+
+
+def _held_by(manual: Manual, entity: Entity) -> tuple[Entity, ...]:
+    """The parts and connections that a fastener holds, and what those are on."""
+    page = entity.place.page
+
+    def asked() -> dict[str, list[Entity]]:
+        found: dict[str, list[Entity]] = {}
+        scope = manual.scope(page)
+        for part in scope.all(Part):
+            on = scope.get(str(part.on)) if part.on else None
+            for holder in part.held_by:
+                found.setdefault(str(holder), []).extend(filter(None, (part, on)))
+        for line in scope.all(Connection):
+            for name in line.holders:
+                found.setdefault(name, []).append(line)
+        return found
+
+    if not isinstance(entity, Fastener):
+        return ()
+    return tuple(manual.once(("held by", page), asked).get(entity.id, ()))
+
+
+def _row_of(numbers: list[Number]) -> str:
+    """What to type of numbers that differ from car to car."""
+    pairs = (
+        f'"{each.cars}": "{each.value}"' if each.cars else f"{each.name}: {each.value}"
+        for each in numbers
+    )
+    return f"{{{', '.join(pairs)}}}"
 
 
 _NUMBERED = re.compile(r"[0-9]|\b(?:one|two|three|first|second|third)\b", re.IGNORECASE)

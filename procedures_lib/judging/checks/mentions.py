@@ -10,7 +10,7 @@ from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity, references
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.printed import STEP
+from procedures_lib.language.entities.printed import STEP, THINGS
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import (
     Action,
@@ -84,7 +84,8 @@ def mentions(content: Content) -> Iterator[Mention]:
     for expect in content.expects:
         for row in expect.rows:
             if STEP not in row.kinds:  # a step's id is no id of a thing
-                yield Mention(row.id, row.kinds, "{expect}")
+                of_head = not HEADS.keys().isdisjoint(row.kinds)
+                yield Mention(row.id, row.kinds if of_head else THINGS, "{expect}")
     yield from _hazards(content)
 
 

@@ -26,6 +26,7 @@ from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import StepOptions
 
 STEP = "step"
+THINGS = tuple(model.KIND for model in (Fastener, Part, Connection, Opening, Fluid))
 SAYS = "says"
 """The amounts that the prose of a step, a rule or a page states with ``{q}``."""
 
