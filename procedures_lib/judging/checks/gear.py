@@ -111,7 +111,7 @@ def _by_verbs(step: Step, plan: Plan, gear: str) -> Iterator[Finding]:
         if action.verb in {"fill", "top-up"}:
             yield from _fluids(action, plan, gear)
         elif action.verb == "apply":
-            yield from _applied(action, gear)
+            yield from _applied(action, plan, gear)
 
 
 def _is_about(action: Action, row: Mapping[str, Any], plan: Plan) -> bool:
@@ -130,10 +130,12 @@ def _in_hand(action: Action, people: int, row: Mapping[str, Any], plan: Plan) ->
     return people >= row["or-people"] and all(p.people_to_lift == 1 for p in parts if p)
 
 
-def _applied(action: Action, gear: str) -> Iterator[Finding]:
-    """Find what is put on and not listed."""
+def _applied(action: Action, plan: Plan, gear: str) -> Iterator[Finding]:
+    """Find what is put on, that other steps or the kit list by that name, and this step doesn't."""
     words = [word for word in _WORD.findall(" ".join(action.objects).casefold()) if len(word) > 3]
-    if words and not _has(gear, words):
+    if not words or _has(gear, words):
+        return
+    if any(all(word in name for word in words) for name in _listed(plan)):
         said = f"`{action}`, and the step does not list it"
         yield Finding(action.place, "not-at-hand", said, _add("it"))
 
@@ -250,11 +252,11 @@ _MOVES = frozenset({"remove", "fit", "lift", "position", "seat"})
 
 
 def _heavy_in(step: Step, plan: Plan) -> Iterator[str]:
-    """Yield the parts that a step moves and of which the mass is told, or that have to be held."""
+    """Yield the parts that a step moves and that have to be held, or that one can't lift."""
     for action in step.actions:
         for name in map(str, action.objects) if action.verb in _MOVES else ():
             part = plan.scope.of(Part, name)
-            if part is not None and (part.mass is not None or part.needs_support):
+            if part is not None and part.is_heavy:
                 yield name
 
 
