@@ -166,6 +166,23 @@ def test_what_is_put_on_is_what_the_kit_has_for_it() -> None:
     assert asked("apply marking compound", lists="supplies: [Compound]", others=others) == []
 
 
+def test_what_a_rule_of_the_shop_speaks_of() -> None:
+    rule = """
+```{rule} no-sparks
+---
+about: [feed]
+source: shop rule 4
+---
+An extinguisher within reach.
+```
+"""
+    lists = "tools: [goggles, nitrile gloves, inspection lamp]"
+    found = asked("connect feed", lists=lists, others=OTHERS + rule)
+    assert found == ["add a fire extinguisher to its `tools` or `supplies`"]
+    at_hand = OTHERS.replace("inspection lamp", "inspection lamp, fire extinguisher")
+    assert asked("connect feed", lists=lists, others=at_hand + rule) == []
+
+
 # -- hands -----------------------------------------------------------------------------------------
 
 
