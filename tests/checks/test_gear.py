@@ -70,9 +70,6 @@ def asked(
 CLOSED = "add what closes it: a cap, a plug, tape to its `tools` or `supplies`"
 
 
-CLEANED = "add what it is cleaned with: a cloth, a brush, cleaner to its `tools` or `supplies`"
-
-
 @pytest.mark.parametrize(
     ("do", "lists", "lacks"),
     [
@@ -81,15 +78,15 @@ CLEANED = "add what it is cleaned with: a cloth, a brush, cleaner to its `tools`
         ("cover mouth", "tools: [hose plugs]", []),
         ("tag plug", "supplies: [masking tape]", []),
         ("tag plug", "", ["add tags, tape or a marker to its `tools` or `supplies`"]),
-        ("clean box", "", [CLEANED]),
-        ("clean box", "tools: [wire brush]", []),
+        ("clean box", "", []),
         ("measure shaft runout", "tools: [steel rule]",
          ["add a dial gauge or the like to its `tools` or `supplies`"]),
         ("measure shaft runout", "tools: [dial indicator]", []),
         ("measure fuel level", "", []),
         ("fit pin", "", ["add cutters or pliers to its `tools` or `supplies`"]),
         ("fit pin", "tools: [side cutters]", []),
-        ("apply marking compound", "", ["add it to its `tools` or `supplies`"]),
+        ("apply a drop of oil", "", []),
+        ("apply marking compound", "", []),
         ("apply marking compound", "supplies: [Marking compound]", []),
         ("fill oil", "tools: [oil pump]", ["add what is filled in to its `supplies`: 75W-90"]),
         ("fill oil", "tools: [oil pump]\nsupplies: [axle oil]", []),
@@ -160,6 +157,30 @@ def test_a_tool_that_a_role_names_is_in_the_list_of_its_step() -> None:
     found = asked("inspect box", "Out with the {tool}`press`.", others=others + first)
     assert found == ["add `press` to its `tools` or `supplies`"]
     assert asked("inspect box", "{tool}`press`.", "tools: [press]", others=others + first) == []
+
+
+def test_what_is_put_on_is_what_the_kit_has_for_it() -> None:
+    others = OTHERS + ":::{step} A\n:supplies: [Marking compound]\n:tools: [awl]\nSo.\n:::\n"
+    found = asked("apply marking compound", others=others)
+    assert found == ["add it to its `tools` or `supplies`"]
+    assert asked("apply marking compound", lists="supplies: [Compound]", others=others) == []
+
+
+def test_what_a_rule_of_the_shop_speaks_of() -> None:
+    rule = """
+```{rule} no-sparks
+---
+about: [feed]
+source: shop rule 4
+---
+An extinguisher within reach.
+```
+"""
+    lists = "tools: [goggles, nitrile gloves, inspection lamp]"
+    found = asked("connect feed", lists=lists, others=OTHERS + rule)
+    assert found == ["add a fire extinguisher to its `tools` or `supplies`"]
+    at_hand = OTHERS.replace("inspection lamp", "inspection lamp, fire extinguisher")
+    assert asked("connect feed", lists=lists, others=at_hand + rule) == []
 
 
 # -- hands -----------------------------------------------------------------------------------------

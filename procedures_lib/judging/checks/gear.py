@@ -1,4 +1,4 @@
-"""Gear: the tools, supplies and hands that a step needs, and that its lists lack."""
+"""Gear: the tools and supplies that a step needs, and that its lists lack."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import things
 from procedures_lib.judging.checks.prose import place_in
 from procedures_lib.language.entities.car import Fastener, Fluid, Part
-from procedures_lib.language.entities.work import Action, Common, Procedure, Step
+from procedures_lib.language.entities.work import Action, Common, Procedure, Rule, Step
 from procedures_lib.language.reading.page import Prose
 from procedures_lib.manual import Manual, NumberedStep, Plan
-from procedures_lib.view.step import hazard_named, hazards_of_step
+from procedures_lib.view.step import hazard_named, hazards_of_step, rules_of_step
 
 _FEWEST, _LISTING = 4, 2 / 3
 """On so many steps, and on such a share of a page's, lists of tools are taken to be meant whole."""
@@ -28,16 +28,17 @@ def at_hand(manual: Manual, page: str) -> Iterator[Finding]:
 
     Only on pages that list the gear of nearly every step; what a ``{tool}`` names, on all.
     """
-    for plan in _plans(manual, page):
+    for plan in plans_of(manual, page):
         own = [n for n in plan.steps if n.page == page and n.through is None]
         for numbered in own:
             yield from _by_role(numbered.step, plan, page)
         if _lists_gear(own):
             for numbered in own:
                 yield from _of_step(numbered, plan, page)
+            yield from _by_rules(own, plan)
 
 
-def _plans(manual: Manual, page: str) -> Iterator[Plan]:
+def plans_of(manual: Manual, page: str) -> Iterator[Plan]:
     """Yield the plans of the procedures and the common steps on a page."""
     yield from (manual.plan(head) for head in things(manual, page, Procedure))
     yield from (manual.plan(head) for head in things(manual, page, Common))
@@ -111,7 +112,7 @@ def _by_verbs(step: Step, plan: Plan, gear: str) -> Iterator[Finding]:
         if action.verb in {"fill", "top-up"}:
             yield from _fluids(action, plan, gear)
         elif action.verb == "apply":
-            yield from _applied(action, gear)
+            yield from _applied(action, plan, gear)
 
 
 def _is_about(action: Action, row: Mapping[str, Any], plan: Plan) -> bool:
@@ -130,10 +131,12 @@ def _in_hand(action: Action, people: int, row: Mapping[str, Any], plan: Plan) ->
     return people >= row["or-people"] and all(p.people_to_lift == 1 for p in parts if p)
 
 
-def _applied(action: Action, gear: str) -> Iterator[Finding]:
-    """Find what is put on and not listed."""
+def _applied(action: Action, plan: Plan, gear: str) -> Iterator[Finding]:
+    """Find what is put on, that other steps or the kit list by that name, and this step doesn't."""
     words = [word for word in _WORD.findall(" ".join(action.objects).casefold()) if len(word) > 3]
-    if words and not _has(gear, words):
+    if not words or _has(gear, words):
+        return
+    if any(all(word in name for word in words) for name in _listed(plan)):
         said = f"`{action}`, and the step does not list it"
         yield Finding(action.place, "not-at-hand", said, _add("it"))
 
@@ -179,7 +182,7 @@ def _by_joints(step: Step, plan: Plan, gear: str) -> Iterator[Finding]:
 
 def _by_words(step: Step, gear: str, page: str) -> Iterator[Finding]:
     rows = _by_first_word()
-    for prose in _prose_of(step):
+    for prose in prose_of(step):
         small = prose.text.casefold()
         for word in rows.keys() & set(_WORD.findall(small)):
             for row in rows[word]:
@@ -194,102 +197,40 @@ def _by_words(step: Step, gear: str, page: str) -> Iterator[Finding]:
                     yield Finding(place, "not-at-hand", said, _add(row["called"]))
 
 
+def _by_rules(own: list[NumberedStep], plan: Plan) -> Iterator[Finding]:
+    """Find what a rule that a step shows speaks of, and no step of the procedure lists."""
+    asking = {rule.id: list(_rows_in(rule.text)) for rule in plan.scope.all(Rule)}
+    if not any(asking.values()):
+        return
+    shown = {rule.id: n for n in reversed(own) for rule in rules_of_step(n, plan)}
+    lists = ((*n.step.tools, *n.step.supplies) for n in plan.steps)
+    gear = "\n".join(each for names in lists for each in names).casefold()
+    for name, numbered in shown.items():
+        for row in asking[name]:
+            if not _has(gear, row["any"]):
+                said = f"the rule `{name}` speaks of {row['called']}, and no step lists it"
+                yield Finding(numbered.step.place, "not-at-hand", said, _add(row["called"]))
+
+
+def _rows_in(text: str) -> Iterator[Mapping[str, Any]]:
+    """Yield the rows of the table that words of a text ask for."""
+    rows, small = _by_first_word(), text.casefold()
+    for word in rows.keys() & set(_WORD.findall(small)):
+        for row in rows[word]:
+            match = row["prose"].search(small)
+            if match and not _NOT.search(small, 0, match.start()):
+                yield row
+
+
 _NOT = re.compile(r"\b(?:no|never|not|without|nor)(?:\s+(?:an?|the|by|with|use))*\s+$")
 """What stands before the word for a tool that is not to be used."""
 
 
-def _prose_of(step: Step) -> Iterator[Prose]:
+def prose_of(step: Step) -> Iterator[Prose]:
+    """Yield the prose of a step, and that of the signs in it."""
     yield from step.block.prose
     for block in step.block.blocks:
         yield from block.prose
-
-
-# -- hands -----------------------------------------------------------------------------------------
-
-_HELPER = re.compile(
-    r"\b(?:an?|the|your)\s+(?:second\s+person|helper|second\s+pair\s+of\s+hands)\b"
-    r"|\bone\s+of\s+you\b|\b(?:two|both|four)\s+(?:people|of\s+you)\b|\bthe\s+two\s+of\s+you\b"
-    r"|\bone\s+(?:holds|pulls|turns|steers|pushes|lifts)\b[^.]*\bthe\s+other\b"
-    r"|\b(?:the\s+one|one)\s+(?:at|inside|outside)\b[^.]*\b(?:other|one\s+(?:at|inside|outside|with))\b",
-    re.IGNORECASE,
-)
-"""How a step says that one is not enough: common practice, no source."""
-_TWO = re.compile(r"\b(?:two\s+people|two\s+of\s+you)\b", re.IGNORECASE)
-
-
-def hands(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find steps for one person whose words, or hazards, ask for two."""
-    for plan in _plans(manual, page):
-        own = (n for n in plan.steps if n.page == page and not n.through and n.step.actions)
-        alone = [numbered for numbered in own if numbered.step.people < 2]
-        for numbered in alone:
-            yield from _told_by_prose(numbered.step, page)
-        for hazard in plan.scope.each_hazard() if alone else ():
-            if "two" in hazard.avoid and _TWO.search(hazard.avoid):
-                yield from _told_by_hazard(hazard.id, plan, alone)
-        yield from _by_fewer(plan, alone)
-
-
-def _by_fewer(plan: Plan, alone: list[NumberedStep]) -> Iterator[Finding]:
-    """Find heavy things that one moves here and several elsewhere in the procedure."""
-    several = [n for n in plan.steps if n.step.people > 1]
-    moved = {name: n for n in several for name in _heavy_in(n.step, plan)}
-    for numbered in alone if moved else ():
-        for name in _heavy_in(numbered.step, plan):
-            if name in moved:
-                other = moved[name]
-                said = (
-                    f"one moves `{name}`, and in step {other.number} it takes {other.step.people}"
-                )
-                related = ((other.through or other.step).place,)
-                yield Finding(numbered.step.place, "not-at-hand", said,
-                              f"write `people: {other.step.people}`", related=related)  # fmt: skip
-
-
-_MOVES = frozenset({"remove", "fit", "lift", "position", "seat"})
-
-
-def _heavy_in(step: Step, plan: Plan) -> Iterator[str]:
-    """Yield the parts that a step moves and of which the mass is told, or that have to be held."""
-    for action in step.actions:
-        for name in map(str, action.objects) if action.verb in _MOVES else ():
-            part = plan.scope.of(Part, name)
-            if part is not None and (part.mass is not None or part.needs_support):
-                yield name
-
-
-def _may_tell(text: str) -> bool:
-    """Tell whether a text has one of the words that are in all that is looked for: a quick look."""
-    return (
-        "helper" in text or "you" in text or "people" in text or "hands" in text
-        or "person" in text or "other" in text or "side" in text
-    )  # fmt: skip
-
-
-_TWO_OF_YOU = "write `people: 2`"
-
-
-def _told_by_prose(step: Step, page: str) -> Iterator[Finding]:
-    for prose in _prose_of(step):
-        match = _HELPER.search(prose.text) if _may_tell(prose.text) else None
-        if match:
-            words = " ".join(match[0].split())
-            said = f"“{words}”: the step speaks of more than one, and says `people: 1`"
-            place = place_in(page, prose, match.start())
-            yield Finding(place, "prose-disagrees", said, _TWO_OF_YOU)
-            return
-
-
-def _told_by_hazard(name: str, plan: Plan, alone: list[NumberedStep]) -> Iterator[Finding]:
-    """Find the steps for one that call for a hazard which asks for two."""
-    for numbered in alone:
-        if name in hazards_of_step(numbered, plan) and not _speaks(numbered.step):
-            said = f"`{name}` asks for two people, and the step says `people: 1`"
-            yield Finding(numbered.step.place, "not-at-hand", said, _TWO_OF_YOU)
-
-
-def _speaks(step: Step) -> bool:
-    return any(_HELPER.search(prose.text) for prose in _prose_of(step))
 
 
 # -- the table -------------------------------------------------------------------------------------
