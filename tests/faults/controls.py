@@ -238,7 +238,8 @@ def _alike(source: Source, one: Step, two: Step) -> bool:
     between = source.text[span_of(source, one)[1] : span_of(source, two)[0]].strip()
     plain = not (two.signals or two.hazards or one.signals or one.supplies or two.supplies)
     drawn = "order-drawing" in two.block.body
-    referred = f"`{two.id}`" in source.text or f"after: {two.id}" in source.text
+    marks = (f"`{two.id}`", f"after: {two.id}", f"\n{two.id}: {{says")
+    referred = any(mark in source.text for mark in marks)
     same = one.when == two.when and one.people == two.people and bool(one.actions and two.actions)
     return same and plain and not (between or drawn or referred)
 
