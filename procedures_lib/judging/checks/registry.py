@@ -64,6 +64,7 @@ CHECKS: tuple[Check, ...] = (
     walks.procedures,
     signal_words.before_step_1,
     signal_words.signal_words,
+    signal_words.titles,
     signal_words.signs_below,
     hardware.threads,
     hardware.counts,
