@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
+from functools import cache
 from itertools import pairwise
 
 from procedures_lib.findings import Finding, Level, Place
@@ -123,8 +124,9 @@ def _meant(signal: Signal, scope: Scope) -> str:
     return ""
 
 
-def _words_of(text: str) -> set[str]:
-    return set(re.findall(r"[a-z]{3,}", text.lower())) - _WEAK
+@cache
+def _words_of(text: str) -> frozenset[str]:
+    return frozenset(re.findall(r"[a-z]{3,}", text.lower())) - _WEAK
 
 
 def signs_below(manual: Manual, page: str) -> Iterator[Finding]:
