@@ -101,3 +101,25 @@ def test_a_hose_with_a_behind_on_one_side() -> None:
 
 def test_the_other_side_of_a_name() -> None:
     assert other_side("left-header-nuts, bright, Leftover") == "right-header-nuts, bright, Leftover"
+
+
+@pytest.mark.parametrize(
+    ("plug", "washer", "number"),
+    [
+        ("gearbox=manual", "gearbox=manual", 0),
+        ("gearbox=manual", "gearbox=automatic", 1),
+        ("gearbox=manual", "not gearbox=manual", 1),
+        ("gearbox=manual", "seats=two", 0),
+    ],
+)
+def test_a_thing_that_leans_on_one_of_other_cars(plug: str, washer: str, number: int) -> None:
+    text = f"""```{{vehicle}} car
+name: Car
+options: {{gearbox: [manual, automatic], seats: [two, four]}}
+```
+```{{fasteners}}
+washer: {{name: Washer, kind: crush-washer, when: {washer}}}
+drain: {{name: Plug, kind: plug, with: washer, when: {plug}}}
+```
+"""
+    assert len(findings_of(text, "never-true")) == number

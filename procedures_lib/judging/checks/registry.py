@@ -59,6 +59,7 @@ CHECKS: tuple[Check, ...] = (
     conditions.options,
     conditions.steps_that_apply,
     conditions.kit_items,
+    conditions.joined,
     conditions.jobs_that_apply,
     walks.chains,
     walks.procedures,
