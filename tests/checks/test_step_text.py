@@ -153,3 +153,47 @@ def test_a_drawing_that_is_spoken_of() -> None:
     assert checks(then="{torque}`hub-bolts`, in the order drawn.") == [OTHERWISE]
     assert checks(then="{torque}`hub-bolts`, in the order drawn." + drawing) == []
     assert checks(then="It is drawn on to its dowels; drawn off, no.") == []
+
+
+SIGNS = """# Work
+```{{vehicle}} car
+name: Car
+```
+```{{procedure}} work
+vehicle: car
+revision: A
+```
+::::{{step}} Look
+---
+do: inspect lamp
+hazards: [airbag, battery]
+---
+{above}
+
+Words.
+
+{below}
+::::
+"""
+
+
+def sign(title: str, hazard: str = "", word: str = "danger") -> str:
+    return f":::{{{word}}} {title}\n{hazard and f':hazard: {hazard}'}\nMind it.\n:::"
+
+
+@pytest.mark.parametrize(
+    ("above", "below", "expected"),
+    [
+        (sign("Airbag: kills", "airbag"), "", []),
+        (sign("It kills", "airbag"), "", []),
+        (sign("Airbag: kills", "battery"), "", ["hazard-not-shown"]),
+        ("\n\n".join([sign("It kills", "airbag")] * 2 + [sign("It kills", "battery")]), "",
+         ["hazard-not-shown"]),
+        (sign("Once cut, cut", word="notice"), "", []),
+        ("", sign("Once cut, cut", word="notice"), ["signal-order"]),
+    ],
+)  # fmt: skip
+def test_signs_of_a_step(above: str, below: str, expected: list[str]) -> None:
+    found = findings_of(SIGNS.format(above=above, below=below))
+    known = {"hazard-not-shown", "signal-order"}
+    assert [each.check for each in found if each.check in known] == expected

@@ -59,7 +59,6 @@ def told(left: str = "", right: str = "", on_left: str = "", on_right: str = "")
     ("on_left", "on_right"),
     [
         ("  recheck: 100 km", "  recheck: 100 km"),
-        ("  hidden-by: left-shield", "  hidden-by: right-shield"),
         ("  hidden-by: left-shield", "  hidden-by: [right-shield, pump]"),
         ("  turns: left", ""),
         ("  recheck: 100 km", "  note: the sheet asks for it on the left alone"),
@@ -77,7 +76,7 @@ def test_the_same_on_both_sides(on_left: str, on_right: str) -> None:
         ("  recheck: 100 km", "  recheck: 1000 km", "`recheck` 1000 km, for 100 km"),
         ("  recheck: 100 km", "", "`recheck` not given, for 100 km"),
         ("", "  reuse: false", "`reuse` false, for nothing"),
-        ("  hidden-by: left-shield", "", "`hidden-by` not given, for right-shield"),
+        ("  at: ride-height", "", "`at` not given, for ride-height"),
         ("  order: [front, rear]", "", "`order` given for one of them alone"),
     ],
 )
@@ -93,11 +92,36 @@ def test_positions_are_mirrored() -> None:
     assert [found.check for found in findings_of(moved)] == ["twins-differ"]
 
 
-def test_a_hose_with_a_behind_on_one_side() -> None:
-    assert told(", behind: left-shield", ", behind: right-shield") == []
-    assert len(told(", behind: left-shield", "")) == 1
-    assert told("", ", behind: pump") == []
+def test_what_a_joint_is_between_and_what_is_before_it() -> None:
+    assert told(", behind: left-shield", ", behind: pump") == []
+    assert told(", carries: oil", "") == ["`right-shaft` says otherwise than `left-shaft`: "
+                                          "`carries` not given, for oil"]  # fmt: skip
+    page = PAGE.format(left="", right="", on_left="", on_right="")
+    turned = page.replace("[gearbox, hub]", "[hub, gearbox]", 1)
+    assert findings_of(turned, "twins-differ") == []
 
 
 def test_the_other_side_of_a_name() -> None:
     assert other_side("left-header-nuts, bright, Leftover") == "right-header-nuts, bright, Leftover"
+
+
+@pytest.mark.parametrize(
+    ("plug", "washer", "number"),
+    [
+        ("gearbox=manual", "gearbox=manual", 0),
+        ("gearbox=manual", "gearbox=automatic", 1),
+        ("gearbox=manual", "not gearbox=manual", 1),
+        ("gearbox=manual", "seats=two", 0),
+    ],
+)
+def test_a_thing_that_leans_on_one_of_other_cars(plug: str, washer: str, number: int) -> None:
+    text = f"""```{{vehicle}} car
+name: Car
+options: {{gearbox: [manual, automatic], seats: [two, four]}}
+```
+```{{fasteners}}
+washer: {{name: Washer, kind: crush-washer, when: {washer}}}
+drain: {{name: Plug, kind: plug, with: washer, when: {plug}}}
+```
+"""
+    assert len(findings_of(text, "never-true")) == number

@@ -577,8 +577,10 @@ def _with_sign(step: str) -> list[str]:
         # No hazard is said, but its name is in the title.
         (FUEL_STEP.replace("SIGN", ":::{warning} Fuel under pressure\nGlasses on.\n:::"),
          ["signal-order"]),
-        # It warns of another thing.
-        (FUEL_STEP.replace("SIGN", ":::{notice} Paint\nA drop takes it off.\n:::"), []),
+        # It warns of another thing: below all words it is read too late, between them it may stand.
+        (FUEL_STEP.replace("SIGN", ":::{notice} Paint\nA drop takes it off.\n:::"),
+         ["signal-order"]),
+        (FUEL_STEP.replace("SIGN", ":::{notice} Paint\nA drop takes it off.\n:::\n\nOff."), []),
         # The step only makes it safe: the sign is about what comes below.
         (FUEL_STEP.replace("  - disconnect feed-line\n", "").replace("SIGN", FUEL_SIGN)
          + "\n:::{step} Off\n:do: disconnect feed-line\nOff.\n:::\n", []),

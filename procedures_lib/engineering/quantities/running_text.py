@@ -103,11 +103,12 @@ _SPOKEN = re.compile(
     + f"(?:{'|'.join(f'(?P<{kind}>{unit})' for kind, unit in _SPOKEN_UNITS.items())})\\b",
     re.IGNORECASE,
 )
-_MAY_BE_SPOKEN = re.compile(
-    r"newton|foot|inch|pound|met(?:re|er)|lit(?:re|er)|quart|pascal|bar|psi|kilo|mile|gram|volt"
-    r"|degree",
-    re.IGNORECASE,
-)
+_STEMS = (
+    "newton", "foot", "inch", "pound", "metre", "meter", "litre", "liter", "quart", "pascal", "bar",
+    "psi", "kilo", "mile", "gram", "volt", "degree",
+)  # fmt: skip
+"""A part of each unit's name, which is looked for first."""
+
 _FURTHER = re.compile(
     r"\b(?:further|another|again by|by another)\s(?:a\s|by\s)*(?:half|quarter|third|sixth)\s"
     r"(?:of\s)?(?:a\s)?turn\b"
@@ -123,12 +124,17 @@ _BARE = re.compile(
 
 def find_spoken(text: str) -> tuple[TypedQuantity, ...]:
     """Return quantities written in words, and numbers that a wrench is set to without a unit."""
-    found = [
-        TypedQuantity(match.start(), match.end(), match[0], str(match.lastgroup))
-        for match in (_SPOKEN.finditer(text) if _MAY_BE_SPOKEN.search(text) else ())
-    ]
-    for match in _FURTHER.finditer(text) if " turn" in text else ():
-        found.append(TypedQuantity(match.start(), match.end(), match[0], "angle"))
-    for match in _BARE.finditer(text) if _DIGIT.search(text) else ():
-        found.append(TypedQuantity(match.start(), match.end(), match["number"], "torque"))
+    found: list[TypedQuantity] = []
+    low = text.lower()
+    if any(stem in low for stem in _STEMS):
+        found += [_typed(match, str(match.lastgroup)) for match in _SPOKEN.finditer(text)]
+    if " turn" in low:
+        found += [_typed(match, "angle") for match in _FURTHER.finditer(text)]
+    if _DIGIT.search(text):
+        for match in _BARE.finditer(text):
+            found.append(TypedQuantity(match.start(), match.end(), match["number"], "torque"))
     return tuple(sorted(found, key=lambda each: each.start))
+
+
+def _typed(match: re.Match[str], kind: str) -> TypedQuantity:
+    return TypedQuantity(match.start(), match.end(), match[0], kind)

@@ -12,8 +12,9 @@ from procedures_lib.judging.checks.step_text import own_steps, texts
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.verbs import VERBS
+from procedures_lib.language.entities.work import Step
 from procedures_lib.language.reading.page import Prose
-from procedures_lib.manual import Manual
+from procedures_lib.manual import Manual, Plan
 
 _LEFT_HAND = re.compile(
     r"\bleft-hand(?:ed)? thread"
@@ -25,7 +26,7 @@ _WHICH_WAY = re.compile(r"\bleft-hand|clockwise\b", re.IGNORECASE)
 
 
 _ONCE = re.compile(
-    r"\bused (?:only once|once only|once)\b|\b(?:new|renewed) every time\b|\bfor one use only\b",
+    r"\bused\s(?:only\sonce|once)\b|\b(?:new|renewed)\severy\stime\b|\bfor\sone\suse\sonly\b",
     re.IGNORECASE,
 )
 """How a text says that a thing is for one use: common practice, no source."""
@@ -37,20 +38,35 @@ def words_and_facts(manual: Manual, page: str) -> Iterator[Finding]:
         step = numbered.step
         if not step.actions:
             continue
-        things = [plan.scope.get(str(name)) for a in step.actions for name in a.objects]
-        groups = [each for each in things if isinstance(each, Fastener)]
-        left = any(group.turns == "left" for group in groups)
         for prose in texts(step):
-            match = _LEFT_HAND.search(prose.text)
-            if match and groups and not left and not any(map(manual.is_damaged, groups)):
-                said = f"“{match[0]}”: none of the fasteners of this step has a left-hand thread"
-                hint = "write `turns: left` on the fastener"
-                yield _at(page, prose, match, said, hint)
-            match = _ONCE.search(" ".join(prose.text.split("\n")))
-            if match and things and all(map(_goes_on_again, things)):
-                said = f"“{match[0]}”: none of what the step works on is for one use"
-                hint = "write `reuse: false` on what is meant"
-                yield _at(page, prose, match, said, hint)
+            low = prose.text.lower()
+            if "left-hand" in low or "clockwise" in low:
+                yield from _left_hand(manual, page, plan, step, prose)
+            if " once" in low or "every time" in low or "for one" in low:
+                yield from _once(page, plan, step, prose)
+
+
+def _left_hand(
+    manual: Manual, page: str, plan: Plan, step: Step, prose: Prose
+) -> Iterator[Finding]:
+    groups = [each for each in _things(plan, step) if isinstance(each, Fastener)]
+    left = any(group.turns == "left" for group in groups)
+    match = _LEFT_HAND.search(prose.text)
+    if match and groups and not left and not any(map(manual.is_damaged, groups)):
+        said = f"“{match[0]}”: none of the fasteners of this step has a left-hand thread"
+        yield _at(page, prose, match, said, "write `turns: left` on the fastener")
+
+
+def _once(page: str, plan: Plan, step: Step, prose: Prose) -> Iterator[Finding]:
+    things = _things(plan, step)
+    match = _ONCE.search(prose.text)
+    if match and things and all(map(_goes_on_again, things)):
+        said = f"“{match[0]}”: none of what the step works on is for one use"
+        yield _at(page, prose, match, said, "write `reuse: false` on what is meant")
+
+
+def _things(plan: Plan, step: Step) -> list[Entity | None]:
+    return [plan.scope.get(str(name)) for action in step.actions for name in action.objects]
 
 
 def unsaid_left_hand(manual: Manual, page: str) -> Iterator[Finding]:
@@ -58,14 +74,13 @@ def unsaid_left_hand(manual: Manual, page: str) -> Iterator[Finding]:
 
     A step without words is let pass: the torque table has the hand of the thread.
     """
-    told: set[str] = set()
-    for plan, numbered in own_steps(manual, page):
+    left = {group.id: group for group in manual.scope(page).all(Fastener) if group.turns == "left"}
+    for _, numbered in own_steps(manual, page) if left else ():
         step = numbered.step
         turning = (a for a in step.actions if VERBS[a.verb].turns_in or VERBS[a.verb].turns_out)
         for name in (str(name) for action in turning for name in action.objects):
-            group = plan.scope.of(Fastener, name) if name not in told else None
-            told.add(name)
-            if not isinstance(group, Fastener) or group.turns != "left":
+            group = left.pop(name, None)
+            if group is None:
                 continue
             words = [prose.text for prose in texts(step) if prose.line > step.place.line]
             if words and not any(map(_WHICH_WAY.search, words)):

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator
 
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
-from procedures_lib.language.entities.car import Fastener, Vehicle
+from procedures_lib.language.entities.car import Fastener, Fluid, Vehicle
+from procedures_lib.language.entities.entity import references
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Content, Job, Procedure, Signal
 from procedures_lib.language.variants import ALWAYS, Condition
@@ -160,3 +161,25 @@ def kit_items(manual: Manual, page: str) -> Iterator[Finding]:
             said = f"`{item.what}` is in the box for `{item.when}`, and on cars with `{when}`"
             hint = "correct one of the two conditions"
             yield Finding(item.place, "never-true", said, hint, related=(thing.place,))
+
+
+def joined(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find things of a page that lean on others which no car has together with them."""
+    vehicle = vehicle_of(manual, page)
+    if vehicle is None:
+        return
+    scope, space = manual.scope(page), Space(vehicle.options)
+    for entity in manual.contents[page].entities:
+        when = getattr(entity, "when", ALWAYS)
+        if when == ALWAYS or not space.region(when):
+            continue
+        named = [(ref.field, ref.target) for ref in references(entity)]
+        if isinstance(entity, Fluid):
+            named += [("drain or fill", name) for name in (*entity.drain, *entity.fill)]
+        for field, name in named:
+            other = scope.get(str(name))
+            if other is not None and _exclude(when, getattr(other, "when", ALWAYS), space):
+                said = f"`{entity.id}` is for `{when}`; its `{field}`, `{name}`, is not"
+                hint = "correct one of the two conditions: no car has both"
+                yield Finding(entity.place, "never-true", said, hint, related=(other.place,))
+                break

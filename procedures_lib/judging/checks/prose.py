@@ -109,9 +109,14 @@ _LOST_ROLE = re.compile(
 )
 
 
+_GLUED = re.compile(rf"[a-z}}]{HIDDEN}")
+
+
 def lost_roles(manual: Manual, page: str) -> Iterator[Finding]:
     """Find roles that lost a brace or a tick, and are shown as text."""
     for prose in _prose(manual.contents[page]):
+        if "{" not in prose.text and not _GLUED.search(prose.text):
+            continue
         for match in _LOST_ROLE.finditer(prose.text):
             name = match[0].strip("{}")
             said = f"“{match[0]}” is shown as text: the role has lost a brace or a tick"

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
+from functools import cache
 from itertools import pairwise
 
 from procedures_lib.findings import Finding, Level, Place
@@ -95,6 +98,43 @@ def _too_weak(signal: Signal, scope: Scope) -> Iterator[Finding]:
         yield Finding(signal.place, "hazard-not-shown", said, hint, Level.WARNING, related=related)
 
 
+_WEAK = frozenset({"the", "and", "under", "open", "pressure", "with", "beside", "near", "loaded"})
+"""Words that the names of several hazards have, or that any title may have."""
+
+
+def titles(manual: Manual, page: str) -> Iterator[Finding]:
+    """Find signs whose title is about another hazard than they show."""
+    content, scope = manual.contents[page], manual.scope(page)
+    signals = [*content.signals, *(s for step in steps_on(content) for s in step.signals)]
+    often = Counter((signal.title, str(signal.hazard)) for signal in signals if signal.hazard)
+    for signal in signals:
+        if not signal.hazard or hazard_named(signal.hazard, scope) is None:
+            continue
+        usual = max((n, name) for (title, name), n in often.items() if title == signal.title)
+        meant = _meant(signal, scope)
+        if not meant and often[signal.title, str(signal.hazard)] < usual[0]:
+            meant = usual[1]
+        if meant:
+            said = f"“{signal.title}” shows `{signal.hazard}`, and its title is about `{meant}`"
+            hint = f"write `:hazard: {meant}`, or correct the title"
+            yield Finding(signal.place, "hazard-not-shown", said, hint, Level.WARNING)
+
+
+def _meant(signal: Signal, scope: Scope) -> str:
+    """The library's hazard of which a sign's title has a word, if the sign's own has none there."""
+    words = _words_of(signal.title)
+    for name in dict.fromkeys([str(signal.hazard), *BUILTIN_HAZARDS]):
+        hazard = hazard_named(name, scope)
+        if hazard is not None and not words.isdisjoint(_words_of(f"{name} {hazard.name}")):
+            return "" if name == signal.hazard else name
+    return ""
+
+
+@cache
+def _words_of(text: str) -> frozenset[str]:
+    return frozenset(re.findall(r"[a-z]{3,}", text.lower())) - _WEAK
+
+
 def signs_below(manual: Manual, page: str) -> Iterator[Finding]:
     """Find signs that stand below the action they warn of, within a step and on the page.
 
@@ -127,6 +167,10 @@ def _below_its_action(step: Step, plan: Plan) -> Iterator[Finding]:
             hint = "put it above them: it is read before the work"
             related = (Place(signal.place.page, min(named or prose)),)
             yield Finding(signal.place, "signal-order", said, hint, related=related)
+        elif last and not signal.hazard and not hazard:
+            said = f"{signal.word} stands below all the words of its step"
+            hint = "put it above them: it is read before the work"
+            yield Finding(signal.place, "signal-order", said, hint, Level.WARNING)
 
 
 def _below_its_steps(signal: Signal, steps: list[NumberedStep], plan: Plan) -> Iterator[Finding]:

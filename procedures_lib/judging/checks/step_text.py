@@ -22,10 +22,15 @@ _SENTENCE = re.compile(r"[.!?:;](?=\s)")
 
 
 class Named(NamedTuple):
-    """A role in the text of a step, and the words of its sentence that stand before it."""
+    """A role in the text of a step, and the words of its paragraph that stand before it."""
 
     role: Role
-    before: str
+    above: str
+
+    @property
+    def before(self) -> str:
+        """The words of the role's sentence that stand before it, on one line."""
+        return " ".join(_SENTENCE.split(self.above)[-1].split())
 
 
 def own_steps(manual: Manual, page: str) -> Iterator[tuple[Plan, NumberedStep]]:
@@ -47,43 +52,34 @@ def _named(block: Block) -> Iterator[Named]:
 
     Where code stands on the same line, which of the two is meant is not known: no words then.
     """
-    if not block.roles:
-        return
     on_line = Counter(role.target.line for role in block.roles)
-    before: dict[int, list[str]] = {}
-    for prose in block.prose:
-        for at, sign in enumerate(prose.text):
-            if sign == HIDDEN:
-                line = prose.line + prose.text.count("\n", 0, at)
-                before.setdefault(line, []).append(_sentence(prose.text[:at]))
+    above: dict[int, list[str]] = {}
+    for prose in block.prose if on_line else ():
+        at = prose.text.find(HIDDEN)
+        while at >= 0:
+            line = prose.line + prose.text.count("\n", 0, at)
+            above.setdefault(line, []).append(prose.text[:at])
+            at = prose.text.find(HIDDEN, at + 1)
     for role in block.roles:
         line = role.target.line
-        words = before.get(line, [])
+        words = above.get(line, [])
         told = len(words) == on_line[line]
         yield Named(role, words.pop(0) if told else "")
         on_line[line] -= told
-
-
-def _sentence(text: str) -> str:
-    """The words since the last sentence ended, on one line."""
-    return " ".join(_SENTENCE.split(text)[-1].split())
 
 
 def named_in(manual: Manual, page: str) -> Iterator[Finding]:
     """Judge each role in the text of a step by what the step does, and where it stands."""
     for plan, numbered in own_steps(manual, page):
         step = numbered.step
-        if not any(block.roles or block.blocks for block in step.block.walk()):
-            continue
-        if step.actions and not _is_mistyped(plan, step):
-            yield from _foreign(plan, step, page)
-        for block in step.block.walk():
-            for named in _named(block):
-                judged = [
-                    *_of_another_step(plan, numbered, named, page),
-                    *_of_another_side(plan, named, page),
-                    *_done_otherwise(step, named, page),
-                ]
+        all_named = [named for block in step.block.walk() for named in _named(block)]
+        if step.actions and (all_named or step.block.blocks) and not _is_mistyped(plan, step):
+            yield from _foreign(plan, step, all_named, page)
+        for named in all_named:
+            if named.role.name == "step":
+                yield from _of_another_step(plan, numbered, named, page)
+            elif named.role.name in _OF_THINGS:
+                judged = [*_of_another_side(plan, named, page), *_done_otherwise(step, named, page)]
                 yield from judged[:1]
 
 
@@ -108,7 +104,7 @@ def _is_mistyped(plan: Plan, step: Step) -> bool:
     return bool(step.unread)
 
 
-def _foreign(plan: Plan, step: Step, page: str) -> Iterator[Finding]:
+def _foreign(plan: Plan, step: Step, all_named: list[Named], page: str) -> Iterator[Finding]:
     """Find torques, drawings and things in a step that works on others, and not on these."""
     turned = _objects(step, lambda verb: verb.turns_in or verb.name == "adjust")
     turned = [name for name in turned if isinstance(plan.scope.get(name), Fastener)]
@@ -120,7 +116,7 @@ def _foreign(plan: Plan, step: Step, page: str) -> Iterator[Finding]:
             said = f"the step shows the torque or order of `{name}`, and tightens others"
             hint = f"name {_listed(turned)}"
             yield Finding(Place(page, line), "foreign-joint", said, hint)
-    for named in (each for block in step.block.walk() for each in _named(block)):
+    for named in all_named:
         kind = _THINGS.get(named.role.name)
         thing = plan.scope.of(kind, named.role.target) if kind else None
         if thing is None or thing.id in worked or _ASIDE.search(named.before):
@@ -191,9 +187,10 @@ def without_drawing(manual: Manual, page: str) -> Iterator[Finding]:
     """Find steps that send the reader to a drawing of the order, and hold none."""
     for plan, numbered in own_steps(manual, page):
         step = numbered.step
-        if any(inner.name in _DRAWINGS for inner in step.block.walk()) or step.block.fences:
+        spoken = [each for each in texts(step) if "drawn" in each.text or "shown" in each.text]
+        if not spoken or any(inner.name in _DRAWINGS for inner in step.block.walk()):
             continue
-        for prose in texts(step):
+        for prose in spoken if not step.block.fences else ():
             match = _SHOWN_BELOW.search(" ".join(prose.text.split()))
             if match:
                 turned = _objects(step, lambda verb: verb.turns_in)
@@ -224,8 +221,6 @@ def _of_another_step(
     plan: Plan, numbered: NumberedStep, named: Named, page: str
 ) -> Iterator[Finding]:
     """Find references to the step itself, to one of other cars, and backwards to a later one."""
-    if named.role.name != "step":
-        return
     name, place = str(named.role.target), Place(page, named.role.target.line)
     targets = [each for each in plan.steps if each.step.id == name]
     options = plan.vehicle.options if plan.vehicle else ()
@@ -260,7 +255,7 @@ _SIDE_BEFORE = re.compile(
 def _of_another_side(plan: Plan, named: Named, page: str) -> Iterator[Finding]:
     """Find a word for a side beside the name of what is on the other."""
     match = _SIDE_BEFORE.search(named.before)
-    thing = plan.scope.get(named.role.target) if match and named.role.name in _OF_THINGS else None
+    thing = plan.scope.get(named.role.target) if match else None
     if match and thing is not None:
         words = set(re.findall(r"[a-z]+", f"{thing.id} {getattr(thing, 'name', '')}".lower()))
         side = match[1].lower()
@@ -293,7 +288,7 @@ def _done_otherwise(step: Step, named: Named, page: str) -> Iterator[Finding]:
     verbs = [VERBS[action.verb] for action in step.actions if name in action.objects]
     off = any(verb.takes_off or verb.turns_out for verb in verbs)
     on = any(verb.puts_on or verb.turns_in for verb in verbs)
-    if off == on or named.role.name not in _OF_THINGS:
+    if off == on:
         return
     match = (_OFF if on else _ON).search(named.before)
     if match:

@@ -10,17 +10,18 @@ from typing import Any
 from procedures_lib.findings import Finding
 from procedures_lib.judging.checks.prose import SIDES
 from procedures_lib.language.entities.entity import Entity, fields_of
-from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual
 
 _SIDE = re.compile(r"(?<![A-Za-z])(left|right)(?![A-Za-z])")
-_FREE = frozenset({"name", "note", "number", "source", "turns", "positions", "order"})
+_FREE = frozenset({
+    "name", "note", "number", "source", "turns", "positions", "order", "behind", "hidden-by",
+})  # fmt: skip
 """What differs from side to side on a correct page, or is compared otherwise.
 
-A left-hand thread on one side is common on hubs and wheels; a sheet prints each side on its page.
+What is in the way differs; a left-hand thread on one side is common on hubs and wheels; a sheet
+prints each side on its page.
 """
-_IN_THE_WAY = frozenset({"behind", "hidden-by"})
-"""Of what is in the way, only things with a side of their own have a counterpart."""
+_UNORDERED = frozenset({"between", "held_by", "clamp", "closes", "exposed_by"})
 
 
 def other_side(text: str) -> str:
@@ -53,10 +54,10 @@ def _differences(left: Entity, right: Entity) -> Iterator[str]:
         one, other = getattr(left, attribute), getattr(right, attribute)
         if written in _FREE or one == other:
             continue
-        if written in _IN_THE_WAY:
-            one, other = _with_a_side(one), _with_a_side(other)
-        mirrored = other_side(_text(left, attribute, one))
-        if mirrored != (said := _text(right, attribute, other)):
+        mirrored, said = other_side(_text(left, attribute, one)), _text(right, attribute, other)
+        if attribute in _UNORDERED and sorted(mirrored.split(", ")) == sorted(said.split(", ")):
+            continue
+        if mirrored != said:
             yield f"`{written}` {said or 'not given'}, for {mirrored or 'nothing'}"
     if bool(getattr(left, "order", ())) != bool(getattr(right, "order", ())):
         yield "`order` given for one of them alone"
@@ -64,16 +65,10 @@ def _differences(left: Entity, right: Entity) -> Iterator[str]:
         yield "`positions`"
 
 
-def _with_a_side(names: tuple[Scalar, ...]) -> tuple[Scalar, ...]:
-    return tuple(name for name in names if _SIDE.search(name))
-
-
 def _text(entity: Entity, attribute: str, value: Any) -> str:
     """What a field says, as a page would write it."""
     if value in (None, (), ""):
         return ""
-    if attribute in {"behind", "hidden_by"}:
-        return ", ".join(sorted(value))
     dumped = entity.model_dump(mode="json", include={attribute})[attribute]
     if isinstance(dumped, list) and all(isinstance(each, str) for each in dumped):
         return ", ".join(dumped)
