@@ -34,7 +34,9 @@ def loosen(run: Run, group: Fastener, cars: Region) -> None:
     run.nothing_to_do(key, slack, "is not tight", "leave this out", group.place)
     _turned_out(run, key, group, cars - slack)
     if _holds_a_wheel(run, key):
-        _at_ride_height(run, key, run.where(key, cars - slack, states.TIGHT), "cracked loose")
+        tight = run.where(key, cars - slack, states.TIGHT)
+        _at_ride_height(run, key, tight - _raised_here(run, tight), "cracked loose")
+        _cracked_while_raised(run, key, _raised_here(run, tight))
     run.put(key, cars - run.where(key, cars, *states.IS_OUT), states.LOOSE)
     _through_it(run, key, cars - slack)
 
@@ -262,6 +264,23 @@ def _cracked_in_the_air(run: Run, key: Key, cars: Region) -> None:
             "ride-height", up, f"{run.does(key, 'is')} turned loose while the car is on its stands",
             f"`loosen {key}` while the wheels carry the car", mark, level=Level.WARNING,
         )  # fmt: skip
+
+
+def _raised_here(run: Run, cars: Region) -> Region:
+    """Return where this procedure itself has raised the car."""
+    found = run.none
+    for where, state, mark in run.track(VEHICLE).within(cars) if VEHICLE in run.tracks else ():
+        if state == states.RAISED and mark is not None:
+            found = found | where
+    return found
+
+
+def _cracked_while_raised(run: Run, key: Key, cars: Region) -> None:
+    run.find(
+        "ride-height", cars, f"{run.does(key, 'is')} cracked loose while the car is raised",
+        "do it with the car's weight on its wheels",
+        run.track(VEHICLE).mark(cars) if cars else None, run.car.things[key].place,
+    )  # fmt: skip
 
 
 def _at_ride_height(run: Run, key: Key, cars: Region, turned: str = "tightened") -> None:

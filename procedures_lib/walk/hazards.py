@@ -19,6 +19,8 @@ _HANDED_OVER = re.compile(
 )
 """What a step or signal word says when it leaves work to those who may do it."""
 
+_BY_LAW = "refrigerant"
+
 _ELECTRICAL = frozenset({"power", "signal", "airbag"})
 _ELECTRICAL_KINDS = frozenset({"plug", "cable", "wire"})
 _WET = frozenset({"coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust"})
@@ -210,15 +212,20 @@ def _live(run: Run, call: Call, cars: Region) -> Region:
 
 
 def _licensed(run: Run, call: Call, cars: Region) -> None:
-    """Find licensed work that the step does not hand to those who may do it."""
+    """Find licensed work that the step does not hand to those who may do it.
+
+    A sign about the hazard is enough, but for refrigerant: such signs also stand where the circuit
+    stays shut, and who may open it the law says (40 CFR 82.34, EU 2015/2067; from memory).
+    """
     step = run.step.step if run.step else None
-    if step is None or call.hazard in step.hazards:
+    by_sign = call.hazard != _BY_LAW
+    if step is None or (by_sign and call.hazard in step.hazards):
         return
     if any(_HANDED_OVER.search(prose.text) for prose in step.block.prose):
         return
     for signal in (*step.signals, *run.car.plan.content.signals):
         handed = any(_HANDED_OVER.search(text) for text in (signal.title, signal.text))
-        if handed or signal.hazard == call.hazard:
+        if handed or (by_sign and signal.hazard == call.hazard):
             cars = cars - run.car.space.region(signal.when)
     number = run.step.number if run.step else 0
     fresh = run.untold("licensed-work", f"{call.hazard} {number}", cars)

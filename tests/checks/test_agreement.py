@@ -130,3 +130,21 @@ contents:
 )
 def test_marks_of_a_merge(prose: str, expected: list[str]) -> None:
     assert checks(prose) == expected
+
+
+@pytest.mark.parametrize(
+    ("prose", "hub", "told"),
+    [
+        ("Start them by hand, anticlockwise.", ", turns: left", False),
+        ("Start them by hand, clockwise.", ", turns: left", True),
+        ("They come out clockwise.", ", turns: left", False),
+        ("They come out anticlockwise.", ", turns: left", True),
+        ("A left-hand thread: it goes in counterclockwise.", ", turns: left", False),
+        ("Start them by hand, clockwise.", "", False),
+        ("Tighten them crosswise. Seen from below, clockwise.", "", False),
+        ("They tighten anticlockwise.", "", True),
+    ],
+)
+def test_the_way_a_thread_turns(prose: str, hub: str, told: bool) -> None:
+    """Right-hand threads go in clockwise: common practice, no source."""
+    assert ("prose-disagrees" in checks(prose, hub=hub)) is told

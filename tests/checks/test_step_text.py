@@ -187,8 +187,8 @@ def sign(title: str, hazard: str = "", word: str = "danger") -> str:
         (sign("Airbag: kills", "airbag"), "", []),
         (sign("It kills", "airbag"), "", []),
         (sign("Airbag: kills", "battery"), "", ["hazard-not-shown"]),
-        ("\n\n".join([sign("It kills", "airbag")] * 2 + [sign("It kills", "battery")]), "",
-         ["hazard-not-shown"]),
+        ("\n\n".join([*[sign("It kills", "airbag")] * 2, sign("It kills", "battery", "warning")]),
+         "", ["hazard-not-shown"]),
         (sign("Once cut, cut", word="notice"), "", []),
         ("", sign("Once cut, cut", word="notice"), ["signal-order"]),
     ],
@@ -197,3 +197,40 @@ def test_signs_of_a_step(above: str, below: str, expected: list[str]) -> None:
     found = findings_of(SIGNS.format(above=above, below=below))
     known = {"hazard-not-shown", "signal-order"}
     assert [each.check for each in found if each.check in known] == expected
+
+
+def test_a_fastener_is_brought_to_its_own_torque() -> None:
+    assert checks(then="{fastener}`hub-nuts` to {torque}`hub-nuts`.") == []
+    assert checks(then="Bring {fastener}`hub-nuts` to\n{torque}`hub-bolts`.") == [FOREIGN]
+    assert checks(then="{fastener}`hub-nuts`, {fastener}`hub-bolts` to {torque}`hub-bolts`.") == []
+
+
+SIDES = """# Swap
+```{{vehicle}} car
+name: Car
+fixed: [body]
+```
+```{{parts}}
+left-pipe: {{name: Left pipe}}
+right-pipe: {{name: Right pipe}}
+left-probe: {{name: Left probe, on: left-pipe}}
+```
+```{{procedure}} swap
+vehicle: car
+revision: A
+```
+:::{{step}} Swap
+---
+do:
+  - remove left-probe
+  - fit left-probe on {target}
+---
+Mind the tip.
+:::
+"""
+
+
+@pytest.mark.parametrize(("target", "told"), [("left-pipe", False), ("right-pipe", True)])
+def test_what_is_left_goes_on_what_is_left(target: str, told: bool) -> None:
+    found = [finding.message for finding in findings_of(SIDES.format(target=target))]
+    assert ("`fit left-probe on right-pipe`: left goes on right" in found) is told

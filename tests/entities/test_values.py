@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import copy
 import pickle
+from itertools import product
 
 import pytest
 from pydantic import ValidationError
 
-from procedures_lib.findings import Place
+from procedures_lib.findings import Place, SlipError
 from procedures_lib.language.entities.car import Part
+from procedures_lib.language.entities.printed import PRINTED_OF, paths_of, read_printed
 from procedures_lib.language.reading.page import Scalar
 from tests.entities.test_car import FASTENER, PAGE
 from tests.entities.test_heads import KIT, SESSION
@@ -106,3 +108,18 @@ def test_an_entity_is_frozen_and_refuses_unknown_fields() -> None:
         part.name = "other"  # type: ignore[misc]
     with pytest.raises(ValidationError):
         Part.model_validate({"id": "a", "place": Place("page.md", 1), "nmae": "x"})
+
+
+@pytest.mark.parametrize("kind", PRINTED_OF)
+def test_whatever_a_row_prints_of_a_field_is_read_or_refused(kind: str) -> None:
+    """Every field of every kind, also one that holds a model or a dataclass of its own."""
+    one = Scalar("a=b", 3)
+    values = (one, Scalar("5 mm", 3), Scalar("", 3), [one, one], {one: one})
+    refused = []
+    for name, given in product(paths_of(kind), values):
+        try:
+            read_printed((kind,), name, given)
+        except SlipError as slip:
+            refused.append(slip)
+    assert 0 < len(refused) < len(paths_of(kind)) * len(values)
+    assert [slip.message for slip in refused if not slip.hint] == []

@@ -1,4 +1,4 @@
-"""Every check of the walk's families is emitted by the code, and stands in a test here."""
+"""Every check of the walk's families is emitted by the code, and stands in a test."""
 
 from __future__ import annotations
 
@@ -19,7 +19,10 @@ CODE = "".join(
     if path.name != "catalogue.py"
 )
 TESTS = "".join(
-    path.read_text(encoding="utf-8") for path in Path(__file__).parent.glob("test_*.py")
+    path.read_text(encoding="utf-8")
+    for folder in ("walk", "checks")
+    for path in (Path(__file__).parents[1] / folder).glob("test_*.py")
+    if path.name != "test_catalogue.py"
 )
 
 

@@ -55,6 +55,34 @@ def _left_hand(
     if match and groups and not left and not any(map(manual.is_damaged, groups)):
         said = f"“{match[0]}”: none of the fasteners of this step has a left-hand thread"
         yield _at(page, prose, match, said, "write `turns: left` on the fastener")
+        return
+    hands = {group.turns == "left" for group in groups}
+    if len(hands) == 1 and not any(map(manual.is_damaged, groups)):
+        yield from _wrong_way(page, prose, left)
+
+
+_IN = (
+    r"(?:start\w*|go(?:es)? (?:in|on)|turn(?:s|ed)? (?:in|on)|screw(?:s|ed)? (?:in|on)|tighten\w*)"
+)
+_OUT = (
+    r"(?:undo(?:es)?|comes? (?:out|off|loose)|unscrew\w*|loosen\w*|slacken\w*|backs? (?:out|off))"
+)
+_WAY = re.compile(
+    rf"\b(?:(?P<in>{_IN})|(?P<out>{_OUT}))\b(?:[^.;:!?]|\.(?=\S)){{0,60}}?"
+    r"\b(?P<against>anti-?|counter-?)?clockwise\b",
+    re.IGNORECASE,
+)
+"""Which way a text says that a thread goes in, or comes out."""
+
+
+def _wrong_way(page: str, prose: Prose, left: bool) -> Iterator[Finding]:
+    """Find words that turn a thread the other way than its hand, common to all of the step."""
+    for match in _WAY.finditer(" ".join(prose.text.split("\n"))):
+        clockwise_in = (match["against"] is None) == (match["in"] is not None)
+        if clockwise_in == left:
+            hand = "left-hand" if left else "right-hand"
+            said = f"“{match[0]}”: what this step turns has a {hand} thread"
+            yield _at(page, prose, match, said, "correct the text, or `turns` of the fastener")
 
 
 def _once(page: str, plan: Plan, step: Step, prose: Prose) -> Iterator[Finding]:

@@ -116,7 +116,7 @@ def _entries(
 ) -> Iterator[Finding]:
     """Take up what the lines of a page's contents name; yield what is wrong with them.
 
-    A pattern for pages beside this one may find none yet.
+    `*`, for the pages beside this one, may find none yet.
     """
     taken: set[str] = set()
     for line in lines:
@@ -125,7 +125,7 @@ def _entries(
         new = [name for name in named if name not in taken]
         taken.update(new)
         entries += (Entry(line.line, name) for name in new)
-        if not named and not (_is_pattern(line) and "/" not in line.target):
+        if not named and line.target != "*":
             said = f"`{line.target}` in the contents leads to no page"
             yield Finding(place, "broken-link", said, _near(manual, page, line.target))
         elif not new and not _is_pattern(line):

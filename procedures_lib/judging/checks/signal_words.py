@@ -15,6 +15,7 @@ from procedures_lib.language.entities.car import (
     BUILTIN_HAZARDS,
     CARRIES,
     PART_KINDS,
+    BuiltinHazard,
     Fluid,
     Hazard,
 )
@@ -84,13 +85,17 @@ def signal_words(manual: Manual, page: str) -> Iterator[Finding]:
                 yield Finding(signal.place, "signal-order", said, hint, related=(last.place,))
 
 
+def _is_graver(signal: Signal, hazard: Hazard | BuiltinHazard) -> bool:
+    return SIGNAL_RANKS[signal.word] > SIGNAL_RANKS[hazard.signal]
+
+
 def _too_weak(signal: Signal, scope: Scope) -> Iterator[Finding]:
     hazard = hazard_named(signal.hazard, scope) if signal.hazard else None
     if hazard is not None and SIGNAL_RANKS[signal.word] < SIGNAL_RANKS[hazard.signal]:
         said = f"{signal.word} shows `{signal.hazard}`, whose signal word is {hazard.signal}"
         hint = f"write `{{{hazard.signal.lower()}}}`"
         yield Finding(signal.place, "hazard-not-shown", said, hint)
-    elif hazard is not None and SIGNAL_RANKS[signal.word] > SIGNAL_RANKS[hazard.signal]:
+    elif hazard is not None and _is_graver(signal, hazard) and not _meant(signal, scope):
         said = f"{signal.word} shows `{signal.hazard}`, whose signal word is {hazard.signal}"
         hint = "give both the graver word, or both the lesser"
         place = hazard.place if isinstance(hazard, Hazard) else signal.place

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 from typing import NamedTuple
 
 from procedures_lib.findings import Finding, Level, Place
@@ -75,6 +76,8 @@ def named_in(manual: Manual, page: str) -> Iterator[Finding]:
         all_named = [named for block in step.block.walk() for named in _named(block)]
         if step.actions and (all_named or step.block.blocks) and not _is_mistyped(plan, step):
             yield from _foreign(plan, step, all_named, page)
+        yield from _torques_of_others(plan, all_named, page)
+        yield from _crossed(plan, step, page)
         for named in all_named:
             if named.role.name == "step":
                 yield from _of_another_step(plan, numbered, named, page)
@@ -127,6 +130,34 @@ def _foreign(plan: Plan, step: Step, all_named: list[Named], page: str) -> Itera
             hint = f"name {_listed(alike)}, or say it in words"
             place = Place(page, named.role.target.line)
             yield Finding(place, "foreign-joint", said, hint, Level.WARNING)
+
+
+def _torques_of_others(plan: Plan, all_named: list[Named], page: str) -> Iterator[Finding]:
+    """Find a fastener that its sentence brings to the torque of another."""
+    for one, other in pairwise(all_named):
+        if one.role.name != "fastener" or other.role.name != "torque":
+            continue
+        name, shown = str(one.role.target), str(other.role.target)
+        if name == shown or not other.before.endswith(f"{HIDDEN} to"):
+            continue
+        if plan.scope.of(Fastener, name) and plan.scope.of(Fastener, shown):
+            said = f"`{name}` is brought to the torque of `{shown}`"
+            hint = f"write {{torque}}`{name}`"
+            yield Finding(Place(page, other.role.target.line), "foreign-joint", said, hint)
+
+
+def _crossed(plan: Plan, step: Step, page: str) -> Iterator[Finding]:
+    """Find what is called left and goes on what is called right."""
+    for action in step.actions:
+        target = str(action.on or "")
+        sides = {word for word in target.split("-") if word in SIDES}
+        for name in action.objects if len(sides) == 1 else ():
+            own = {word for word in name.split("-") if word in SIDES}
+            (side,) = sides
+            if own == {SIDES[side]} and plan.scope.get(name) is not None:
+                said = f"`{action}`: {SIDES[side]} goes on {side}"
+                hint = "correct one of the two, or their ids"
+                yield Finding(step.place, "prose-disagrees", said, hint)
 
 
 def _listed(names: list[str]) -> str:

@@ -7,7 +7,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import ConfigDict, TypeAdapter, ValidationError
+from pydantic import ConfigDict, PydanticUserError, TypeAdapter, ValidationError
 
 from procedures_lib.engineering.quantities import Quantity, read_quantity
 from procedures_lib.findings import SlipError
@@ -139,7 +139,10 @@ def _adapter(kind: str, path: Path) -> TypeAdapter[Any]:
     field = model.model_fields[path[-1]]
     marks = tuple(field.metadata)
     annotation: Any = Annotated[(field.annotation, *marks)] if marks else field.annotation
-    return TypeAdapter(annotation, config=ConfigDict(arbitrary_types_allowed=True))
+    try:
+        return TypeAdapter(annotation, config=ConfigDict(arbitrary_types_allowed=True))
+    except PydanticUserError:  # a model or a dataclass: it has a configuration of its own
+        return TypeAdapter(annotation)
 
 
 _PACKED: TypeAdapter[int | Quantity] = TypeAdapter(Packed)
