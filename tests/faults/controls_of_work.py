@@ -227,7 +227,10 @@ def as_lines(demo: Demo) -> Iterator[Fault]:
 
 @right("a thing more in the way of a part")
 def more_behind(demo: Demo) -> Iterator[Fault]:
-    """Say that a part is behind what is taken off before it in every procedure anyway."""
+    """Say that a part is behind what is taken off before it in every procedure anyway.
+
+    So does the row of double entry that has it.
+    """
     for source in demo.sources.values():
         for entity in source.content.entities:
             whole = source.spot_of(entity)
@@ -236,9 +239,13 @@ def more_behind(demo: Demo) -> Iterator[Fault]:
                 if other.id == mine[0].value:
                     deeper = source.spot_of(other).texts("behind")
                     if deeper and deeper[0].value not in {part.value for part in mine}:
-                        edit = Edit(
-                            mine[0].start, mine[0].end, f"[{mine[0].value}, {deeper[0].value}]"
+                        both = f"[{mine[0].value}, {deeper[0].value}]"
+                        edits = [Edit(mine[0].start, mine[0].end, both)]
+                        row = re.compile(
+                            rf"^{entity.id}: {{.*\bbehind: ({mine[0].value})[,}}]", re.M
                         )
+                        if again := row.search(source.text, mine[0].end):
+                            edits.append(Edit(again.start(1), again.end(1), both))
                         if not source.text[: mine[0].start].endswith("["):
                             what = f"{entity.id}: behind {deeper[0].value} too"
-                            yield Fault(source.name, what, (edit,))
+                            yield Fault(source.name, what, tuple(edits))
