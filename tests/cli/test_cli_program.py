@@ -33,6 +33,7 @@ COMMANDS = (
     "fix",
     "schema",
     "record",
+    "take-over",
 )
 
 
