@@ -19,6 +19,10 @@ _SAMPLE = 200
 _MOST = 0.6
 _LONGEST_HEADING = 40
 _CLASSES = re.compile(r"(?:[4-6]\.[68]|8\.8|9\.8|10\.9|12\.9|A[24]-[5-8]0|grade \d)", re.I)
+_SPEC = re.compile(
+    r"(?:sae )?\d{1,2}w-?\d{2,3}\b.*|dot ?[345].*|.*\b(?:glycol|gl-\d|atf|api s[a-z]|acea)\b.*",
+    re.I,
+)
 _PART_NUMBER = re.compile(r"(?=.*\d)[A-Za-z0-9]+(?:[-./ ][A-Za-z0-9]+){0,5}")
 _WORDS = re.compile(r"[^\W\d_]{3,}")
 
@@ -200,6 +204,10 @@ def _is_class(text: str) -> bool:
     return bool(_CLASSES.fullmatch(text))
 
 
+def _is_spec(text: str) -> bool:
+    return bool(_SPEC.fullmatch(text))
+
+
 def _is_name(text: str) -> bool:
     return bool(_WORDS.search(text))
 
@@ -207,6 +215,7 @@ def _is_name(text: str) -> bool:
 _CONTENT: tuple[tuple[str, Callable[[str], bool]], ...] = (
     ("torque", _is_torque),
     ("volume", _is_volume),
+    ("spec", _is_spec),
     ("class", _is_class),
     ("thread", _is_thread),
     ("number", _is_part_number),

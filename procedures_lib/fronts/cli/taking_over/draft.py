@@ -21,6 +21,8 @@ _HEADINGS = {
     "parts": "Parts",
     "connections": "Connections",
 }
+ID_BLOCKS = tuple(_HEADINGS)
+"""The blocks whose entries have ids."""
 _LISTS = ("tools", "supplies")
 
 
@@ -56,6 +58,11 @@ class Changes:
     held: tuple[tuple[Placed, Entry], ...]
     there: tuple[Entry, ...]
     gone: tuple[Placed, ...] = field(default=())
+
+    @property
+    def brought(self) -> tuple[Entry, ...]:
+        """The entries that are written."""
+        return (*self.new, *(entry for _, entry in self.changed))
 
     @property
     def any(self) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from procedures_lib.fronts.cli.taking_over import cells
@@ -57,8 +57,13 @@ class Taken:
         return {(entry.where, entry.row) for entry in self.entries}
 
 
-def entries_of(table: Table, target: str, taken: Collection[str]) -> Taken:
-    """Return the entries for a kind of page, with ids that are none of those taken."""
+def entries_of(
+    table: Table, target: str, taken: Collection[str], known: Mapping[tuple[str, str], str]
+) -> Taken:
+    """Return the entries for a kind of page, with ids that are none of those taken.
+
+    ``known`` holds the ids of rows from an earlier run, by sheet and :attr:`Entry.row_mark`.
+    """
     make = _MAKERS.get((table.kind, target)) or _MAKERS.get((table.kind, ""))
     if make is None:
         why = _NO_PLACE.get(table.kind, "of what kind this list is does not show: name its columns")
@@ -66,10 +71,11 @@ def entries_of(table: Table, target: str, taken: Collection[str]) -> Taken:
     good, left = _named(table)
     names = [table.name(row).text for row, _ in good]
     marks = [_marks(table, row, section) for row, section in good]
-    ids = told_apart(names, marks, taken)
+    reads = ["|".join(cell.text or cell.doubt for cell in row.cells) for row, _ in good]
+    kept = [known.get((table.sheet.where, digest(read)), "") for read in reads]
+    ids = told_apart(names, marks, kept, taken)
     found: list[Entry] = []
-    for (row, _), name in zip(good, ids, strict=True):
-        read = "|".join(cell.text or cell.doubt for cell in row.cells)
+    for (row, _), name, read in zip(good, ids, reads, strict=True):
         found += [
             Entry(block, known, tuple(lines), table.sheet.where, row.number, read)
             for block, known, lines in make(table, row, name)
@@ -108,7 +114,7 @@ def _named(table: Table) -> tuple[list[tuple[Row, str]], list[Left]]:
 
 
 def _marks(table: Table, row: Row, section: str) -> list[str]:
-    roles = ("thread", "number", "head", "spec", "torque")
+    roles = ("thread", "number", "head", "spec")
     return [section, *(table.cell(row, role).text for role in roles)]
 
 

@@ -22,22 +22,26 @@ def id_from(name: str) -> str:
 
 
 def told_apart(
-    names: Sequence[str], marks: Sequence[Sequence[str]], taken: Collection[str]
+    names: Sequence[str],
+    marks: Sequence[Sequence[str]],
+    kept: Sequence[str],
+    taken: Collection[str],
 ) -> list[str]:
     """Return an id for each name, all different and none of those taken.
 
     Names that make one id are told apart by the first of their ``marks`` (section, thread, part
-    number …) in which all of them differ, else by a number.
+    number …) in which all of them differ, else by a number. ``kept`` holds the ids that some have
+    from an earlier run, and keep.
     """
     plain = [id_from(name) for name in names]
     alike: dict[str, list[int]] = {}
     for n, each in enumerate(plain):
         alike.setdefault(each, []).append(n)
-    used, ids = dict.fromkeys(taken, 2), [""] * len(names)
+    used, ids = dict.fromkeys([*taken, *filter(None, kept)], 2), list(kept)
     for name, rows in alike.items():
         own = _marked(name, [marks[n] for n in rows])
         for n, wanted in zip(rows, own, strict=True):
-            ids[n] = _free(wanted, used)
+            ids[n] = ids[n] or _free(wanted, used)
     return ids
 
 

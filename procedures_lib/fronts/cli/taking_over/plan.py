@@ -9,7 +9,14 @@ from pathlib import Path
 from procedures_lib.fronts.cli.arguments import Folders, relative
 from procedures_lib.fronts.cli.new import FOLDERS
 from procedures_lib.fronts.cli.taking_over.actions import Things
-from procedures_lib.fronts.cli.taking_over.draft import Changes, Placed, compared, with_changes
+from procedures_lib.fronts.cli.taking_over.draft import (
+    ID_BLOCKS,
+    Changes,
+    Placed,
+    compared,
+    placed_in,
+    with_changes,
+)
 from procedures_lib.fronts.cli.taking_over.entries import Entry, Taken, entries_of
 from procedures_lib.fronts.cli.taking_over.names import id_from
 from procedures_lib.fronts.cli.taking_over.pages import USUAL, new_page
@@ -74,7 +81,7 @@ def plan_of(
     pages: list[Draft] = []
     taken: list[Entry] = []
     for (kind, name), tables in by_page.items():
-        found = _taken(source, tables, kind, name, manual)
+        found = _taken(source, tables, (kind, name), manual, folders)
         left += found.left
         taken += found.entries
         if found.entries:
@@ -103,9 +110,17 @@ def _page_for(kind: str, target: tuple[str, str] | None, source: Source) -> tupl
     return USUAL.get(kind, "vehicle"), id_from(source.stem) or "taken-over"
 
 
-def _taken(source: Source, tables: Sequence[Table], kind: str, name: str, manual: Manual) -> Taken:
+def _taken(
+    source: Source,
+    tables: Sequence[Table],
+    page: tuple[str, str],
+    manual: Manual,
+    folders: Folders,
+) -> Taken:
+    kind, name = page
     head = manual.head(HEADS[kind], name)
     own = _ids_on(head.place.page, manual) if head else set()
+    known = {(old.where, old.read): old.name for old in _placed(kind, name, manual, folders)}
     seen = {each.id for each in manual.scope(head.place.page).entities()} - own if head else set()
     entries: list[Entry] = []
     left: list[Left] = []
@@ -113,7 +128,7 @@ def _taken(source: Source, tables: Sequence[Table], kind: str, name: str, manual
         if table.kind == "steps" and kind == "procedure":
             found = _steps_of(table, _things(kind, name, manual))
         else:
-            found = entries_of(table, kind, seen | {each.name for each in entries})
+            found = entries_of(table, kind, seen | {each.name for each in entries}, known)
         entries += found.entries
         left += found.left
     if source.steps and kind != "procedure":
@@ -124,6 +139,14 @@ def _taken(source: Source, tables: Sequence[Table], kind: str, name: str, manual
         entries += found.entries
         left += found.left
     return Taken(tuple(entries), tuple(left))
+
+
+def _placed(kind: str, name: str, manual: Manual, folders: Folders) -> Iterator[Placed]:
+    """Yield the entries of an earlier run that have ids."""
+    head = manual.head(HEADS[kind], name)
+    if head is not None:
+        text = (folders.pages / head.place.page).read_text("utf-8-sig")
+        yield from (each for each in placed_in(text) if each.block in ID_BLOCKS)
 
 
 def _ids_on(page: str, manual: Manual) -> set[str]:

@@ -16,7 +16,7 @@ from procedures_lib.fronts.cli.taking_over.draft import Changes
 from procedures_lib.fronts.cli.taking_over.entries import Entry
 from procedures_lib.fronts.cli.taking_over.plan import Draft, Plan
 from procedures_lib.fronts.cli.taking_over.sheet import column_name, row_ranges
-from procedures_lib.fronts.cli.taking_over.tables import KINDS, Left, Table
+from procedures_lib.fronts.cli.taking_over.tables import KINDS, TAKEN, Left, Table
 from procedures_lib.fronts.cli.terminal import Refused
 from procedures_lib.language.reading.page_text import LARGEST
 
@@ -38,7 +38,7 @@ def _lines(plan: Plan) -> Iterator[str]:
         yield f"  note: {note}"
     yield from _count(plan)
     yield from _of_left(plan.left)
-    yield from _of_blanks(plan.taken)
+    yield from _of_blanks(entry for page in plan.pages for entry in page.changes.brought)
     for page in plan.pages:
         yield from _of_page(page)
 
@@ -47,14 +47,16 @@ def _of_table(table: Table) -> Iterator[str]:
     yield f"{table.sheet.where}: a {KINDS[table.kind]}"
     for column in table.columns:
         heading = column.heading or "(no heading)"
-        yield f"  {column_name(column.index):>2}  {heading:<24}  {_role(column)}"
+        yield f"  {column_name(column.index):>2}  {heading:<24}  {_role(column, table.kind)}"
 
 
-def _role(column: Column) -> str:
+def _role(column: Column, kind: str) -> str:
     if column.role == "position":
         return "the rows' own numbers: not taken over"
     if not column.role:
         return "not taken over"
+    if column.role not in TAKEN.get(kind, ()):
+        return f"{column.role}: has no place on the page, not taken over"
     unit = f", in {column.unit}" if column.unit else ""
     return f"{column.role}{unit}{', by what stands in it' if column.by == 'content' else ''}"
 

@@ -73,7 +73,9 @@ def column_name(column: int) -> str:
 
 def plain(text: str) -> str:
     """Return a text on one line, without signs that no reader sees, and without marks of blanks."""
-    shown = "".join(sign if sign.isprintable() else " " for sign in text[:LONGEST_CELL])
+    shown = text[:LONGEST_CELL]
+    if not shown.isprintable():
+        shown = "".join(sign if sign.isprintable() else " " for sign in shown)
     return " ".join(shown.replace("‹", "<").replace("›", ">").split())
 
 

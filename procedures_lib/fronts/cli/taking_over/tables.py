@@ -25,6 +25,16 @@ KINDS = {
 }
 """The kinds of list, with what they are called."""
 
+_JOINT = {"thread", "class", "head", "condition", "source"}
+TAKEN = {
+    "torque": {*NAMES, *_JOINT, "count", "torque", "angle", "number", "note", "unit"},
+    "packing": {*NAMES, *_JOINT, "count", "number", "note", "unit"},
+    "tools": {*NAMES},
+    "fluids": {*NAMES, "volume", "count", "unit", "spec", "note"},
+    "steps": {"step"},
+}
+"""The roles whose cells are taken over, by the kind of list."""
+
 
 @dataclass(frozen=True, slots=True)
 class Left:
@@ -58,7 +68,7 @@ class Table:
             return "steps"
         if "torque" in roles and roles.intersection(NAMES):
             return "torque"
-        if "fluid-name" in roles or ("volume" in roles and "number" not in roles):
+        if "fluid-name" in roles or ("volume" in roles and "count" not in roles):
             return "fluids" if roles.intersection(NAMES) else ""
         if "tool-name" in roles:
             return "tools"
