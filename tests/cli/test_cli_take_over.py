@@ -206,7 +206,9 @@ def test_lines_without_numbers_are_steps_too(manual: Path) -> None:
     output = take("work.txt", "--write")
     assert counted(output) == (3, 3, 0)
     assert "  - fit cover\n" in on_page(manual, "procedures/work.md")
-    assert "  - test hose\n" in on_page(manual, "procedures/work.md")
+    assert "  - test ‹what “Check the hose for leaks” proves" in on_page(
+        manual, "procedures/work.md"
+    )
 
 
 def test_a_second_run_brings_nothing(manual: Path) -> None:
@@ -305,3 +307,31 @@ def test_words_that_can_not_be_meant(manual: Path, words: tuple[str, ...], said:
     result: Result = run("take-over", "list.csv", *words)
     assert result.exit_code == 2
     assert said in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "actions"),
+    [
+        ("Undo the cover bolts", ["loosen cover-bolts"]),
+        ("Install the cover bolts", ["start cover-bolts"]),
+        ("Unplug the horn connector",
+         ["disconnect ‹id of “horn connector”, such as horn-connector›"]),
+        ("Remove the lamp plug", ["disconnect ‹id of “lamp plug”, such as lamp-plug›"]),
+        ("Remove the cover bolts, the side bolt and the cover",
+         ["remove cover-bolts", "remove side-bolt", "remove cover"]),
+        ("Lift the car", ["raise vehicle"]),
+        ("Clean the sealing face with a cloth", ["clean sealing face"]),
+        ("Measure the gap, then measure it again", ["measure gap"]),
+        ("Secure the cover bolts", ["tighten cover-bolts"]),
+        ("Replace the cover",
+         ["‹an action for “Replace the cover”: remove or fit …, such as remove cover›"]),
+        ("Remove it", ["remove ‹id of “it”, such as it›"]),
+        ("Wires go to the left", ["‹what “Wires go to the left.” does, or no `do` at all, such as "
+                                  "inspect seals›"]),
+    ],
+)  # fmt: skip
+def test_words_of_the_trade_as_verbs(manual: Path, words: str, actions: list[str]) -> None:
+    write(manual, {"work.txt": f"{words}\nRemove the cover\n"})
+    take("work.txt", "--write")
+    first = on_page(manual, "procedures/work.md").split(":::{step}")[1]
+    assert re.findall(r"^  - (.*)$", first, re.M) == actions

@@ -90,7 +90,11 @@ def _deeds_of_sentence(text: str, things: Things) -> list[Deed]:
             continue
         else:
             rest = clause
-        found += [_deed(word, verbs, each, clause, things) for each in _objects(rest, things)]
+        found += [
+            _deed(word, verbs, each, clause, things)
+            for each in _objects(rest, things)
+            if _is_thing(each, things) or not _is_only_a_look(verbs)
+        ]
     return found
 
 
@@ -133,6 +137,26 @@ def _goes_on(clause: str, things: Things) -> bool:
     return few and (bool(things.called(phrase)) or bool(kind_of(phrase)[0]))
 
 
+_NO_THINGS = frozenset({
+    "it", "them", "again", "what", "that", "this", "whether", "how", "everything", "all", "there",
+    "one", "other", "until", "once", "twice", "here", "not", "no",
+})  # fmt: skip
+_MOST_WORDS = 4
+
+
+def _is_only_a_look(verbs: Sequence[str]) -> bool:
+    """Tell whether these verbs are of work that changes nothing, and take anything."""
+    return all(not VERBS[verb].kinds for verb in verbs)
+
+
+def _is_thing(phrase: str, things: Things) -> bool:
+    """Tell whether words can be the name of a thing."""
+    words = phrase.casefold().split()
+    return bool(things.called(phrase)) or (
+        0 < len(words) <= _MOST_WORDS and _NO_THINGS.isdisjoint(words)
+    )
+
+
 def _objects(rest: str, things: Things) -> list[str]:
     whole = _object(rest)
     if not whole or things.called(whole):
@@ -162,6 +186,9 @@ def _deed(word: str, verbs: Sequence[str], phrase: str, clause: str, things: Thi
     thing = next(iter(known)) if known else id_from(phrase)
     kind, own = _kind(phrase, known)
     fitting = _fitting(verbs, kind, own, clause)
+    if fitting == ["test"] and "leak" in clause.casefold():
+        proof = blank(f"what “{clause}” proves: leaks of which fluid", "leaks coolant")
+        return Deed(f"test {proof}", "test", thing, phrase)
     if not thing or len(fitting) != 1:
         offered = " or ".join(fitting or verbs)
         said = blank(
@@ -198,13 +225,7 @@ def _fitting(verbs: Sequence[str], kind: str, own: str, clause: str) -> list[str
     fitting = [verb for verb in verbs if not kind or VERBS[verb].works_on(kind)]
     if not fitting and len(verbs) == 1 and (verbs[0], kind) in _BETTER:
         return [_BETTER[verbs[0], kind]]
-    if {"fit", "start"} <= set(fitting) and kind == "fastener":
-        return ["fit" if own in TORQUE_FREE_KINDS else "start"]
-    if (
-        "fit" in fitting
-        and verbs[0] == "fit"
-        and kind == "fastener"
-        and own not in TORQUE_FREE_KINDS
-    ):
-        return ["start"]
+    if "fit" in fitting and kind == "fastener":
+        turned = [verb for verb in fitting if verb != "fit"] or ["start"]
+        return ["fit"] if own in TORQUE_FREE_KINDS else turned
     return fitting
