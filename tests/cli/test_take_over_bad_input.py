@@ -139,6 +139,11 @@ def test_a_torque_that_can_not_be_read_is_a_blank(manual: Path, text: str) -> No
     assert found_in(manual) == []
 
 
+def test_no_unit_is_a_blank_with_the_units_that_it_may_be(manual: Path) -> None:
+    write(manual, {"list.csv": "Bolt,Torque\nLid bolts,45\nArm bolts,10 Nm\n"})
+    assert "the sheet has 45 and no unit: N·m or lbf·ft or lbf·in?" in take("list.csv")
+
+
 def test_two_units_have_to_agree(manual: Path) -> None:
     rows = "Bolt,Nm,ft-lb\nLid bolts,100,74\nArm bolts,100,47\n"
     write(manual, {"list.csv": rows})
@@ -320,8 +325,8 @@ def test_a_list_that_begins_like_a_block(manual: Path) -> None:
     assert "row 3–5: a block of code, which is not read" in output
 
 
-def test_a_page_whose_head_can_not_be_read_is_left(manual: Path) -> None:
-    write(manual, {"docs/vehicles/list.md": "# L\n\n```{vehicle} list\n- x\n```\n",
+def test_a_page_of_that_name_without_a_head_is_left(manual: Path) -> None:
+    write(manual, {"docs/vehicles/list.md": "# A list\n",
                    "list.csv": "Bolt,Torque\nLid bolts,10 Nm\n"})  # fmt: skip
     assert "its head can't be read: mend it first" in refusal("list.csv", "--write")
 

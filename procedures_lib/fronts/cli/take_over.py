@@ -51,7 +51,9 @@ def take_over(
     plan = plan_of(source, target, Manual.read(folders.pages), folders)
     tell_plan(plan)
     if write:
-        tell_written(plan, folders)
+        tell_written(plan)
+    elif any(page.changes.any for page in plan.pages):
+        click.echo("Nothing is written: give --write to do it.", err=True)
     return ExitCode.FINDINGS if _is_short(plan) else ExitCode.CLEAN
 
 

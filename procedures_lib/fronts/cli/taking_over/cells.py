@@ -13,6 +13,7 @@ from procedures_lib.engineering.quantities import (
     agrees,
     quantity_of,
     read_quantity,
+    units_of,
 )
 from procedures_lib.engineering.threads import ThreadError, read_thread
 from procedures_lib.fronts.cli.taking_over.columns import Column
@@ -107,7 +108,7 @@ def _torque(cell: Cell, unit: str) -> str:
         stages = [_stage(part) for part in parts]
         if len(parts) > 1 and all(stages):
             return f"[{', '.join(stages)}]"
-        return unread("torque", text, error, "10 N·m")
+        return unread("torque", "torque", text, error, "10 N·m")
 
 
 def _stage(text: str) -> str:
@@ -124,15 +125,17 @@ def tidy(quantity: Quantity) -> str:
     return quantity.tidy.replace(NO_BREAK_SPACE, " ")
 
 
-def unread(called: str, text: str, error: QuantityError, example: str) -> str:
+def unread(called: str, kind: str, text: str, error: QuantityError, example: str) -> str:
     """Return the blank for a quantity that can't be read: both readings, where it has two."""
     if error.check == "ambiguous-unit":
         readings = error.message.partition("did you mean ")[2].rstrip("?")
         first = error.hint.removeprefix("write ").partition(" or ")[0]
         return blank(f"{called}: the sheet has {text}: {readings}?", first)
     if error.check == "no-unit" and error.message.endswith("has no unit"):
+        units = " or ".join(unit.symbol for unit in units_of(kind)[:3])
         return blank(
-            f"{called}: the sheet has {text} and no unit", f"{text} {example.rpartition(' ')[2]}"
+            f"{called}: the sheet has {text} and no unit: {units}?",
+            f"{text} {example.rpartition(' ')[2]}",
         )
     return blank(f"{called}: the sheet has {text}: {error.hint or error.message}", example)
 
@@ -147,7 +150,7 @@ def volume(cell: Cell, unit: str) -> str:
     try:
         return tidy(read_quantity(text, "volume"))
     except QuantityError as error:
-        return unread("how much", text, error, "1 L")
+        return unread("how much", "volume", text, error, "1 L")
 
 
 def count(cell: Cell, unit: str = "", amounts: bool = False) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 import click
 
 from procedures_lib.findings import counted, printable
-from procedures_lib.fronts.cli.arguments import Folders, relative
+from procedures_lib.fronts.cli.arguments import relative
 from procedures_lib.fronts.cli.publishing.disk import arriving
 from procedures_lib.fronts.cli.taking_over.cells import is_blank
 from procedures_lib.fronts.cli.taking_over.columns import Column
@@ -119,9 +119,8 @@ def _of_changes(changes: Changes) -> Iterator[str]:
         yield f"  gone: `{old.name}`, line {old.start + 1}: row {old.row} is no longer in the list"
 
 
-def tell_written(plan: Plan, folders: Folders) -> None:
+def tell_written(plan: Plan) -> None:
     """Write the pages of a plan, and print which; :class:`Refused` when one can't be."""
-    del folders
     for page in plan.pages:
         if page.too_large:
             raise Refused(
