@@ -4,26 +4,23 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from procedures_lib.engineering.quantities import (
     NO_BREAK_SPACE,
     Quantity,
     QuantityError,
-    agrees,
     quantity_of,
     read_quantity,
     units_of,
 )
 from procedures_lib.engineering.threads import ThreadError, read_thread
-from procedures_lib.fronts.cli.taking_over.columns import Column
 from procedures_lib.fronts.cli.taking_over.sheet import Cell
 from procedures_lib.language.entities.car import CONDITIONS
 from procedures_lib.language.entities.field_types import PACKED_BY
 
 _SAFE = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9·°±–./()+ -]*[A-Za-z0-9·°.)])?")
 _BARE = re.compile(r"[0-9][0-9.,/ ]*(?:\s?(?:±|\+/-|–|-|to)\s?[0-9][0-9.,/ ]*)?")
-_STAGES = re.compile(r"\s*[,;]\s+|\s+(?:then|plus)\s+|\s*\+\s*(?![/-])")
 _COUNTED = re.compile(
     r"[x×]?\s?([1-9][0-9]{0,3})\s?(?:[x×]|off|pcs?\.?|pieces?|ea\.?|each|stk?\.?)?", re.I
 )
@@ -58,66 +55,9 @@ def is_blank(value: str) -> bool:
     return "‹" in value
 
 
-def _doubtful(called: str, cell: Cell, example: str) -> str:
+def doubtful(called: str, cell: Cell, example: str) -> str:
+    """Return the blank for a cell that may not hold what was typed."""
     return blank(f"{called}: the sheet has {cell.doubt}", example)
-
-
-def torque(cells: Sequence[tuple[Cell, Column]], unit: str, angle: Cell) -> str:
-    """Return the stages that a row has in its columns of torque: "" for none.
-
-    ``unit`` is the one that another column of the row gives. Columns in two units say one torque
-    twice, and have to agree.
-    """
-    given = [(cell, column) for cell, column in cells if cell]
-    if not given:
-        return ""
-    texts = [_torque(cell, column.unit or unit) for cell, column in given]
-    first = texts[0]
-    if len(texts) > 1 and not is_blank("".join(texts)) and not _are_one(texts):
-        shown = " and ".join(texts)
-        first = blank(f"torque: the sheet has {shown}: two stages or two readings?", texts[0])
-    if angle and not is_blank(first):
-        turn = _stage(angle.text) or _stage(f"{angle.text}°")
-        if not turn.startswith("+") or angle.doubt:
-            return blank(
-                f"torque: the sheet has {first}: then {angle.text or angle.doubt}", "10 N·m"
-            )
-        first = f"[{first.strip('[]')}, {turn}]"
-    return first
-
-
-def _are_one(texts: Iterable[str]) -> bool:
-    """Tell whether torques in different units are one torque, each rounded by its source."""
-    first, *others = [quantity_of(text, "torque") for text in texts]
-    return first is not None and all(
-        each is not None
-        and each.unit != first.unit
-        and (agrees(each, first) or agrees(first, each))
-        for each in others
-    )
-
-
-def _torque(cell: Cell, unit: str) -> str:
-    if cell.doubt:
-        return _doubtful("torque", cell, "10 N·m")
-    text = f"{cell.text} {unit}" if unit and _BARE.fullmatch(cell.text) else cell.text
-    try:
-        return tidy(read_quantity(text, "torque"))
-    except QuantityError as error:
-        parts = [part for part in _STAGES.split(text) if part]
-        stages = [_stage(part) for part in parts]
-        if len(parts) > 1 and all(stages):
-            return f"[{', '.join(stages)}]"
-        return unread("torque", "torque", text, error, "10 N·m")
-
-
-def _stage(text: str) -> str:
-    """A stage of a torque or an angle, "" for anything else."""
-    turned = quantity_of(text.lstrip("+ "), "angle")
-    if turned is not None:
-        return f"+{tidy(turned)}"
-    tight = quantity_of(text, "torque")
-    return tidy(tight) if tight is not None else ""
 
 
 def tidy(quantity: Quantity) -> str:
@@ -137,7 +77,23 @@ def unread(called: str, kind: str, text: str, error: QuantityError, example: str
             f"{called}: the sheet has {text} and no unit: {units}?",
             f"{text} {example.rpartition(' ')[2]}",
         )
+    example = _meant(error.hint, kind) or example
     return blank(f"{called}: the sheet has {text}: {error.hint or error.message}", example)
+
+
+_MEND = re.compile(r"write ([^,;]+?)(?:,| for two|$)")
+
+
+def _meant(hint: str, kind: str) -> str:
+    """What a hint says to write instead, where that is a quantity."""
+    found = _MEND.search(hint)
+    quantity = quantity_of(found[1], kind) if found and "N·m, 12" not in hint else None
+    return tidy(quantity) if quantity else ""
+
+
+def with_unit(text: str, unit: str) -> str:
+    """Return a bare number or range with the unit of its column; any other text as it is."""
+    return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
 
 
 def volume(cell: Cell, unit: str) -> str:
@@ -145,8 +101,8 @@ def volume(cell: Cell, unit: str) -> str:
     if not cell:
         return ""
     if cell.doubt:
-        return _doubtful("how much", cell, "1 L")
-    text = f"{cell.text} {unit}" if unit and _BARE.fullmatch(cell.text) else cell.text
+        return doubtful("how much", cell, "1 L")
+    text = with_unit(cell.text, unit)
     try:
         return tidy(read_quantity(text, "volume"))
     except QuantityError as error:
@@ -158,7 +114,7 @@ def count(cell: Cell, unit: str = "", amounts: bool = False) -> str:
     if not cell:
         return ""
     if cell.doubt:
-        return _doubtful("how many", cell, "1")
+        return doubtful("how many", cell, "1")
     counted = _COUNTED.fullmatch(cell.text)
     if counted and int(counted[1]) <= 1000:
         amount = quantity_of(f"{cell.text} {unit}") if unit and amounts else None
@@ -174,7 +130,7 @@ def thread(cell: Cell) -> str:
     if not cell:
         return ""
     if cell.doubt:
-        return _doubtful("thread", cell, "M6x1.0")
+        return doubtful("thread", cell, "M6x1.0")
     try:
         read_thread(cell.text)
     except ThreadError as error:
@@ -199,7 +155,7 @@ def head(cell: Cell) -> str:
     if not cell:
         return ""
     if cell.doubt:
-        return _doubtful("what takes hold of them", cell, "hex 10 mm")
+        return doubtful("what takes hold of them", cell, "hex 10 mm")
     if cell.text.casefold().startswith(_HEADS):
         return scalar(cell.text)
     return blank(f"what takes hold of them: the sheet has {cell.text}", "hex 10 mm")
@@ -230,7 +186,7 @@ def part_number(cell: Cell, digits: int) -> str:
     if not cell:
         return ""
     if cell.doubt:
-        return _doubtful("part number", cell, "TF-220-01")
+        return doubtful("part number", cell, "TF-220-01")
     if _MADE_DATE.fullmatch(cell.text) or _POWER.fullmatch(cell.text):
         said = f"part number: the sheet has {cell.text}, which the program may have made of another"
         return blank(said, "TF-220-01")

@@ -24,6 +24,7 @@ _SPEC = re.compile(
     re.I,
 )
 _PART_NUMBER = re.compile(r"(?=.*\d)[A-Za-z0-9]+(?:[-./ ][A-Za-z0-9]+){0,5}")
+_DIGIT = re.compile(r"\d")
 _WORDS = re.compile(r"[^\W\d_]{3,}")
 
 NAMES = ("name", "tool-name", "fluid-name", "step")
@@ -70,19 +71,44 @@ def heading_of(text: str) -> Heading:
     if not text or len(text) > _LONGEST_HEADING:
         return _NO_HEADING
     bracket = _IN_BRACKETS.search(text)
-    bare = _IN_BRACKETS.sub(" ", text)
-    unit = _unit(bracket[1]) if bracket else ""
-    if role := _roles().get(_key(bare)) or _roles().get(_key(text)):
-        return Heading(role, unit)
-    words = bare.split()
+    words, unit = _without_unit(_IN_BRACKETS.sub(" ", text))
+    unit = unit or (_unit(bracket[1]) if bracket else "")
+    role = _roles().get(_key(words)) or _roles().get(_key(text)) or ""
+    by_unit = "" if _DIGIT.search(words) else _BY_KIND.get(_kind(unit), "")
+    if by_unit and role in ("", "spec", "count"):
+        role = by_unit
+    return Heading(role, unit) if role else _NO_HEADING
+
+
+def _without_unit(text: str) -> tuple[str, str]:
+    """Part a heading from the unit at its end: ``Torque in Nm``, ``Torque, ft-lb``."""
+    words = text.split()
     for n in range(len(words)):
-        tail = " ".join(words[n:]).strip(",")
-        if found := _unit(tail):
-            role = (
-                _roles().get(_key(" ".join(words[:n])), "") if n else _BY_KIND.get(_kind(found), "")
-            )
-            return Heading(role, found) if role else _NO_HEADING
-    return _NO_HEADING
+        if found := _unit(" ".join(words[n:])):
+            return " ".join(words[:n]).removesuffix(" in").rstrip(" ,:-"), found
+    return text, ""
+
+
+def loosely(text: str) -> Heading:
+    """Return what a text says as a heading by one word of it: ``Fastener location``."""
+    said = heading_of(text)
+    words = _key(text).split()
+    if said.role or len(words) > _MOST_WORDS or any(sign.isdigit() for sign in text):
+        return said
+    found = (_KEYWORDS.get(word, "") for word in reversed(words))
+    role = next(filter(None, found), "")
+    return Heading(role, said.unit) if role else said
+
+
+_MOST_WORDS = 4
+_KEYWORDS = {
+    "torque": "torque", "thread": "thread", "qty": "count", "quantity": "count", "pcs": "count",
+    "description": "name", "fastener": "name", "name": "name", "fluid": "fluid-name",
+    "tool": "tool-name", "capacity": "volume", "volume": "volume", "grade": "class",
+    "class": "class", "socket": "head", "head": "head", "instruction": "step", "note": "note",
+    "notes": "note", "remarks": "note", "spec": "spec", "source": "source",
+}  # fmt: skip
+"""Words of which one says what a column holds (common practice, no source)."""
 
 
 _BY_KIND = {"torque": "torque", "volume": "volume"}
@@ -102,12 +128,12 @@ def _is_ambiguous(unit: str) -> bool:
     return unit.casefold() in {"lb", "lbs", "pounds", "qt", "qts", "gal", "gallons", "quarts"}
 
 
-def is_heading_row(row: Row) -> bool:
+def is_heading_row(row: Row, reads: Callable[[str], Heading] = heading_of) -> bool:
     """Tell whether a row is the heading of a table: two roles or more, in half of its cells."""
     texts = [cell.text for cell in row.cells if cell]
     if len(texts) < 2 or any(cell.number or cell.doubt for cell in row.cells):
         return False
-    roles = [found.role for text in texts if (found := heading_of(text)).role]
+    roles = [found.role for text in texts if (found := reads(text)).role]
     return len(set(roles)) >= 2 and len(roles) * 2 >= len(texts)
 
 
@@ -122,14 +148,22 @@ def columns_of(heading: Row | None, rows: Sequence[Row], span: range) -> tuple[C
         text = heading.cell(n).text if heading else ""
         if not text and not any(row.cell(n) for row in rows):
             continue
-        said = heading_of(text)
+        said = loosely(text)
         role = said.role if _is_free(said.role, found) else ""
+        if not role and said.role in NAMES and _is_free("note", found):
+            role = "note"
         if role in NAMES and not any(map(_is_name, _texts(n, sample))):
             role = ""
         if not role and _is_running(_texts(n, sample)):
             role = "position"
         found.append(
-            Column(n, text, role, said.unit, "heading" if said.role == role else "content")
+            Column(
+                n,
+                text,
+                role,
+                said.unit,
+                "heading" if said.role and role != "position" else "content",
+            )
         )
     return tuple(_by_content([each if each.role else _bare(each) for each in found], sample))
 

@@ -11,6 +11,7 @@ from procedures_lib.fronts.cli.taking_over.cells import blank, scalar
 from procedures_lib.fronts.cli.taking_over.names import id_from, kind_of, told_apart
 from procedures_lib.fronts.cli.taking_over.sheet import Row
 from procedures_lib.fronts.cli.taking_over.tables import Left, Table
+from procedures_lib.fronts.cli.taking_over.torques import torque
 from procedures_lib.language.entities.car import TORQUE_FREE_KINDS
 
 
@@ -119,6 +120,7 @@ def _marks(table: Table, row: Row, section: str) -> list[str]:
 
 
 Made = Iterator[tuple[str, str, list[str]]]
+_SHORT = 4
 _WHAT_THEY_ARE = blank("what they are: bolt, screw, nut, stud, clamp or another kind", "bolt")
 
 
@@ -129,7 +131,10 @@ def _joint(table: Table, row: Row, name: str) -> Made:
 
 def _fastener(table: Table, row: Row, name: str) -> list[str]:
     said = table.name(row).text
+    note = table.cell(row, "note").text
     block, kind = kind_of(said)
+    if block != "fasteners" and len(note.split()) <= _SHORT:
+        block, kind = kind_of(note)
     source = table.cell(row, "source").text
     here = f"{table.sheet.where}, row {row.number}"
     fields = {
@@ -143,7 +148,7 @@ def _fastener(table: Table, row: Row, name: str) -> list[str]:
         "tighten": _tighten(table, row, kind),
         "number": _number(table, row),
         "source": scalar(f"{source} ({here})" if source else here),
-        "note": scalar(note) if (note := table.cell(row, "note").text) else "",
+        "note": scalar(note) if note else "",
     }
     return _mapping(name, fields)
 
@@ -151,7 +156,7 @@ def _fastener(table: Table, row: Row, name: str) -> list[str]:
 def _tighten(table: Table, row: Row, kind: str) -> str:
     """The stages of a row; a blank in a torque list that has none for what takes a torque."""
     unit = table.cell(row, "unit").text
-    stages = cells.torque(table.cells(row, "torque"), unit, table.cell(row, "angle"))
+    stages = torque(table.cells(row, "torque"), unit, table.cell(row, "angle"))
     if stages or table.kind != "torque" or kind in TORQUE_FREE_KINDS:
         return stages
     return blank("torque with its unit: the sheet has none", "10 N·m")

@@ -10,8 +10,8 @@ from procedures_lib.fronts.cli.taking_over.columns import (
     NAMES,
     Column,
     columns_of,
-    heading_of,
     is_heading_row,
+    loosely,
 )
 from procedures_lib.fronts.cli.taking_over.sheet import EMPTY, Cell, Row, Sheet
 
@@ -95,6 +95,7 @@ class Table:
 def tables_of(sheet: Sheet) -> list[Table]:
     """Return the tables of a sheet, one below another or side by side."""
     starts = [n for n, row in enumerate(sheet.rows) if is_heading_row(row)]
+    starts = starts or _loose_start(sheet)
     ends = [*starts[1:], len(sheet.rows)]
     if not starts:
         width = max((len(row.cells) for row in sheet.rows), default=0)
@@ -107,6 +108,14 @@ def tables_of(sheet: Sheet) -> list[Table]:
         for k, span in enumerate(_spans(heading, width)):
             found.append(_table(sheet, heading, below, span, () if k else above))
     return found
+
+
+def _loose_start(sheet: Sheet) -> list[int]:
+    """The first row of more than one cell, if it can be taken for headings by a word of each."""
+    wide = (n for n, row in enumerate(sheet.rows) if sum(map(bool, row.cells)) > 1)
+    first = next(wide, None)
+    found = first is not None and is_heading_row(sheet.rows[first], loosely)
+    return [first] if first is not None and found else []
 
 
 def _spans(heading: Row, width: int) -> Iterator[range]:
@@ -128,7 +137,7 @@ def _spans(heading: Row, width: int) -> Iterator[range]:
 
 
 def _roles(heading: Row, run: Sequence[int]) -> list[str]:
-    return [heading_of(heading.cell(n).text).role for n in run]
+    return [loosely(heading.cell(n).text).role for n in run]
 
 
 def _halves(heading: Row, run: list[int]) -> list[list[int]]:
