@@ -297,6 +297,8 @@ HOSTILE = [
     "Remove ```{include} /etc/passwd",
     "Remove ::: the lid ‹x, such as y›",
     "Remove [it](javascript:alert(1)) \x1b[31m $x$ | a | b",
+    "Remove |a|b| and apply # h",
+    "% (l)= Remove 10 Nm [^1]",
     "Remove lid: {a: b} # c 'd' \"e\" \\ %",
 ]
 
@@ -314,6 +316,21 @@ def test_words_of_a_list_stay_words(manual: Path, words: str) -> None:
     assert "\x1b" not in page
     assert page.count(":::{step}") == 2
     assert len(torques_of(manual)) == 2
+
+
+def test_the_title_of_a_list_is_words_alone(manual: Path) -> None:
+    write(manual, {"work.md": "# Fit {lid} to 10 Nm [^1]\n\n- Remove the cover\n"})
+    take("work.md", "--write")
+    assert on_page(manual, "procedures/work.md").startswith("# Fit \\{lid\\}\n")
+    assert found_in(manual) == []
+
+
+def test_a_step_that_stands_twice_stands_twice(manual: Path) -> None:
+    write(manual, {"work.txt": "Remove the cover\nFit the cover\nRemove the cover\n"})
+    take("work.txt", "--write")
+    output = take("work.txt", "--write")
+    assert "0 new, 0 changed, 3 as they were" in output
+    assert "gone:" not in output
 
 
 def test_a_list_that_begins_like_a_block(manual: Path) -> None:

@@ -142,6 +142,7 @@ _NO_THINGS = frozenset({
     "one", "other", "until", "once", "twice", "here", "not", "no",
 })  # fmt: skip
 _MOST_WORDS = 4
+_PLAIN = re.compile(r"[^\W\d_][\w' -]*")
 
 
 def _is_only_a_look(verbs: Sequence[str]) -> bool:
@@ -153,7 +154,9 @@ def _is_thing(phrase: str, things: Things) -> bool:
     """Tell whether words can be the name of a thing."""
     words = phrase.casefold().split()
     return bool(things.called(phrase)) or (
-        0 < len(words) <= _MOST_WORDS and _NO_THINGS.isdisjoint(words)
+        0 < len(words) <= _MOST_WORDS
+        and _NO_THINGS.isdisjoint(words)
+        and _PLAIN.fullmatch(phrase) is not None
     )
 
 

@@ -10,7 +10,7 @@ from procedures_lib.fronts.cli.taking_over.entries import Entry, digest
 
 _MARK = re.compile(
     r"\s*# taken over from (?P<where>.+), row (?P<row>\d+):"
-    r" (?P<read>[0-9a-f]{8}) (?P<text>[0-9a-f]{8})"
+    r" (?P<read>[a-p]{8}) (?P<text>[a-p]{8})"
 )
 _FENCE = re.compile(r"\s*(?P<marks>`{3,}|:{3,})\s*(?:\{(?P<name>[a-z-]+)\})?")
 _LIST = re.compile(r"(?P<key>[a-z-]+):\s*$")
@@ -134,9 +134,7 @@ def compared(entries: Iterable[Entry], text: str, ids: Collection[str]) -> Chang
     entries = list(entries)
     wheres = {entry.where for entry in entries}
     placed = [each for each in placed_in(text) if each.where in wheres]
-    by_read = {(each.where, each.block, each.read): each for each in placed}
-    same = [each for each in entries if (each.where, each.block, each.row_mark) in by_read]
-    met = {by_read[each.where, each.block, each.row_mark] for each in same}
+    same, met = _as_they_were(entries, placed)
     open_ = [each for each in placed if each not in met]
     by_name = {(each.where, each.block, each.name): each for each in open_}
     by_row = {(each.where, each.block, each.row): each for each in open_ if each.block == "step"}
@@ -159,6 +157,22 @@ def compared(entries: Iterable[Entry], text: str, ids: Collection[str]) -> Chang
             new.append(entry)
     gone = tuple(each for each in placed if each not in met)
     return Changes(tuple(new), tuple(changed), tuple(same), tuple(held), tuple(there), gone)
+
+
+def _as_they_were(
+    entries: Iterable[Entry], placed: Iterable[Placed]
+) -> tuple[list[Entry], set[Placed]]:
+    """Return the entries whose rows are on the page as they are now, and where they stand."""
+    by_read: dict[tuple[str, str, str], list[Placed]] = {}
+    for each in placed:
+        by_read.setdefault((each.where, each.block, each.read), []).append(each)
+    same: list[Entry] = []
+    met: set[Placed] = set()
+    for entry in entries:
+        if alike := by_read.get((entry.where, entry.block, entry.row_mark)):
+            same.append(entry)
+            met.add(alike.pop(0))
+    return same, met
 
 
 def _plain(name: str) -> str:

@@ -31,18 +31,22 @@ class Entry:
 
     @property
     def row_mark(self) -> str:
-        """Eight digits that are others when the row is another."""
+        """Eight letters that are others when the row is another."""
         return digest(self.read)
 
     @property
     def text_mark(self) -> str:
-        """Eight digits that are others when somebody has changed the entry on its page."""
+        """Eight letters that are others when somebody has changed the entry on its page."""
         return digest("\n".join(self.lines))
 
 
 def digest(text: str) -> str:
-    """Return eight digits that stand for a text."""
-    return hashlib.sha256(text.encode()).hexdigest()[:8]
+    """Return eight letters that stand for a text."""
+    return hashlib.sha256(text.encode()).hexdigest()[:8].translate(_AS_LETTERS)
+
+
+_AS_LETTERS = str.maketrans("0123456789", "ghijklmnop")
+"""Letters alone can't be taken for a figure."""
 
 
 @dataclass(frozen=True, slots=True)

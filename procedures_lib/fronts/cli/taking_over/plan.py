@@ -22,7 +22,7 @@ from procedures_lib.fronts.cli.taking_over.names import id_from
 from procedures_lib.fronts.cli.taking_over.pages import USUAL, new_page
 from procedures_lib.fronts.cli.taking_over.source import Source
 from procedures_lib.fronts.cli.taking_over.step_list import Instruction
-from procedures_lib.fronts.cli.taking_over.steps import taken_steps
+from procedures_lib.fronts.cli.taking_over.steps import taken_steps, title_of
 from procedures_lib.fronts.cli.taking_over.tables import Left, Table
 from procedures_lib.fronts.cli.terminal import Refused
 from procedures_lib.language.entities.builder import HEADS
@@ -193,7 +193,8 @@ def _draft(
     path = folders.pages / FOLDERS[kind] / f"{name}.md"
     if path.exists() or manual.is_lost(name):
         raise Refused(f"{relative(path)} is there, and its head can't be read: mend it first.")
-    title = (source.steps.title if source.steps and kind == "procedure" else "") or humanised(name)
+    said = title_of(source.steps.title) if source.steps and kind == "procedure" else ""
+    title = said or humanised(name)
     first, last = new_page(kind, name, title, any(each.block == "kit" for each in entries))
     changes = compared(entries, first, ())
     return Draft(path, None, with_changes(first, changes) + last, changes)

@@ -36,7 +36,7 @@ def taken_steps(steps: Sequence[Instruction], things: Things, where: str) -> Tak
 
 
 def _entry(step: Instruction, deeds: Sequence[Deed], where: str) -> Entry:
-    title = _title(step.texts[0])
+    title = title_of(step.texts[0]) or "A step"
     actions = [deed.line for deed in deeds] or [
         blank(f"what “{_short(step.text)}” does, or no `do` at all", "inspect seals")
     ]
@@ -56,12 +56,12 @@ def _short(text: str) -> str:
     return text if len(text) <= 60 else f"{text[:57]}…"
 
 
-def _title(text: str) -> str:
+def title_of(text: str) -> str:
     """The first words of a step, up to its first figure: a title has no torque typed in it."""
-    first = next(iter(clauses(text)), text)
+    first = next(iter(clauses(text)), text).replace("|", "/")  # `---` below would make it a table
     typed = find_quantities(first)
     words = (first[: typed[0].start] if typed else first).split()[:_MOST_WORDS]
-    return escaped(_TRAILING.sub("", " ".join(words)).strip(" ,;:-")) or "A step"
+    return escaped(_TRAILING.sub("", " ".join(words)).strip(" ,;:-"))
 
 
 def escaped(text: str) -> str:
