@@ -150,3 +150,13 @@ def test_the_walk_judges_what_was_proposed(manual: Path) -> None:
     assert result.exit_code == 1
     assert "`cover-bolts`" in result.stdout
     assert "blank-left" not in result.stdout
+
+
+def test_a_packing_list_with_torques_gives_both_to_a_kit(manual: Path) -> None:
+    rows = "Part no.,Description,Qty,Torque\nQT-1,Cooler,1,\nQT-2,Cooler bolts,4,10 Nm\n"
+    write(manual, {"box.csv": rows})
+    take("box.csv", "--to", "kit", "qt-1", "--write")
+    page = on_page(manual, "kits/qt-1.md")
+    assert "  - part: cooler\n    number: QT-1\n" in page
+    assert "  - fastener: cooler-bolts\n    number: QT-2\n    qty: 4\n" in page
+    assert "  tighten: 10 N·m\n" in page

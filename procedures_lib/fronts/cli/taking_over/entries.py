@@ -69,9 +69,10 @@ def entries_of(
 
     ``known`` holds the ids of rows from an earlier run, by sheet and :attr:`Entry.row_mark`.
     """
-    make = _MAKERS.get((table.kind, target)) or _MAKERS.get((table.kind, ""))
+    kind = "packing" if target == "kit" and table.is_of_a_box else table.kind
+    make = _MAKERS.get((kind, target)) or _MAKERS.get((kind, ""))
     if make is None:
-        why = _NO_PLACE.get(table.kind, "of what kind this list is does not show: name its columns")
+        why = _NO_PLACE.get(kind, "of what kind this list is does not show: name its columns")
         return Taken((), tuple(Left(table.sheet.where, row.number, why) for row, _ in table.rows))
     good, left = _named(table)
     names = [table.name(row).text for row, _ in good]
@@ -212,6 +213,7 @@ def _packed(table: Table, row: Row, name: str) -> Made:
     """A row of a packing list: an item of the box, and what is new on the car by it."""
     said = table.name(row).text
     block, kind = kind_of(said)
+    block = "fasteners" if table.cell(row, "torque") else block
     word = _WORDS.get(block)
     fields = {
         word or _ITEM[block]: scalar(said) if word else name,

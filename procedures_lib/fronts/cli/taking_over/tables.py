@@ -28,7 +28,7 @@ KINDS = {
 _JOINT = {"thread", "class", "head", "condition", "source"}
 TAKEN = {
     "torque": {*NAMES, *_JOINT, "count", "torque", "angle", "number", "note", "unit"},
-    "packing": {*NAMES, *_JOINT, "count", "number", "note", "unit"},
+    "packing": {*NAMES, *_JOINT, "torque", "angle", "count", "number", "note", "unit"},
     "tools": {*NAMES},
     "fluids": {*NAMES, "volume", "count", "unit", "spec", "note"},
     "steps": {"step"},
@@ -73,6 +73,12 @@ class Table:
         if "tool-name" in roles:
             return "tools"
         return "packing" if "name" in roles and roles & {"number", "count"} else ""
+
+    @property
+    def is_of_a_box(self) -> bool:
+        """Whether it can be a packing list: torques may stand in one too."""
+        roles = {column.role for column in self.columns}
+        return "name" in roles and "number" in roles and "step" not in roles
 
     @property
     def size(self) -> int:
