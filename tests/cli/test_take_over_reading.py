@@ -160,3 +160,17 @@ def test_a_packing_list_with_torques_gives_both_to_a_kit(manual: Path) -> None:
     assert "  - part: cooler\n    number: QT-1\n" in page
     assert "  - fastener: cooler-bolts\n    number: QT-2\n    qty: 4\n" in page
     assert "  tighten: 10 N·m\n" in page
+
+
+def test_several_without_a_number_are_a_blank(manual: Path) -> None:
+    write(manual, {"list.csv": "Bolt,Torque\nLid bolts,10 Nm\nHub nut,80 Nm\n"})
+    take("list.csv", "--write")
+    counts = [line for line in on_page(manual, "vehicles/list.md").split("\n") if "count:" in line]
+    assert counts == ["  count: ‹how many: the sheet does not say, such as 2›"]
+
+
+def test_what_is_too_long_is_told(manual: Path) -> None:
+    write(manual, {"list.csv": f"Bolt,Qty,Torque\nLid bolts,2,10 Nm\n{'x' * 3000},2,10 Nm\n"})
+    assert "row 3: it has no name: a text of more than 2,000" in take("list.csv", code=1)
+    write(manual, {"work.txt": f"Remove the cover\n{'x' * 3000}\n"})
+    assert "row 2: a line of more than 2,000 characters" in take("work.txt", code=1)

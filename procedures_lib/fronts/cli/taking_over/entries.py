@@ -8,7 +8,12 @@ from dataclasses import dataclass, field
 
 from procedures_lib.fronts.cli.taking_over import cells
 from procedures_lib.fronts.cli.taking_over.cells import blank, scalar
-from procedures_lib.fronts.cli.taking_over.names import id_from, kind_of, told_apart
+from procedures_lib.fronts.cli.taking_over.names import (
+    id_from,
+    kind_of,
+    told_apart,
+    words_in_plural,
+)
 from procedures_lib.fronts.cli.taking_over.sheet import Row
 from procedures_lib.fronts.cli.taking_over.tables import Left, Table
 from procedures_lib.fronts.cli.taking_over.torques import torque
@@ -145,7 +150,7 @@ def _fastener(table: Table, row: Row, name: str) -> list[str]:
     fields = {
         "name": scalar(said),
         "kind": kind if block == "fasteners" else _WHAT_THEY_ARE,
-        "count": cells.count(table.cell(row, "count")),
+        "count": _count(table, row, kind),
         "thread": cells.thread(table.cell(row, "thread")) or cells.thread_in(said),
         "class": _quoted(table, row, "class"),
         "head": cells.head(table.cell(row, "head")),
@@ -153,7 +158,7 @@ def _fastener(table: Table, row: Row, name: str) -> list[str]:
         "tighten": _tighten(table, row, kind),
         "number": _number(table, row),
         "source": scalar(f"{source} ({here})" if source else here),
-        "note": scalar(note) if note else "",
+        "note": _text(table, row, "note"),
     }
     return _mapping(name, fields)
 
@@ -174,6 +179,23 @@ def _quoted(table: Table, row: Row, role: str) -> str:
     if cell.text.replace(".", "").isdigit():
         return f'"{cell.text}"'
     return scalar(cell.text) if cell else ""
+
+
+def _text(table: Table, row: Row, role: str) -> str:
+    """Words as they are; a blank where the sheet does not hold them."""
+    cell = table.cell(row, role)
+    if cell.text:
+        return scalar(cell.text)
+    return blank(f"{role}: the sheet has {cell.doubt}", "none") if cell else ""
+
+
+def _count(table: Table, row: Row, kind: str) -> str:
+    """How many of a joint: a blank where the name says several, and no cell how many."""
+    given = cells.count(table.cell(row, "count"))
+    words = table.name(row).text.casefold().split()
+    if given or kind not in words_in_plural(words):
+        return given
+    return blank("how many: the sheet does not say", "2")
 
 
 def _number(table: Table, row: Row) -> str:
@@ -199,8 +221,8 @@ def _fluid(table: Table, row: Row, name: str) -> Made:
         if block == "fluids"
         else blank("what it is: coolant, oil, brake-fluid …", "oil"),
         "quantity": cells.volume(amount, unit),
-        "spec": scalar(spec) if (spec := table.cell(row, "spec").text) else "",
-        "note": scalar(note) if (note := table.cell(row, "note").text) else "",
+        "spec": _text(table, row, "spec"),
+        "note": _text(table, row, "note"),
     }
     yield "fluids", name, _mapping(name, fields)
 
@@ -221,7 +243,7 @@ def _packed(table: Table, row: Row, name: str) -> Made:
         "qty": cells.count(
             table.cell(row, "count"), table.cell(row, "unit").text, word == "supply"
         ),
-        "note": scalar(note) if (note := table.cell(row, "note").text) else "",
+        "note": _text(table, row, "note"),
     }
     first, *others = [f"{key}: {value}" for key, value in fields.items() if value]
     yield "kit", said if word else name, [f"  - {first}", *(f"    {each}" for each in others)]

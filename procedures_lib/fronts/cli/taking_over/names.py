@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from functools import cache
 
 from procedures_lib.data_tables import csv_rows
@@ -89,3 +89,8 @@ def singular(word: str) -> str:
     if word.endswith(("ches", "shes", "xes")):
         return word[:-2]
     return word[:-1] if len(word) > 3 and word.endswith("s") and not word.endswith("ss") else word
+
+
+def words_in_plural(words: Iterable[str]) -> set[str]:
+    """Return the singulars of those words that stand in the plural."""
+    return {one for word in words if (one := singular(word.strip(",.()"))) != word.strip(",.()")}

@@ -79,6 +79,13 @@ def plain(text: str) -> str:
     return " ".join(shown.replace("‹", "<").replace("›", ">").split())
 
 
+def text_cell(text: str) -> Cell:
+    """Return a cell that shows a text; one that is too long is cut, and says so."""
+    if len(text) > LONGEST_CELL:
+        return Cell(f"{plain(text)}…", f"a text of more than {LONGEST_CELL:,} characters")
+    return Cell(plain(text))
+
+
 def row_ranges(numbers: Iterable[int]) -> str:
     """Return numbers of rows in words: ``3, 5–9``."""
     runs: list[list[int]] = []

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
-from procedures_lib.fronts.cli.taking_over.sheet import plain
+from procedures_lib.fronts.cli.taking_over.sheet import LONGEST_CELL, plain
 from procedures_lib.fronts.cli.taking_over.tables import Left
 
 _ITEM = re.compile(r"(\s*)(?:(?:step\s+)?\d{1,3}[.):]\s+|[-*+•]\s+)(?:\[[ xX]\]\s+)?(.*\S)", re.I)
@@ -76,6 +76,8 @@ class _Reader:
             self._leave(number, "a block of code, which is not read")
         elif self._in_code:
             self._leave(number, "a block of code, which is not read")
+        elif len(line) > LONGEST_CELL:
+            self._leave(number, f"a line of more than {LONGEST_CELL:,} characters")
         elif match := _HEADING.fullmatch(line.strip()):
             self.title = self.title or plain(match[1])
             self._leave(number, "a heading", title=True)

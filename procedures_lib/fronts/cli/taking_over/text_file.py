@@ -11,10 +11,9 @@ from procedures_lib.findings import SlipError
 from procedures_lib.fronts.cli.taking_over.sheet import (
     MOST_COLUMNS,
     MOST_ROWS,
-    Cell,
     Row,
     Sheet,
-    plain,
+    text_cell,
 )
 
 MOST_BYTES = 20_000_000
@@ -62,7 +61,7 @@ def read_csv(path: Path) -> Sheet:
                 break
             if len(fields) > MOST_COLUMNS:
                 notes += (f"row {number} has {len(fields)} columns: {MOST_COLUMNS} are read",)
-            rows.append(Row(number, tuple(Cell(plain(each)) for each in fields[:MOST_COLUMNS])))
+            rows.append(Row(number, tuple(text_cell(each) for each in fields[:MOST_COLUMNS])))
     except csv.Error as error:
         raise SlipError(_CHECK, f"{path.name}, row {number + 1}: {error}", "mend the row") from None
     return Sheet(path.name, "", tuple(filter(None, rows)), notes)

@@ -21,6 +21,7 @@ from procedures_lib.fronts.cli.taking_over.sheet import (
     Sheet,
     column_name,
     plain,
+    text_cell,
 )
 
 MOST_BYTES = 50_000_000
@@ -182,10 +183,9 @@ def _cell(cell: Any) -> Cell:
     if isinstance(value, datetime.datetime | datetime.date | datetime.time | datetime.timedelta):
         text = str(value).removesuffix(" 00:00:00")
         return Cell(text, f"a date, {text}, which the program may have made of something else")
-    text = plain(str(value))
     if getattr(cell, "data_type", "") == "e":
-        return Cell("", f"the error {text}")
-    return Cell(text)
+        return Cell("", f"the error {plain(str(value))}")
+    return text_cell(str(value))
 
 
 def _number(value: float, form: str) -> str:
