@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Any
 import openpyxl
 import pytest
 
-from procedures_lib.fronts.cli.taking_over import sheet, workbook
+from procedures_lib.fronts.cli.taking_over import package, sheet, workbook
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.manual import Manual
-from tests.cli.sheets import Rows, with_file
+from tests.cli.sheets import Rows, changed, with_file
 from tests.cli.sheets import workbook as make
 from tests.cli.test_cli_take_over import counted, found_in, full, on_page, take
 from tests.cli.world import run, write
@@ -181,10 +181,10 @@ def test_a_workbook_that_unpacks_to_more_than_any_sheet_has(
     manual: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     make(manual / "list.xlsx", {"A": (HEAD, ("Lid bolts", "A1", "10 Nm"))})
-    with zipfile.ZipFile(manual / "list.xlsx", "a", zipfile.ZIP_DEFLATED) as package:
-        package.writestr("xl/media/more.bin", b"\0" * 3_000_000)
+    with zipfile.ZipFile(manual / "list.xlsx", "a", zipfile.ZIP_DEFLATED) as more:
+        more.writestr("xl/media/more.bin", b"\0" * 3_000_000)
     assert (manual / "list.xlsx").stat().st_size < 20_000
-    monkeypatch.setattr(workbook, "MOST_UNPACKED", 2_000_000)
+    monkeypatch.setattr(package, "MOST_UNPACKED", 2_000_000)
     assert "unpacked it has" in refusal("list.xlsx")
 
 
@@ -193,6 +193,41 @@ def test_entities_of_its_own_are_refused(manual: Path) -> None:
     laughs = '<!DOCTYPE a [<!ENTITY b "bbbb">]><sst>&b;</sst>'
     with_file(manual / "list.xlsx", "xl/sharedStrings.xml", laughs)
     assert "of a form that no spreadsheet program writes" in refusal("list.xlsx")
+
+
+def sheet_of(path: Path) -> str:
+    with zipfile.ZipFile(path) as parts:
+        return parts.read("xl/worksheets/sheet1.xml").decode()
+
+
+def test_a_row_without_an_end_is_refused(manual: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = make(manual / "list.xlsx", {"A": (HEAD, ("Lid bolts", "A1", "10 Nm"))})
+    cells = '<c r="C2"><v>1</v></c>' * 300_000
+    with_file(path, "xl/worksheets/sheet1.xml", sheet_of(path).replace("</row>", f"{cells}</row>"))
+    assert path.stat().st_size < 100_000
+    monkeypatch.setattr(package, "MOST_IN_A_ROW", 2_000_000)
+    assert "of a form that no spreadsheet program writes" in refusal("list.xlsx")
+
+
+def test_sheets_that_are_one_are_refused(manual: Path) -> None:
+    path = make(manual / "list.xlsx", {"A": (HEAD,), "B": (HEAD,)})
+    with zipfile.ZipFile(path) as parts:
+        text = parts.read("xl/_rels/workbook.xml.rels").decode()
+    with_file(path, "xl/_rels/workbook.xml.rels", text.replace("sheet2.xml", "sheet1.xml"))
+    assert "has 2 sheets, or two that are one" in refusal("list.xlsx")
+
+
+def test_merged_cells_over_more_than_is_filled(
+    manual: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rows: Rows = (("Bolt", "Thread", "Torque"), *((f"Stud {n}", "M6") for n in range(9)))
+    path = make(manual / "list.xlsx", {"A": rows})
+    changed(path, "A", {"C2": "10 Nm"})
+    book = openpyxl.load_workbook(path)
+    book["A"].merge_cells("C2:C10")
+    book.save(path)
+    monkeypatch.setattr(workbook, "MOST_FILLED", 3)
+    assert "“10 Nm” is read down to row 5" in take("list.xlsx")
 
 
 def test_more_rows_than_are_read(manual: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -225,8 +260,8 @@ def test_a_far_cell_makes_no_wide_table(manual: Path) -> None:
 
 def test_a_size_that_is_wrong_cuts_nothing_off(manual: Path) -> None:
     path = make(manual / "list.xlsx", {"A": (HEAD, ("Lid bolts", "A1", "10 Nm"))})
-    with zipfile.ZipFile(path) as package:
-        text = package.read("xl/worksheets/sheet1.xml").decode()
+    with zipfile.ZipFile(path) as parts:
+        text = parts.read("xl/worksheets/sheet1.xml").decode()
     with_file(path, "xl/worksheets/sheet1.xml", text.replace('ref="A1:C2"', 'ref="A1"'))
     assert counted(take("list.xlsx"))[:2] == (2, 1)
 

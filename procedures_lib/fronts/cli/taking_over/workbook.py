@@ -5,13 +5,12 @@ from __future__ import annotations
 import datetime
 import io
 import re
-import zipfile
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from procedures_lib.findings import SlipError
+from procedures_lib.fronts.cli.taking_over.package import CHECK, Marks, bytes_of, scan
 from procedures_lib.fronts.cli.taking_over.sheet import (
     EMPTY,
     MOST_COLUMNS,
@@ -24,26 +23,10 @@ from procedures_lib.fronts.cli.taking_over.sheet import (
     text_cell,
 )
 
-MOST_BYTES = 50_000_000
-MOST_UNPACKED = 400_000_000
-MOST_FILES = 2_000
-_CHECK = "unreadable-sheet"
-_CHUNK = 1 << 20
-_OLE = bytes.fromhex("d0cf11e0a1b11ae1")
-_ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
-_WIDE = (b"\xff\xfe", b"\xfe\xff")
-_MERGED = re.compile(rb'<mergeCell\s[^>]*?ref="([A-Z]{1,3})([0-9]{1,7}):([A-Z]{1,3})([0-9]{1,7})"')
-_OVERLAP = 200
-_MOST_MERGED = 20_000
+MOST_SHEETS = 200
+MOST_FILLED = 200_000
+"""So many cells at most get the text of the merged cell that they are part of."""
 _ONLY_ZEROS = re.compile(r'^"?(0{2,15})"?$')
-
-
-@dataclass(slots=True)
-class _Marks:
-    """What the text of a sheet's file tells of it: merged cells, and whether it has formulas."""
-
-    formulas: bool = False
-    merged: list[tuple[int, int, int, int]] = field(default_factory=list)
 
 
 def read_workbook(path: Path, only: str | None) -> list[Sheet]:
@@ -52,73 +35,15 @@ def read_workbook(path: Path, only: str | None) -> list[Sheet]:
     SlipError ``unreadable-sheet`` for a file with a password, of another kind, too large, or
     damaged, and for a name that no sheet has.
     """
-    raw = _bytes_of(path)
+    raw = bytes_of(path)
     try:
-        marks = _scan(raw)
+        marks = scan(raw)
         return list(_sheets(path.name, raw, marks, only))
     except SlipError:
         raise
     except Exception as error:  # damaged in a way of its own; what raises is the library's affair
         said = f"{path.name} is damaged or no workbook: {type(error).__name__}"
-        raise SlipError(_CHECK, said, "open it, and save it anew as .xlsx or as CSV") from None
-
-
-def _bytes_of(path: Path) -> bytes:
-    with path.open("rb") as file:
-        raw = file.read(MOST_BYTES + 1)
-    if len(raw) > MOST_BYTES:
-        raise SlipError(_CHECK, f"{path.name} has more than {MOST_BYTES:,} bytes", "split it")
-    if raw.startswith(_OLE) and _ENCRYPTED in raw:
-        said, hint = "has a password", "take the password off in the program that set it"
-        raise SlipError(_CHECK, f"{path.name} {said}", f"{hint}, and save it again")
-    if raw.startswith(_OLE):
-        said, hint = "is a workbook of the old kind (.xls)", "save it as .xlsx or as CSV"
-        raise SlipError(_CHECK, f"{path.name} {said}", hint)
-    return raw
-
-
-def _scan(raw: bytes) -> dict[str, _Marks]:
-    """Look at every part of the package before anything takes it apart."""
-    with zipfile.ZipFile(io.BytesIO(raw)) as package:
-        parts = package.infolist()
-        size = sum(part.file_size for part in parts)
-        if len(parts) > MOST_FILES or size > MOST_UNPACKED:
-            said = f"unpacked it has {len(parts):,} files and {size:,} bytes"
-            raise SlipError(_CHECK, said, "save the sheet that is wanted in a file of its own")
-        return {
-            part.filename: _marks(package, part)
-            for part in parts
-            if part.filename.endswith((".xml", ".rels"))
-        }
-
-
-def _marks(package: zipfile.ZipFile, part: zipfile.ZipInfo) -> _Marks:
-    """Return the marks of a part; SlipError for one that declares entities of its own."""
-    found, tail = _Marks(), b""
-    with package.open(part) as file:
-        while chunk := file.read(_CHUNK):
-            text = tail + chunk
-            if b"<!DOCTYPE" in text or b"<!ENTITY" in text or (not tail and text[:2] in _WIDE):
-                said = f"{part.filename} in it is of a form that no spreadsheet program writes"
-                raise SlipError(_CHECK, said, "save it anew as .xlsx or as CSV")
-            found.formulas = found.formulas or b"<f>" in text or b"<f " in text
-            if b"<mergeCell " in text:
-                found.merged += map(_corners, _MERGED.finditer(text))
-            tail = text[-_OVERLAP:]
-    found.merged = list(dict.fromkeys(found.merged))[:_MOST_MERGED]
-    return found
-
-
-def _corners(match: re.Match[bytes]) -> tuple[int, int, int, int]:
-    """First column, first row, last column, last row, columns from 0, rows from 1."""
-    return _column(match[1]), int(match[2]), _column(match[3]), int(match[4])
-
-
-def _column(letters: bytes) -> int:
-    number = 0
-    for letter in letters:
-        number = number * 26 + letter - 64
-    return number - 1
+        raise SlipError(CHECK, said, "open it, and save it anew as .xlsx or as CSV") from None
 
 
 def _open(raw: bytes, values: bool) -> Any:
@@ -129,12 +54,16 @@ def _open(raw: bytes, values: bool) -> Any:
     )
 
 
-def _sheets(file: str, raw: bytes, marks: dict[str, _Marks], only: str | None) -> Iterator[Sheet]:
+def _sheets(file: str, raw: bytes, marks: dict[str, Marks], only: str | None) -> Iterator[Sheet]:
     book = _open(raw, values=True)
     titles = [each.title for each in book.worksheets]
     if only is not None and only not in titles:
         named = ", ".join(f"`{title}`" for title in titles)
-        raise SlipError(_CHECK, f"{file} has no sheet `{only}`", f"its sheets are {named}")
+        raise SlipError(CHECK, f"{file} has no sheet `{only}`", f"its sheets are {named}")
+    paths = {each._worksheet_path for each in book.worksheets}
+    if len(titles) > MOST_SHEETS or len(paths) < len(titles):
+        said = f"{file} has {len(titles)} sheets, or two that are one"
+        raise SlipError(CHECK, said, "save the sheet that is wanted in a file of its own")
     formulas = _open(raw, values=False) if any(each.formulas for each in marks.values()) else None
     if file.lower().endswith(".xlsm"):
         yield Sheet(file, "", (), ("its macros are not read, and nothing of it is run",))
@@ -143,12 +72,12 @@ def _sheets(file: str, raw: bytes, marks: dict[str, _Marks], only: str | None) -
             note = "the sheet is hidden, and not read: name it with --sheet to have it"
             yield Sheet(file, plain(sheet.title), (), (note,))
         elif only in (None, sheet.title):
-            own = marks.get(sheet._worksheet_path.lstrip("/"), _Marks())
+            own = marks.get(sheet._worksheet_path.lstrip("/"), Marks())
             twin = formulas[sheet.title] if formulas is not None and own.formulas else None
             yield _read_sheet(file, sheet, twin, own)
 
 
-def _read_sheet(file: str, sheet: Any, formulas: Any, marks: _Marks) -> Sheet:
+def _read_sheet(file: str, sheet: Any, formulas: Any, marks: Marks) -> Sheet:
     notes = []
     rows = list(_rows(sheet, formulas))
     if len(rows) > MOST_ROWS and any(rows[MOST_ROWS:]):
@@ -206,17 +135,20 @@ def _with_merged(
     Beside their first column they stay empty, so that a title over a table is one cell.
     """
     cells = {row.number: list(row.cells) for row in rows} if merged else {}
-    notes, most = [], max(cells, default=0)
+    notes, most, room = [], max(cells, default=0), MOST_FILLED
     for column, top, right, bottom in merged:
         first = cells.get(top, [])
         text = first[column] if column < len(first) else EMPTY
+        last = min(bottom, most, top + room)
         if not text or bottom == top:
             continue
-        for number in range(top + 1, min(bottom, most) + 1):
+        room -= last - top
+        for number in range(top + 1, last + 1):
             own = cells[number]
             own += [EMPTY] * (column + 1 - len(own))
             own[column] = own[column] or text
         span = f"{column_name(column)}{top}:{column_name(right)}{bottom}"
-        notes.append(f"{span} is one merged cell: “{text.text}” is read for each of its rows")
+        whole = "for each of its rows" if last == min(bottom, most) else f"down to row {last}"
+        notes.append(f"{span} is one merged cell: “{text.text}” is read {whole}")
     new = [Row(row.number, tuple(cells.get(row.number, row.cells))) for row in rows]
     return new, notes
