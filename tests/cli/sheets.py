@@ -1,12 +1,18 @@
-"""Sheets as shops keep them, made for the tests of `procedures take-over`."""
+"""Sheets as shops keep them, and what `procedures take-over` makes of them, for its tests."""
 
 from __future__ import annotations
 
+import re
 import zipfile
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 import openpyxl
+
+from procedures_lib.judging.checks import check_manual
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.manual import Manual
+from tests.cli.world import run
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -80,3 +86,46 @@ def with_file(path: Path, name: str, text: str) -> None:
 def csv_text(rows: Iterable[Sequence[Any]]) -> str:
     """Return rows as CSV, of cells without a comma."""
     return "".join(",".join("" if v is None else str(v) for v in row) + "\n" for row in rows)
+
+
+def take(*words: str, code: int = 0) -> str:
+    """Run the command; its output, which has this exit code."""
+    result = run("take-over", *words)
+    assert result.exit_code == code, result.output
+    return result.stdout
+
+
+def counted(output: str) -> tuple[int, int, int]:
+    """Rows in, taken over and left, as the command says."""
+    match = re.search(r"^(\d+) (?:row|line)s? in: (\d+) taken over, (\d+) left$", output, re.M)
+    assert match, output
+    return int(match[1]), int(match[2]), int(match[3])
+
+
+def full(rows: Rows) -> int:
+    """How many rows have anything in them."""
+    return sum(any(cell is not None for cell in row) for row in rows)
+
+
+def on_page(manual: Path, page: str) -> str:
+    """The text of a page."""
+    return (manual / "docs" / page).read_text("utf-8")
+
+
+def found_in(manual: Path) -> list[str]:
+    """What is found in a manual besides blanks."""
+    findings = check_manual(Manual.read(manual / "docs"))
+    return [each.text() for each in findings if each.check not in {"blank-left", "not-in-contents"}]
+
+
+def torques_of(manual: Path, page: str = "vehicles/list.md") -> dict[str, str]:
+    """The stages of each joint on a page."""
+    joints = Manual.read(manual / "docs").scope(page).all(Fastener)
+    return {each.id: str(each.how_tight).replace("\u00a0", " ") for each in joints}
+
+
+def refusal(*words: str) -> str:
+    """What the command says when it refuses."""
+    result = run("take-over", *words)
+    assert (result.exit_code, result.stdout) == (2, "")
+    return result.stderr

@@ -11,7 +11,20 @@ from procedures_lib.judging.checks import check_manual
 from procedures_lib.language.entities.car import Fastener, Fluid
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.manual import Manual
-from tests.cli.sheets import BOX, FLUIDS, TORQUES, Rows, changed, csv_text, workbook
+from tests.cli.sheets import (
+    BOX,
+    FLUIDS,
+    TORQUES,
+    Rows,
+    changed,
+    counted,
+    csv_text,
+    found_in,
+    full,
+    on_page,
+    take,
+    workbook,
+)
 from tests.cli.world import run, write
 
 if TYPE_CHECKING:
@@ -32,34 +45,8 @@ STEPS = """\
 """
 
 
-def take(*words: str, code: int = 0) -> str:
-    result = run("take-over", *words)
-    assert result.exit_code == code, result.output
-    return result.stdout
-
-
-def counted(output: str) -> tuple[int, int, int]:
-    """Rows in, taken over and left, as the command says."""
-    match = re.search(r"^(\d+) (?:row|line)s? in: (\d+) taken over, (\d+) left$", output, re.M)
-    assert match, output
-    return int(match[1]), int(match[2]), int(match[3])
-
-
-def full(rows: Rows) -> int:
-    return sum(any(cell is not None for cell in row) for row in rows)
-
-
-def on_page(manual: Path, page: str) -> str:
-    return (manual / "docs" / page).read_text("utf-8")
-
-
 def words(joint: Fastener) -> str:
     return str(joint.how_tight).replace("\u00a0", " ")
-
-
-def found_in(manual: Path) -> list[str]:
-    findings = check_manual(Manual.read(manual / "docs"))
-    return [each.text() for each in findings if each.check not in {"blank-left", "not-in-contents"}]
 
 
 @pytest.mark.parametrize(

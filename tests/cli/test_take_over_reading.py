@@ -10,7 +10,7 @@ from procedures_lib.fronts.cli.taking_over.columns import Column, loosely
 from procedures_lib.fronts.cli.taking_over.names import id_from, kind_of, told_apart
 from procedures_lib.fronts.cli.taking_over.sheet import Cell, column_name, row_ranges
 from procedures_lib.fronts.cli.taking_over.torques import torque
-from tests.cli.test_cli_take_over import on_page, take
+from tests.cli.sheets import on_page, take
 from tests.cli.world import run, write
 
 if TYPE_CHECKING:
