@@ -223,10 +223,11 @@ def test_a_page_of_that_name_without_a_head_is_left(manual: Path) -> None:
 
 def test_line_ends_of_a_page_stay(manual: Path) -> None:
     page = manual / "docs" / "vehicles" / "mule.md"
-    page.write_bytes(page.read_bytes().replace(b"\n", b"\r\n"))
+    page.write_bytes(b"\xef\xbb\xbf" + page.read_bytes().replace(b"\n", b"\r\n"))
     write(manual, {"list.csv": "Bolt,Torque\nLid bolts,10 Nm\n"})
     take("list.csv", "--to", "vehicle", "mule", "--write")
     assert b"lid-bolts:\r\n" in page.read_bytes()
+    assert page.read_bytes().startswith(b"\xef\xbb\xbf# The mule\r\n")
     assert page.read_bytes().count(b"\n") == page.read_bytes().count(b"\r\n")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from codecs import BOM_UTF8
 from collections.abc import Iterable, Iterator
 
 import click
@@ -135,7 +136,8 @@ def tell_written(plan: Plan) -> None:
 def _write(page: Draft) -> None:
     page.path.parent.mkdir(parents=True, exist_ok=True)
     ends = b"\r\n" if page.old and b"\r\n" in page.old else b"\n"
-    content = page.text.encode().replace(b"\n", ends)
+    mark = BOM_UTF8 if page.old and page.old.startswith(BOM_UTF8) else b""
+    content = mark + page.text.encode().replace(b"\n", ends)
     target = page.path if page.old is None else page.path.resolve()
     with arriving(target, content) as made:
         if page.old is None:
