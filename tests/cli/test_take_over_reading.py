@@ -10,7 +10,7 @@ from procedures_lib.fronts.cli.taking_over.columns import Column, loosely
 from procedures_lib.fronts.cli.taking_over.names import id_from, kind_of, told_apart
 from procedures_lib.fronts.cli.taking_over.sheet import Cell, column_name, row_ranges
 from procedures_lib.fronts.cli.taking_over.torques import torque
-from tests.cli.sheets import on_page, take
+from tests.cli.sheets import found_in, on_page, take
 from tests.cli.world import run, write
 
 if TYPE_CHECKING:
@@ -174,3 +174,11 @@ def test_what_is_too_long_is_told(manual: Path) -> None:
     assert "row 3: it has no name: a text of more than 2,000" in take("list.csv", code=1)
     write(manual, {"work.txt": f"Remove the cover\n{'x' * 3000}\n"})
     assert "row 2: a line of more than 2,000 characters" in take("work.txt", code=1)
+
+
+def test_several_in_a_box_without_a_number_are_one_blank_twice(manual: Path) -> None:
+    write(manual, {"box.csv": "Part no.,Description\nQT-1,Lid bolts\nQT-2,Cover\n"})
+    take("box.csv", "--to", "kit", "box", "--write")
+    page = on_page(manual, "kits/box.md")
+    assert page.count("‹how many: the sheet does not say, such as 2›") == 2
+    assert found_in(manual) == []

@@ -231,6 +231,14 @@ _ITEM = {"fasteners": "fastener", "connections": "part", "parts": "part", "": "p
 _WORDS = {"supplies": "supply", "papers": "paper", "tools": "tool", "fluids": "supply"}
 
 
+def _quantity(table: Table, row: Row, block: str, kind: str) -> str:
+    """How many, or how much of a supply, is in the box."""
+    if block == "fasteners":
+        return _count(table, row, kind)
+    unit = table.cell(row, "unit").text
+    return cells.count(table.cell(row, "count"), unit, _WORDS.get(block) == "supply")
+
+
 def _packed(table: Table, row: Row, name: str) -> Made:
     """A row of a packing list: an item of the box, and what is new on the car by it."""
     said = table.name(row).text
@@ -240,9 +248,7 @@ def _packed(table: Table, row: Row, name: str) -> Made:
     fields = {
         word or _ITEM[block]: scalar(said) if word else name,
         "number": _number(table, row),
-        "qty": cells.count(
-            table.cell(row, "count"), table.cell(row, "unit").text, word == "supply"
-        ),
+        "qty": _quantity(table, row, block, kind),
         "note": _text(table, row, "note"),
     }
     first, *others = [f"{key}: {value}" for key, value in fields.items() if value]
