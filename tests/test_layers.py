@@ -52,6 +52,7 @@ DOORS = {
     "click": {"fronts.cli"},
     "filelock": {"fronts.cli"},
     "h11": {"fronts.cli"},
+    "openpyxl": {"fronts.cli"},
     "watchfiles": {"fronts.cli"},
     "yaml": {"language.reading"},
     "markdown_it": {"language.reading"},

@@ -34,6 +34,7 @@ COMMANDS = (
     "fix",
     "schema",
     "record",
+    "take-over",
 )
 
 

@@ -22,7 +22,7 @@ READING = {"markdown_it", "pydantic", "yaml"}
 JUDGING = READING | {"pint"}
 """What a command loads that converts a quantity of a page, or of the shop's wrenches."""
 WATCHED = sorted(
-    {"filelock", "pint", "pytest", "sybil", "concurrent.futures.process"}
+    {"filelock", "openpyxl", "pint", "pytest", "sybil", "concurrent.futures.process"}
     | PAPER | SPHINX | SERVER | READING
 )  # fmt: skip
 
@@ -86,6 +86,11 @@ def test_the_help_of_every_command_loads_nothing_heavy(tmp_path: Path) -> None:
 def test_commands_that_print_load_what_reads_pages_and_no_more(manual: Path) -> None:
     commit_all(manual)
     assert loaded(manual, *PRINTING) == JUDGING
+
+
+def test_a_list_in_text_is_taken_over_without_what_reads_workbooks(manual: Path) -> None:
+    write(manual, {"list.csv": "Bolt,Torque\nCover bolts,10 Nm\n", "work.txt": "Fit the cover\n"})
+    assert loaded(manual, ["take-over", "list.csv"], ["take-over", "work.txt"]) <= JUDGING
 
 
 def test_a_card_loads_what_draws_it(manual: Path) -> None:

@@ -153,6 +153,8 @@ def test_what_is_wrong_in_the_shop_file_fails_a_test(pytester: pytest.Pytester) 
         ("new common wait --print", True),
         ("new common wait", False),
         ("new common wait --title --print", False),
+        ("take-over list.csv --to vehicle lark", True),
+        ("take-over list.csv --write", False),
         ("build", False),
         ("build --output /tmp/x", False),
         ("serve", False),

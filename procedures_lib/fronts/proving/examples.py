@@ -39,7 +39,12 @@ READING = frozenset({
 })  # fmt: skip
 """Commands that write nothing, whatever their words are."""
 
-READING_IF = {"fix": ("write", False), "new": ("printed", True), "schema": ("output", None)}
+READING_IF = {
+    "fix": ("write", False),
+    "new": ("printed", True),
+    "schema": ("output", None),
+    "take-over": ("write", False),
+}
 """Commands that write nothing while a parameter of theirs has this value."""
 
 
@@ -67,7 +72,7 @@ def _run(command: str, output: str) -> str | None:
         known = ", ".join(sorted(READING))
         return (
             f"`{command}` is not run: an example runs what only reads: {known}; `fix`"
-            " without `--write`, `new` with `--print`, `schema` without `--output`"
+            " and `take-over` without `--write`, `new` with `--print`, `schema` without `--output`"
         )
     result = CliRunner().invoke(main, words[1:])
     if result.exception and not isinstance(result.exception, SystemExit):
