@@ -7,10 +7,24 @@ from pathlib import Path
 
 import click
 
-from procedures_lib.fronts.cli.arguments import Folders, Word, unknown, with_folders, with_format
+from procedures_lib.fronts.cli.arguments import (
+    Folders,
+    Word,
+    unknown,
+    with_folders,
+    with_format,
+    with_width,
+)
 from procedures_lib.fronts.cli.checked_manual import check_pages, read_manual
 from procedures_lib.fronts.cli.selection import choose
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, Refused, width, write_json, write_text
+from procedures_lib.fronts.cli.terminal import (
+    EXIT_CODES,
+    Refused,
+    folded,
+    write_json,
+    write_text,
+)
+from procedures_lib.fronts.cli.terminal import width as columns
 from procedures_lib.fronts.formats import csv_text, plain_text
 from procedures_lib.fronts.formats.dyno_json import curves_table, gain_json
 from procedures_lib.fronts.formats.table_text import spaced
@@ -23,8 +37,9 @@ from procedures_lib.manual import Manual
 @click.argument("page", type=Word())
 @with_format("text", "csv", "json", about="How to write the result.")
 @click.option("--curves", is_flag=True, help="With csv: the curves instead of the figures.")
+@with_width
 @with_folders
-def dyno(page: str, form: str, curves: bool, folders: Folders) -> int:
+def dyno(page: str, form: str, curves: bool, folders: Folders, width: int | None) -> int:
     """Print what the dyno sessions of a page found; PAGE is a page, or the id of a session.
 
     Text has the figures, the pulls with their air, the claims and the cautions. CSV has the
@@ -44,8 +59,9 @@ def dyno(page: str, form: str, curves: bool, folders: Folders) -> int:
     elif form == "csv":
         write_text(_csv(reports, curves=curves))
     else:
+        room = columns(width)
         for n, report in enumerate(reports):
-            click.echo(("\n" if n else "") + _text(report), nl=False)
+            click.echo(("\n" if n else "") + _text(report, room), nl=False)
     pages = (session.place.page for session in sessions)
     return check_pages(manual, pages).warn(folders)
 
@@ -74,16 +90,15 @@ def _csv(reports: list[GainReport], *, curves: bool) -> str:
     return csv_text(replace(report.gains, rows=report.gains.rows + report.more.rows))
 
 
-def _text(report: GainReport) -> str:
-    columns = width()
+def _text(report: GainReport, room: int | None) -> str:
     lines = [f"{report.measured.session.id}: {report.headline}", ""]
     lines += [f"- {text}" for text in report.refused]
     if not report.refused:
-        lines += [plain_text(report.gains, columns), plain_text(report.more, columns)]
+        lines += [plain_text(report.gains, room), plain_text(report.more, room)]
     if report.claims.rows:
-        lines += [plain_text(report.claims, columns)]
+        lines += [plain_text(report.claims, room)]
     lines += [f"{label}: {text}" for label, text in report.facts]
-    lines += ["", plain_text(report.pulls, columns)]
+    lines += ["", plain_text(report.pulls, room)]
     if not report.refused:
         lines += [f"- {text}" for text in report.cautions]
-    return spaced("\n".join(lines).rstrip() + "\n")
+    return spaced(folded("\n".join(lines).rstrip() + "\n", room))
