@@ -18,9 +18,9 @@ from procedures_lib.language.reading.page import Scalar, Tree
 from procedures_lib.language.reading.shortcuts import plain_mapping
 
 try:
-    from yaml import CLoader as _Loader
+    from yaml import CLoader as Loader
 except ImportError:  # a PyYAML built without libyaml
-    from yaml import Loader as _Loader  # type: ignore[assignment]
+    from yaml import Loader  # type: ignore[assignment]
 
 DEEPEST = 20
 _PLAIN_TAGS = frozenset({None, "!"})
@@ -38,7 +38,7 @@ class Composer:
     """Builds the tree from parser events; ``first`` is the page line of the YAML's first line."""
 
     def __init__(self, text: str, page: str, first: int) -> None:
-        self._loader = _Loader(text)
+        self._loader = Loader(text)
         self._page = page
         self._first = first
         self._last = first + text.rstrip().count("\n")
@@ -127,7 +127,7 @@ def _add(pairs: dict[Scalar, Tree], key: Scalar, value: Tree, page: str) -> list
 
 
 _OUTERMOST = re.compile(r"([^\s#:{\[\]}&*!|>%@`,-][^:]*?)\s*:(?:\s|$)")
-_NOT_LINE_ENDS = str.maketrans("\x85\u2028\u2029", "   ")
+NOT_LINE_ENDS = str.maketrans("\x85\u2028\u2029", "   ")
 """YAML ends a line at these, a page does not."""
 
 
@@ -158,7 +158,7 @@ def compose(text: str, page: str, first: int) -> Composed:
     """
     if plain := plain_mapping(text, first):
         return Composed(plain)
-    text = text.translate(_NOT_LINE_ENDS)
+    text = text.translate(NOT_LINE_ENDS)
     composer = Composer(text, page, first)
     try:
         return Composed(composer.compose(), tuple(composer.findings))
@@ -166,13 +166,13 @@ def compose(text: str, page: str, first: int) -> Composed:
         found = no.on(page)
     except yaml.YAMLError as error:
         found = _syntax_finding(error, text, page, first)
-    entries = _entries(text)
+    entries = entries_of(text)
     if len(entries) > 1:
         return _entry_by_entry(entries, page, first, found)
     return Composed(None, (found,), frozenset(key for key, _, _ in entries if key))
 
 
-def _entries(text: str) -> list[tuple[str, int, str]]:
+def entries_of(text: str) -> list[tuple[str, int, str]]:
     """Cut a broken text where its outermost keys begin: (key, offset in lines, text) of each."""
     entries: list[tuple[str, int, list[str]]] = []
     for n, line in enumerate(text.split("\n")):
