@@ -27,6 +27,7 @@ FLOORS = (
     ("judging.fixing", "judging.unjudged"),
     ("fronts.tables",),
     ("fronts.formats", "fronts.paper", "fronts.search"),
+    ("fronts.editor",),
     ("fronts.site", "fronts.proving", "fronts.cli"),
 )
 """From the ground up; what stands on one floor may not import its neighbours."""
@@ -52,6 +53,8 @@ DOORS = {
     "filelock": {"fronts.cli"},
     "h11": {"fronts.cli"},
     "watchfiles": {"fronts.cli"},
+    "pygls": {"fronts.editor"},
+    "lsprotocol": {"fronts.editor"},
     "yaml": {"language.reading"},
     "markdown_it": {"language.reading"},
     "mdit_py_plugins": {"language.reading"},

@@ -19,8 +19,8 @@ from procedures_lib.fronts.cli.terminal import (
 )
 
 COMMANDS = (
-    "back-out", "build", "card", "check", "compare", "dyno", "explain", "export", "fix", "joint",
-    "new", "order", "record", "schema", "serve", "start", "table", "wrench",
+    "back-out", "build", "card", "check", "compare", "dyno", "editor", "explain", "export", "fix",
+    "joint", "new", "order", "record", "schema", "serve", "start", "table", "wrench",
 )  # fmt: skip
 """The commands; each stands in the file of its name."""
 

@@ -56,10 +56,12 @@ class Desk:
 
     def page_of(self, path: Path) -> str | None:
         """Return a file's name as a page of the manual; None for any other file."""
-        try:
-            name = path.relative_to(self.folders.pages)
-        except ValueError:
+        root = self.folders.pages
+        if not path.is_relative_to(root):
+            path, root = path.resolve(), root.resolve()
+        if not path.is_relative_to(root):
             return None
+        name = path.relative_to(root)
         return name.as_posix() if _is_page(name) else None
 
     def path_of(self, page: str) -> Path:
@@ -97,18 +99,13 @@ class Desk:
     @property
     def manual(self) -> Manual:
         """The manual as it is now."""
-        old = self._manual
-        if old is None:
-            self._manual = self._first()
+        now = self._manual
+        if now is None:
+            now = self._first()
         elif self._changed:
-            changed, self._changed = self._changed, set()
-            pages = {name for name in changed if _is_page(Path(name)) and self._is_there(name)}
-            read = [self._read(name) for name in sorted(pages)]
-            self._manual = old.with_pages(read, changed - pages)
-            self._stale |= touched(old, self._manual, changed)
-            self._stale &= self._manual.contents.keys()
-        assert self._manual is not None
-        return self._manual
+            now = self._again(now)
+        self._manual = now
+        return now
 
     def take_shop(self) -> None:
         """Read the shop's settings again; where they differ, all is to be checked again."""
@@ -128,6 +125,13 @@ class Desk:
         manual = manual.with_pages(map(self._read, sorted(self.open)))
         self._stale = set(manual.contents)
         return manual
+
+    def _again(self, old: Manual) -> Manual:
+        changed, self._changed = self._changed, set()
+        pages = {name for name in changed if _is_page(Path(name)) and self._is_there(name)}
+        new = old.with_pages(map(self._read, sorted(pages)), changed - pages)
+        self._stale = (self._stale | touched(old, new, changed)) & new.contents.keys()
+        return new
 
     def _is_there(self, page: str) -> bool:
         return page in self.open or self.path_of(page).exists()

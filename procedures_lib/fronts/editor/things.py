@@ -10,7 +10,7 @@ from procedures_lib.fronts.editor.desk import Desk
 from procedures_lib.fronts.editor.id_places import STEP, IdPlace, id_places
 from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.entity import Entity
-from procedures_lib.language.entities.work import Step
+from procedures_lib.language.entities.work import Common, Procedure, Step
 from procedures_lib.language.reading.word_places import Word, words_of
 from procedures_lib.manual import Manual
 from procedures_lib.manual.plan import NumberedStep
@@ -99,10 +99,9 @@ def _step(manual: Manual, page: str, at: IdPlace) -> Thing | None:
 
 def steps_seen(manual: Manual, page: str) -> Iterator[NumberedStep]:
     """Yield the steps that a page can name: those of its procedures and common heads."""
-    for name in ("procedure", "common"):
-        for entity in manual.entities_on(page).values():
-            if entity.KIND == name and (head := manual.head(HEADS[name], entity.id)):
-                yield from manual.plan(head).steps  # type: ignore[arg-type]
+    for entity in manual.entities_on(page).values():
+        if isinstance(entity, Procedure | Common) and manual.head(type(entity), entity.id):
+            yield from manual.plan(entity).steps
 
 
 def occurrences(desk: Desk, thing: Thing) -> Iterator[Occurrence]:

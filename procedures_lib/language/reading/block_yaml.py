@@ -8,6 +8,7 @@ aliases grow without bound), and so are tags and duplicate keys.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,9 +19,9 @@ from procedures_lib.language.reading.page import Scalar, Tree
 from procedures_lib.language.reading.shortcuts import plain_mapping
 
 try:
-    from yaml import CLoader as Loader
+    from yaml import CLoader as _Loader
 except ImportError:  # a PyYAML built without libyaml
-    from yaml import Loader  # type: ignore[assignment]
+    from yaml import Loader as _Loader  # type: ignore[assignment]
 
 DEEPEST = 20
 _PLAIN_TAGS = frozenset({None, "!"})
@@ -38,7 +39,7 @@ class Composer:
     """Builds the tree from parser events; ``first`` is the page line of the YAML's first line."""
 
     def __init__(self, text: str, page: str, first: int) -> None:
-        self._loader = Loader(text)
+        self._loader = _Loader(text)
         self._page = page
         self._first = first
         self._last = first + text.rstrip().count("\n")
@@ -124,6 +125,18 @@ def _add(pairs: dict[Scalar, Tree], key: Scalar, value: Tree, page: str) -> list
     hint = "keep one of the two; the first is used meanwhile"
     related = (Place(page, earlier),)
     return [Finding(Place(page, key.line), "duplicate-key", said, hint, related=related)]
+
+
+def events_of(text: str) -> Iterator[Any]:
+    """Yield the parser's events of a YAML text, each with where it stands; yaml's own errors."""
+    loader = _Loader(text)
+    try:
+        while (event := loader.get_event()) is not None:
+            yield event
+            if isinstance(event, yaml.StreamEndEvent):
+                return
+    finally:
+        loader.dispose()
 
 
 _OUTERMOST = re.compile(r"([^\s#:{\[\]}&*!|>%@`,-][^:]*?)\s*:(?:\s|$)")

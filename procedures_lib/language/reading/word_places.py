@@ -14,7 +14,7 @@ from procedures_lib.language.reading.block_kinds import (
     Body,
     split_options,
 )
-from procedures_lib.language.reading.block_yaml import NOT_LINE_ENDS, Loader, entries_of
+from procedures_lib.language.reading.block_yaml import NOT_LINE_ENDS, entries_of, events_of
 from procedures_lib.language.reading.page import Block, Page, Role
 
 ITEM = "-"
@@ -152,17 +152,12 @@ class _Scan:
 
     def run(self) -> bool:
         """Collect the words; tell whether the text could be read to its end."""
-        loader = Loader(self._text)
         try:
-            while (event := loader.get_event()) is not None:
+            for event in events_of(self._text):
                 self._take(event)
-                if isinstance(event, yaml.StreamEndEvent):
-                    return True
         except yaml.YAMLError:
             return False
-        finally:
-            loader.dispose()
-        return False
+        return True
 
     def _take(self, event: Any) -> None:
         if isinstance(event, yaml.ScalarEvent):
@@ -175,7 +170,7 @@ class _Scan:
             self._open.pop()
             self._done()
 
-    def _scalar(self, event: yaml.ScalarEvent) -> None:
+    def _scalar(self, event: Any) -> None:
         is_key = bool(self._open) and self._open[-1] is None
         text, column = self._written(event)
         path = tuple(key or "" for key in (self._open[:-1] if is_key else self._open))
@@ -193,7 +188,7 @@ class _Scan:
         if self._open and self._open[-1] != ITEM:
             self._open[-1] = None
 
-    def _written(self, event: yaml.ScalarEvent) -> tuple[str, int]:
+    def _written(self, event: Any) -> tuple[str, int]:
         start, end = event.start_mark, event.end_mark
         lines = self._lines[start.line : end.line + 1] or [""]
         if start.line == end.line:
