@@ -164,10 +164,10 @@ class Answers:
 
 
 def _columns(lines: Lines, finding: Finding) -> tuple[int, int]:
-    """The columns of what a finding is about: the word that its message quotes, or the line."""
+    """The columns of the shortest word that a finding quotes from its line; else of the line."""
     line = lines.line(finding.place.line)
-    for quoted in _QUOTED.findall(finding.message):
-        if line.count(quoted) == 1:
-            start = line.index(quoted)
-            return start, start + len(quoted)
-    return lines.written(finding.place.line)
+    there = [each for each in _QUOTED.findall(finding.message) if line.count(each) == 1]
+    if not there:
+        return lines.written(finding.place.line)
+    word = min(there, key=len)
+    return line.index(word), line.index(word) + len(word)

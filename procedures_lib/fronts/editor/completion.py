@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from procedures_lib.findings import Place
 from procedures_lib.fronts.editor.cursor import (
     Spot,
     block_name_before,
@@ -27,7 +26,7 @@ from procedures_lib.language.entities.car import (
     ORDER_PATTERNS,
     Fastener,
 )
-from procedures_lib.language.entities.entity import fields_of, note_on
+from procedures_lib.language.entities.entity import Entity, fields_of, note_on
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, ROLE_NAMES
 from procedures_lib.language.reading.word_places import ITEM
@@ -58,6 +57,20 @@ class Choice:
     after: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Here:
+    """Where the cursor stands; ``entry`` is the id of the entry of a block, "" in no entry."""
+
+    page: str
+    line: int
+    entry: str
+
+    def is_own(self, entity: Entity) -> bool:
+        """Tell whether an entity is the one that is being written."""
+        own = entity.id == self.entry or entity.place.line == self.line
+        return own and entity.place.page == self.page
+
+
 def completions(desk: Desk, page: str, line: int, column: int) -> list[Choice]:
     """Return what can stand at a place of a page: lines from 1, columns from 0 in characters.
 
@@ -72,9 +85,8 @@ def completions(desk: Desk, page: str, line: int, column: int) -> list[Choice]:
     if begun is not None:
         kinds = BLOCK_KINDS.values()
         return [Choice(k.name, "block", len(begun), k.purpose) for k in kinds]
-    here = Place(page, line)
     for spot in spots_at(text, line, column):
-        found = list(_at(desk, here, spot))
+        found = list(_at(desk, Here(page, line, _entry(spot)), spot))
         if found:
             return found
     begun = role_name_before(before)
@@ -83,12 +95,17 @@ def completions(desk: Desk, page: str, line: int, column: int) -> list[Choice]:
     return []
 
 
+def _entry(spot: Spot) -> str:
+    word = spot.word
+    return word.path[0] if word.block in COLLECTIONS and word.path else ""
+
+
 def _role(name: str, replaces: int) -> Choice:
     shows = _ROLE_SHOWS.get(name, f"the name of a {name}, linked")
     return Choice(name, "role", replaces, shows)
 
 
-def _at(desk: Desk, here: Place, spot: Spot) -> Iterator[Choice]:
+def _at(desk: Desk, here: Here, spot: Spot) -> Iterator[Choice]:
     word = spot.word
     if word.use == "role":
         yield from _in_role(desk, here, spot)
@@ -101,7 +118,7 @@ def _at(desk: Desk, here: Place, spot: Spot) -> Iterator[Choice]:
         yield from _values(desk, here, spot)
 
 
-def _in_role(desk: Desk, here: Place, spot: Spot) -> Iterator[Choice]:
+def _in_role(desk: Desk, here: Here, spot: Spot) -> Iterator[Choice]:
     name = spot.word.block
     if name in ROLE_KINDS:
         yield from _ids(desk, here, spot.before, (ROLE_KINDS[name],))
@@ -116,7 +133,7 @@ def _in_role(desk: Desk, here: Place, spot: Spot) -> Iterator[Choice]:
 # -- keys --------------------------------------------------------------------------------------
 
 
-def _keys(desk: Desk, here: Place, spot: Spot) -> Iterator[Choice]:
+def _keys(desk: Desk, here: Here, spot: Spot) -> Iterator[Choice]:
     word = spot.word
     if len(word.path) == 1 and word.block == "expect":
         yield from _ids(desk, here, spot.before, ("fastener", "part", "connection", "fluid"))
@@ -139,7 +156,7 @@ def _fields(spot: Spot) -> Iterator[Choice]:
 # -- values ------------------------------------------------------------------------------------
 
 
-def _values(desk: Desk, here: Place, spot: Spot) -> Iterator[Choice]:
+def _values(desk: Desk, here: Here, spot: Spot) -> Iterator[Choice]:
     field = field_of(spot.word)
     if field is None:
         return
@@ -160,7 +177,7 @@ def _values(desk: Desk, here: Place, spot: Spot) -> Iterator[Choice]:
         yield from _others(desk, here, spot, field)
 
 
-def _others(desk: Desk, here: Place, spot: Spot, field: Field) -> Iterator[Choice]:
+def _others(desk: Desk, here: Here, spot: Spot, field: Field) -> Iterator[Choice]:
     before = spot.before
     if field.name in {"hazards", "hazard"}:
         yield from _ids(desk, here, before, ("hazard",))
@@ -176,7 +193,7 @@ def _others(desk: Desk, here: Place, spot: Spot, field: Field) -> Iterator[Choic
             yield from _words((name for name, _ in group.positions), before)
 
 
-def _actions(desk: Desk, here: Place, before: str) -> Iterator[Choice]:
+def _actions(desk: Desk, here: Here, before: str) -> Iterator[Choice]:
     name, space, rest = before.lstrip().partition(" ")
     if not space:
         for verb in VERBS.values():
@@ -192,7 +209,7 @@ def _actions(desk: Desk, here: Place, before: str) -> Iterator[Choice]:
     yield from _ids(desk, here, before, tuple(kinds))
 
 
-def _conditions(desk: Desk, here: Place, before: str) -> Iterator[Choice]:
+def _conditions(desk: Desk, here: Here, before: str) -> Iterator[Choice]:
     vehicle = vehicle_of(desk.manual, here.page)
     options = dict(vehicle.options) if vehicle else {}
     value = _VALUE_BEFORE.search(before)
@@ -212,7 +229,7 @@ def _conditions(desk: Desk, here: Place, before: str) -> Iterator[Choice]:
 # -- ids and words -----------------------------------------------------------------------------
 
 
-def _ids(desk: Desk, here: Place, before: str, kinds: tuple[str, ...] | None) -> Iterator[Choice]:
+def _ids(desk: Desk, here: Here, before: str, kinds: tuple[str, ...] | None) -> Iterator[Choice]:
     """Yield the ids of these kinds that a page can see: () for all of them, None for none."""
     if kinds is None:
         return
@@ -223,11 +240,11 @@ def _ids(desk: Desk, here: Place, before: str, kinds: tuple[str, ...] | None) ->
         if kind in HEADS:
             found.update({head.id: head for head in manual.heads(HEADS[kind])})
     for name, entity in found.items():
-        if entity.place != here:
+        if not here.is_own(entity):
             yield Choice(name, "id", length, short_facts(manual, entity, scope))
 
 
-def _step_ids(desk: Desk, here: Place, before: str) -> Iterator[Choice]:
+def _step_ids(desk: Desk, here: Here, before: str) -> Iterator[Choice]:
     for numbered in steps_seen(desk.manual, here.page):
         if numbered.step.id:
             detail = f"{numbered.number}. {numbered.step.title}"
