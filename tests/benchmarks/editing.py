@@ -45,8 +45,7 @@ def main(rounds: int, pages: int) -> None:
             editor.open(WORK, wrong)
             editor.wait_for_news(WORK, 0)
             _say("opened, to its findings", [time.perf_counter() - start])
-            if pages:
-                editor.pass_time(pages / 20)  # the others are checked meanwhile
+            editor.pass_time(2 + pages / 20)  # the others are checked meanwhile
             _ask(editor, text, rounds)
 
 

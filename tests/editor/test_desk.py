@@ -10,6 +10,7 @@ import pytest
 from procedures_lib.findings import Finding
 from procedures_lib.fronts.editor.desk import Desk
 from procedures_lib.judging.checks import check_manual
+from procedures_lib.judging.checks.registry import check_whole
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import read_shop
 from tests.editor.desks import PROJECT, desk_of
@@ -42,6 +43,7 @@ def told(desk: Desk, so_far: dict[str, tuple[Finding, ...]]) -> list[Finding]:
     while desk.check_one(desk.open):
         pass
     so_far.update(desk.news())
+    desk.take_whole(desk.manual, check_whole(desk.manual))
     while desk.check_one():
         pass
     so_far.update(desk.news())

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from procedures_lib.findings import Finding
 from procedures_lib.judging.checks.mentions import touched
-from procedures_lib.judging.checks.registry import check_alone, check_whole
+from procedures_lib.judging.checks.registry import check_alone
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.entities.work import Content
 from procedures_lib.language.reading.page_text import page_text
@@ -38,7 +38,8 @@ class Desk:
     """One manual with its open pages, read again as they change.
 
     What changed is read at the next question about the manual. Which pages that touches is known
-    then; they are checked one by one (:meth:`check_one`), so that questions come between.
+    then; they are checked one by one (:meth:`check_one`), so that questions come between. What
+    looks at all pages takes longer, and is run elsewhere (:meth:`take_whole`).
     """
 
     def __init__(self, folders: ManualFolders) -> None:
@@ -50,6 +51,8 @@ class Desk:
         self._stale: set[str] = set()
         self._found: dict[str, list[Finding]] = {}
         self._of_shop: list[Finding] = []
+        self._whole: list[Finding] = []
+        self._whole_of: Manual | None = None
         self._told: dict[str, tuple[Finding, ...]] = {}
 
     # -- pages ---------------------------------------------------------------------------------
@@ -155,6 +158,15 @@ class Desk:
         self._stale.discard(page)
         return True
 
+    @property
+    def whole_is_due(self) -> bool:
+        """Whether the checks that look at all pages have not been run on the manual as it is."""
+        return self._whole_of is not self.manual
+
+    def take_whole(self, manual: Manual, found: list[Finding]) -> None:
+        """Take what those checks found in a manual, which may have changed meanwhile."""
+        self._whole_of, self._whole = manual, found
+
     def news(self) -> Iterator[tuple[str, tuple[Finding, ...]]]:
         """Yield the pages whose findings are others than when they were last asked for."""
         now = self._by_page()
@@ -168,7 +180,7 @@ class Desk:
         manual = self.manual
         found: dict[str, set[Finding]] = defaultdict(set)
         own = (each for page in manual.contents for each in self._found.get(page, ()))
-        all_of_them: Iterable[Finding] = (*own, *check_whole(manual), *self._of_shop)
+        all_of_them: Iterable[Finding] = (*own, *self._whole, *self._of_shop)
         for finding in all_of_them:
             found[finding.place.page].add(finding)
         return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from procedures_lib.findings import Finding, SlipError
 from procedures_lib.fronts.editor.desk import Desk
@@ -16,8 +16,9 @@ from procedures_lib.fronts.editor.things import (
     occurrences,
     steps_seen,
 )
-from procedures_lib.judging.checks import check_manual
 from procedures_lib.judging.checks.mentions import touched
+from procedures_lib.judging.checks.registry import check_alone
+from procedures_lib.judging.checks.signal_words import words_that_call
 from procedures_lib.language.entities.builder import build
 from procedures_lib.language.entities.car import BUILTIN_HAZARDS
 from procedures_lib.language.entities.field_types import read_id
@@ -81,11 +82,18 @@ def _refuse_new_findings(desk: Desk, new: str, found: Iterable[Occurrence]) -> N
     before = desk.manual
     after = before.with_pages(build(read_page(t.encode(), page)) for page, t in texts.items())
     pages = sorted(touched(before, after, texts))
-    said = Counter(map(_gist, check_manual(before, pages)))
-    for finding in check_manual(after, pages):
+    said = Counter(map(_gist, _findings(before, pages)))
+    for finding in _findings(after, pages):
         said[_gist(finding)] -= 1
         if said[_gist(finding)] < 0:
             raise RenameError(f"with `{new}` something would be wrong: {finding.text()}")
+
+
+def _findings(manual: Manual, pages: Iterable[str]) -> Iterator[Finding]:
+    """Yield what is found on pages by the checks that ask for ids."""
+    for page in pages:
+        yield from check_alone(manual, page)
+        yield from words_that_call(manual, page)
 
 
 def _gist(finding: Finding) -> tuple[str, int, str]:

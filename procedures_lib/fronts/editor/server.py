@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import logging
+import time
 import traceback
 from collections.abc import Callable
 from pathlib import Path
@@ -14,9 +16,11 @@ from pygls import uris
 from pygls.exceptions import JsonRpcException
 from pygls.lsp.server import LanguageServer
 
+from procedures_lib.findings import Finding
 from procedures_lib.fronts.editor.answers import Answers
 from procedures_lib.fronts.editor.desk import Desk, ManualFolders
 from procedures_lib.fronts.editor.rename import RenameError
+from procedures_lib.judging.checks.registry import check_whole
 
 Find = Callable[[Path], ManualFolders | None]
 
@@ -37,6 +41,8 @@ class EditorServer:
         self.protocol = LanguageServer(
             "procedures", version, text_document_sync_kind=lsp.TextDocumentSyncKind.Full
         )
+        self._whole_takes = 0.0
+        self._thread: asyncio.Future[list[Finding]] | None = None
         self._answers = Answers(self._uri_of, self._units)
         self._take_part()
 
@@ -172,11 +178,31 @@ class EditorServer:
             while desk.check_one(desk.open):
                 await asyncio.sleep(0)
             self._tell(desk)
+            await self._check_whole(desk)
             while desk.check_one():
                 await asyncio.sleep(0)
             self._tell(desk)
+            self._settle()
         except Exception:
             self._log(traceback.format_exc())
+
+    async def _check_whole(self, desk: Desk) -> None:
+        """Run what looks at all pages, in a thread: after as long a rest as it takes itself."""
+        await asyncio.sleep(self._whole_takes)
+        if self._thread is not None:
+            await asyncio.wait([self._thread])  # one at a time; it can't be stopped half way
+        if desk.whole_is_due:
+            manual, start = desk.manual, time.monotonic()
+            self._thread = asyncio.ensure_future(asyncio.to_thread(check_whole, manual))
+            await asyncio.wait([self._thread])
+            desk.take_whole(manual, self._thread.result())
+            self._whole_takes = time.monotonic() - start
+        self._tell(desk)
+
+    def _settle(self) -> None:
+        """Have Python's collector of cycles leave alone, once, what has been read: it stays."""
+        if not gc.get_freeze_count():
+            gc.freeze()
 
     def _tell(self, desk: Desk) -> None:
         for page, findings in desk.news():
