@@ -128,7 +128,9 @@ class Editor:
 
     def wait_for_news(self, page: str, told: int) -> None:
         """Wait until the findings of a page were told more often than so many times."""
+        end = time.monotonic() + PATIENCE
         while self.times_told(page) <= told:
+            assert time.monotonic() < end, (page, self.faults)
             self.pass_time(0.001)
 
     def times_told(self, page: str) -> int:

@@ -5,10 +5,14 @@ from __future__ import annotations
 from contextlib import suppress
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from procedures_lib.fronts.editor.completion import completions
 from procedures_lib.fronts.editor.desk import Desk
 from procedures_lib.fronts.editor.hover import hover
 from procedures_lib.fronts.editor.rename import RenameError, renamable
+from procedures_lib.fronts.editor.things import id_at
 from tests.editor.desks import PROJECT, completed, desk_of
 
 PAGE = "procedures/fit-tf-220.md"
@@ -121,6 +125,29 @@ def test_any_beginning_of_a_page_is_answered(desk: Desk) -> None:
         asked += 1
     desk.close(PAGE)
     assert asked > 50
+
+
+BITS = (
+    "{", "}", "[", "]", "`", "```", "```{parts}\n", ":::{step} x\n", "---\n", ": ", "- ", "\t", '"',
+    "🔧", "\u2028", "\r", "‹a, such as b›", "&a ", "*a ", "|", "> ", "\n", "{torque}`", "do: ",
+)  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, len(DEMO)), st.integers(0, 60), st.sampled_from(BITS), st.integers(0, 99))
+def test_a_page_broken_anywhere_is_answered(
+    desk: Desk, at: int, gone: int, bit: str, further: int
+) -> None:
+    text = DEMO[:at] + bit + DEMO[at + gone :]
+    desk.put(PAGE, text)
+    lines = desk.text(PAGE).split("\n")
+    line = min(text[:at].count("\n") + 1, len(lines))
+    column = further % (len(lines[line - 1]) + 1)
+    assert isinstance(completions(desk, PAGE, line, column), list)
+    assert isinstance(hover(desk, PAGE, line, column), str)
+    found = id_at(desk, PAGE, line, column)
+    assert found is None or found.column <= column <= found.end
+    desk.close(PAGE)
 
 
 def test_a_page_that_is_no_text_offers_nothing(desk: Desk) -> None:

@@ -197,7 +197,7 @@ def test_an_id_is_renamed_on_all_pages(editor: Editor, folder: Path) -> None:
     editor.type(WORK, work)
     place = place_of(work, "{part}`cover`", 8)
     assert editor.prepare(WORK, place).placeholder == "cover"
-    edits = editor.rename(WORK, place, "lid")
+    edits = editor.rename(WORK, place, " lid ")
     texts = {
         WORK: edited(work, edits[WORK]),
         CAR: edited(editor.read(CAR), edits[CAR]),

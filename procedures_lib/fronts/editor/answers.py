@@ -107,11 +107,12 @@ class Answers:
     def rename(self, desk: Desk, page: str, params: lsp.RenameParams) -> lsp.WorkspaceEdit:
         """Return the edits that rename the id at a place on all pages; ``RenameError`` if not."""
         lines = self._lines(desk, page)
-        found = rename(desk, page, *self._here(lines, params.position), params.new_name)
+        new = params.new_name.strip()
+        found = rename(desk, page, *self._here(lines, params.position), new)
         edits: dict[str, list[lsp.TextEdit]] = {}
         for each in found:
             place = self._location(desk, each)
-            edits.setdefault(place.uri, []).append(lsp.TextEdit(place.range, params.new_name))
+            edits.setdefault(place.uri, []).append(lsp.TextEdit(place.range, new))
         return lsp.WorkspaceEdit(changes=edits)
 
     def diagnostics(
