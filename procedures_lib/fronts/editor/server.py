@@ -49,6 +49,7 @@ class EditorServer:
     def run(self) -> None:
         """Serve over standard input and output until the editor ends it."""
         logging.getLogger("pygls").setLevel(logging.CRITICAL)
+        gc.disable()  # see _settle: not while somebody waits
         self.protocol.start_io()
 
     def _take_part(self) -> None:
@@ -200,9 +201,10 @@ class EditorServer:
         self._tell(desk)
 
     def _settle(self) -> None:
-        """Have Python's collector of cycles leave alone, once, what has been read: it stays."""
-        if not gc.get_freeze_count():
-            gc.freeze()
+        """Sweep up what the last changes left, now that nothing is asked; what was read stays."""
+        if gc.get_freeze_count():
+            gc.collect()
+        gc.freeze()
 
     def _tell(self, desk: Desk) -> None:
         for page, findings in desk.news():
