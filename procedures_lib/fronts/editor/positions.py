@@ -40,8 +40,3 @@ class Lines:
         """Return the columns between which a line has more than blanks."""
         text = self.line(line)
         return len(text) - len(text.lstrip()), len(text.rstrip())
-
-
-def utf16_units(text: str) -> int:
-    """Return how many units of UTF-16 a text has."""
-    return len(text.encode("utf-16-le", "surrogatepass")) // 2
