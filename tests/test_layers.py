@@ -28,6 +28,7 @@ FLOORS = (
     ("judging.fixing", "judging.unjudged"),
     ("fronts.tables",),
     ("fronts.formats", "fronts.paper", "fronts.search"),
+    ("fronts.editor",),
     ("fronts.site", "fronts.proving", "fronts.cli"),
 )
 """From the ground up; what stands on one floor may not import its neighbours."""
@@ -54,6 +55,8 @@ DOORS = {
     "h11": {"fronts.cli"},
     "openpyxl": {"fronts.cli"},
     "watchfiles": {"fronts.cli"},
+    "pygls": {"fronts.editor"},
+    "lsprotocol": {"fronts.editor"},
     "yaml": {"language.reading"},
     "markdown_it": {"language.reading"},
     "mdit_py_plugins": {"language.reading"},

@@ -252,6 +252,25 @@ def read_contents(
         yield content
 
 
+Marks = dict[str, tuple[int, int, int]]
+"""For each file below a folder what tells that it is another: time, size and number on its disk."""
+
+
+def marks_below(root: Path) -> Marks:
+    """Return the marks of all files below a folder, by their paths with forward slashes."""
+    marks = {}
+    for folder, _, files in os.walk(root):
+        for name in files:
+            path = os.path.join(folder, name)
+            try:
+                state = os.stat(path)
+            except OSError:
+                continue
+            below = os.path.relpath(path, root).replace(os.sep, "/")
+            marks[below] = (state.st_mtime_ns, state.st_size, state.st_ino)
+    return marks
+
+
 @contextmanager
 def uncollected() -> Iterator[None]:
     """Have Python's collector of cycles wait: reading and checking a page makes next to none.

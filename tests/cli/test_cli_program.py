@@ -21,6 +21,7 @@ COMMANDS = (
     "back-out",
     "build",
     "dyno",
+    "editor",
     "serve",
     "start",
     "order",

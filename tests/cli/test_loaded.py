@@ -18,12 +18,13 @@ CONF = 'extensions = ["procedures_lib.fronts.site"]\nhtml_theme = "bench"\n'
 PAPER = {"reportlab", "segno"}
 SPHINX = {"sphinx", "docutils", "myst_parser"}
 SERVER = {"h11", "watchfiles"}
+EDITOR = {"pygls", "lsprotocol"}
 READING = {"markdown_it", "pydantic", "yaml"}
 JUDGING = READING | {"pint"}
 """What a command loads that converts a quantity of a page, or of the shop's wrenches."""
 WATCHED = sorted(
     {"filelock", "openpyxl", "pint", "pytest", "sybil", "concurrent.futures.process"}
-    | PAPER | SPHINX | SERVER | READING
+    | PAPER | SPHINX | SERVER | EDITOR | READING
 )  # fmt: skip
 
 PROGRAM = """

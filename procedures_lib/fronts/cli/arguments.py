@@ -254,14 +254,19 @@ def _holds_a_manual(folder: Path) -> bool:
     return (folder / "docs").is_dir() and (folder / "conf").is_dir()
 
 
+def nearest_manual(start: Path) -> Path | None:
+    """Return the nearest folder, from one upwards, that has a manual's pages and settings in it."""
+    return next((each for each in (start, *start.parents) if _holds_a_manual(each)), None)
+
+
 def _nearest(start: Path) -> Path:
-    for folder in (start, *start.parents):
-        if _holds_a_manual(folder):
-            return folder
-    raise Refused(
-        f"no manual found: neither {start} nor a folder above it has `docs` and `conf` in it.\n"
-        "Go into the manual's folder, or name the folder of its pages with --manual."
-    )
+    found = nearest_manual(start)
+    if found is None:
+        raise Refused(
+            f"no manual found: neither {start} nor a folder above it has `docs` and `conf` in it.\n"
+            "Go into the manual's folder, or name the folder of its pages with --manual."
+        )
+    return found
 
 
 _MANUAL = click.option(

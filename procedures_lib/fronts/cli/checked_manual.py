@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import datetime
-import os
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 import click
 
@@ -18,7 +16,7 @@ from procedures_lib.judging.checks.mentions import touched
 from procedures_lib.judging.checks.registry import check_alone, check_whole
 from procedures_lib.judging.unjudged import unjudged_in
 from procedures_lib.manual import Manual
-from procedures_lib.manual.folder import page_names, read_content, uncollected
+from procedures_lib.manual.folder import Marks, marks_below, page_names, read_content, uncollected
 from procedures_lib.manual.shop import Shop, read_shop
 
 
@@ -186,7 +184,7 @@ class Rereading:
         shop, findings = read_settings(self._folders)
         shop = shop.judged_on(self._day)
         count = count_pages(self._folders)
-        marks = _marks_below(self._folders.pages)
+        marks = marks_below(self._folders.pages)
         old = self._manual
         if old is None or old.shop != shop:
             with progress(count, 2, "Checking pages") as done:
@@ -215,21 +213,3 @@ class Rereading:
                 kept[page] = check_alone(manual, page)
                 done()
         self._found = kept
-
-
-Marks = dict[str, tuple[int, int, int]]
-"""For each file below a folder what tells that it is another: time, size and number on its disk."""
-
-
-def _marks_below(root: Path) -> Marks:
-    marks = {}
-    for folder, _, files in os.walk(root):
-        for name in files:
-            path = os.path.join(folder, name)
-            try:
-                state = os.stat(path)
-            except OSError:
-                continue
-            below = os.path.relpath(path, root).replace(os.sep, "/")
-            marks[below] = (state.st_mtime_ns, state.st_size, state.st_ino)
-    return marks

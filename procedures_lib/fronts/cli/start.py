@@ -13,7 +13,7 @@ from pathlib import Path
 import click
 
 from procedures_lib.engineering.quantities.conversion import TORQUE_UNITS
-from procedures_lib.fronts.cli.arguments import relative
+from procedures_lib.fronts.cli.arguments import PathWord, Word, relative
 from procedures_lib.fronts.cli.publishing.disk import arriving
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, version
 from procedures_lib.manual.scope import humanised
@@ -37,8 +37,10 @@ README.md has the rest."""
 
 
 @click.command(epilog=EXIT_CODES, short_help="Begin a manual in a folder.")
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-@click.option("--title", metavar="TEXT", help="The shop's name.  [default: from the folder's]")
+@click.argument("folder", metavar="DIR", type=PathWord(path_type=Path))
+@click.option(
+    "--title", metavar="TEXT", type=Word(), help="The shop's name.  [default: from the folder's]"
+)
 @click.option(
     "--units",
     type=click.Choice(TORQUE_UNITS),

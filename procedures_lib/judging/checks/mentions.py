@@ -102,10 +102,16 @@ def _hazards(content: Content) -> Iterator[Mention]:
 
 
 def _of_block(block: Block) -> Iterator[Mention]:
-    about_procedure = BLOCK_KINDS[block.name].argument == "procedure id"
-    kind = "procedure" if about_procedure else _ARGUMENT_KINDS.get(block.name)
+    kind = kind_of_argument(block.name)
     if kind and block.argument:
         yield Mention(block.argument, (kind,), f"{{{block.name}}}")
+
+
+def kind_of_argument(block: str) -> str:
+    """Return what the argument of a block names: the kind of an entity, "" for none."""
+    if BLOCK_KINDS[block].argument == "procedure id":
+        return "procedure"
+    return _ARGUMENT_KINDS.get(block, "")
 
 
 def roles_of(content: Content) -> Iterator[Role]:

@@ -80,7 +80,7 @@ SIGNAL_WORDS = ("danger", "warning", "caution", "notice")
 ROLE_NAMES = ("torque", "fastener", "part", "connection", "tool", "q", "step", "rule")
 
 
-_OPTION = re.compile(r"\s*:(?!:)([^\s:][^:]*):(?:\s+(.*))?$")
+OPTION_LINE = re.compile(r"\s*:(?!:)([^\s:][^:]*):(?:\s+(.*))?$")
 
 
 class Split(NamedTuple):
@@ -114,7 +114,7 @@ def _between_rules(lines: list[str], first: int) -> Split:
 def _colon_lines(lines: list[str], first: int) -> Split:
     options: list[str] = []
     for line in lines[first:]:
-        match = _OPTION.match(line)
+        match = OPTION_LINE.match(line)
         if not match:
             break
         options.append(f"{match[1]}: {match[2] or ''}")

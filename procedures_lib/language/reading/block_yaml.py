@@ -8,6 +8,7 @@ aliases grow without bound), and so are tags and duplicate keys.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -126,8 +127,20 @@ def _add(pairs: dict[Scalar, Tree], key: Scalar, value: Tree, page: str) -> list
     return [Finding(Place(page, key.line), "duplicate-key", said, hint, related=related)]
 
 
+def events_of(text: str) -> Iterator[Any]:
+    """Yield the parser's events of a YAML text, each with where it stands; yaml's own errors."""
+    loader = _Loader(text)
+    try:
+        while (event := loader.get_event()) is not None:
+            yield event
+            if isinstance(event, yaml.StreamEndEvent):
+                return
+    finally:
+        loader.dispose()
+
+
 _OUTERMOST = re.compile(r"([^\s#:{\[\]}&*!|>%@`,-][^:]*?)\s*:(?:\s|$)")
-_NOT_LINE_ENDS = str.maketrans("\x85\u2028\u2029", "   ")
+NOT_LINE_ENDS = str.maketrans("\x85\u2028\u2029", "   ")
 """YAML ends a line at these, a page does not."""
 
 
@@ -158,7 +171,7 @@ def compose(text: str, page: str, first: int) -> Composed:
     """
     if plain := plain_mapping(text, first):
         return Composed(plain)
-    text = text.translate(_NOT_LINE_ENDS)
+    text = text.translate(NOT_LINE_ENDS)
     composer = Composer(text, page, first)
     try:
         return Composed(composer.compose(), tuple(composer.findings))
@@ -166,13 +179,13 @@ def compose(text: str, page: str, first: int) -> Composed:
         found = no.on(page)
     except yaml.YAMLError as error:
         found = _syntax_finding(error, text, page, first)
-    entries = _entries(text)
+    entries = entries_of(text)
     if len(entries) > 1:
         return _entry_by_entry(entries, page, first, found)
     return Composed(None, (found,), frozenset(key for key, _, _ in entries if key))
 
 
-def _entries(text: str) -> list[tuple[str, int, str]]:
+def entries_of(text: str) -> list[tuple[str, int, str]]:
     """Cut a broken text where its outermost keys begin: (key, offset in lines, text) of each."""
     entries: list[tuple[str, int, list[str]]] = []
     for n, line in enumerate(text.split("\n")):
