@@ -28,6 +28,7 @@ name: Cooler kit
 fits: {vehicle: finch}
 contents: []
 claims: {power: +10 hp, torque: +20 lbf·ft}
+emissions: {label: none, note: for the track only}
 ```
 
 ```{procedure} fit-tf-1

@@ -119,7 +119,7 @@ def test_edits_are_made_from_the_end() -> None:
 
 def test_a_survivor_on_no_list_is_missed(clean: Demo) -> None:
     nowhere = Lists(Judged(), Judged())
-    outcome = run_kind(clean, KINDS["another quantity in the prose"], nowhere, SAMPLE)
+    outcome = run_kind(clean, KINDS["a reference to another step"], nowhere, SAMPLE)
     assert len(outcome.missed) == outcome.seeded == SAMPLE < outcome.sites
     assert (outcome.harmless, outcome.gaps) == ([], [])
 

@@ -187,6 +187,7 @@ def test_an_error_survives_pickling() -> None:
         ("12 mm²", "length", "units of length: mm, cm, m, in, ft"),
         ("20/22 N·m", "torque", "write 20–22 N·m for two, a decimal number for the fraction"),
         ("1/2 N·m", "torque", "write 1–2 N·m for two, a decimal number for the fraction"),
+        ("0-0/1 N", "force", "write 0–1 N for two, a decimal number for the fraction"),
         ("10/12 in", "length", "write 10–12 in for two, a decimal number for the fraction"),
     ],
 )

@@ -185,7 +185,7 @@ def judge_fraction(parts: Parts, unit: Unit) -> None:
         usual = unit.symbol in _IN_FRACTIONS or unit.symbol.startswith(("US ", "imp "))
         if match and usual and _is_proper(int(match[1]), int(match[2])):
             continue
-        one, _, other = number.rpartition(" ")[2].partition("/")
+        one, _, other = number.replace("-", " ").rpartition(" ")[2].partition("/")
         message = f"`{parts.text}`: {number} can be one number or two"
         pair = Amount("–".join(sorted((one, other), key=float)), Fraction(0), Fraction(1))
         hint = f"write {pair.with_unit(unit.symbol)} for two, a decimal number for the fraction"

@@ -74,7 +74,7 @@ def _run(command: str, output: str) -> str | None:
             f"`{command}` is not run: an example runs what only reads: {known}; `fix`"
             " and `take-over` without `--write`, `new` with `--print`, `schema` without `--output`"
         )
-    result = CliRunner().invoke(main, words[1:])
+    result = CliRunner(env={"COLUMNS": None}).invoke(main, words[1:])
     if result.exception and not isinstance(result.exception, SystemExit):
         return f"`{command}` failed: {result.exception!r}"
     if not doctest.OutputChecker().check_output(output, result.output, doctest.ELLIPSIS):

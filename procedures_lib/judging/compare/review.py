@@ -171,7 +171,7 @@ def _typed_again(old: Fastener, new: Fastener, matches: Matches) -> bool:
 
 def _rows(manual: Manual, joint: Fastener) -> set[tuple[str, str]]:
     """The rows of double entry that are about a joint: source and text."""
-    index = manual.once(("rows of double entry",), lambda: _all_rows(manual))
+    index = manual.once(("rows by name",), lambda: _all_rows(manual))
     return index.get((joint.place.page, joint.id), set())
 
 

@@ -24,6 +24,13 @@ _NAMES_A_PAGE = re.compile(
 )
 
 
+def _states(row: ExpectRow, topic: str) -> bool:
+    """Tell whether a row has what changed: a tear-down list says nothing of a torque."""
+    if topic in JOINT_TOPICS:
+        return bool(row.order if topic == "order" else row.how_tight.by_condition)
+    return any(printed.name.endswith(topic.replace(" ", "-")) for printed in row.printed)
+
+
 class Witnesses:
     """The numbers that changed, and the rows of double entry that are about them."""
 
@@ -56,7 +63,7 @@ class Witnesses:
         if change.topic not in NUMBERS or change.same or not change.new:
             return False
         rows = self._rows.get((change.place.page, change.thing.id), ())
-        return all(row.place in self._typed for _, row in rows)
+        return all(row.place in self._typed for _, row in rows if _states(row, change.topic))
 
     def told_with_joint(self, change: Change) -> bool:
         """Tell whether a row of double entry changed with the number that it is about."""
