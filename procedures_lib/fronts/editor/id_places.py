@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from procedures_lib.fronts.editor.fields import Field, field_of
 from procedures_lib.judging.checks.mentions import ROLE_KINDS, kind_of_argument
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
+from procedures_lib.language.entities.printed import PRINTED_OF
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.reading.word_places import ITEM, Word
 
@@ -26,7 +27,14 @@ FREE = {
 }
 """Fields of text, by block, that may hold an id among other words."""
 
-_EXPECTED = ("fastener", "part", "connection", "fluid")
+_EXPECTED = (*PRINTED_OF, "rule", *HEADS)
+"""What a row of double entry may be about; a step among them."""
+
+_TORN_DOWN = frozenset(
+    {"on", "held-by", "behind", "hidden-by", "between", "clamp", "exposed-by", "closes", "with",
+     "part", "into part", "drain", "fill", "returns", "vehicle"}
+)  # fmt: skip
+"""Fields of a row of double entry that hold ids."""
 _ID = re.compile(r"(?<![\w.+-])[a-z0-9]+(?:-[a-z0-9]+)*(?![\w+-])")
 _PARTS = re.compile(r"[^,]+")
 _TAIL = re.compile(r"\s+(?:on|stage|to)\s+.*$", re.DOTALL)
@@ -78,6 +86,11 @@ def _of_key(word: Word) -> Iterator[IdPlace]:
 
 
 def _of_value(word: Word) -> Iterator[IdPlace]:
+    if word.block == "expect":
+        fields = [part for part in word.path[1:] if part != ITEM]
+        if fields and fields[-1] in _TORN_DOWN:
+            yield from _some(word, 0, len(word.text), ANYTHING)
+        return
     field = field_of(word)
     if field is None:
         return

@@ -66,6 +66,8 @@ def meant(manual: Manual, page: str, at: IdPlace) -> Thing | None:
     if at.kinds == (STEP,):
         return _step(manual, page, at)
     entity = _near(manual, page, at) or _far(manual, page, at)
+    if entity is None and STEP in at.kinds:
+        return _step(manual, page, at)
     return Thing(at.id, entity.place, entity) if entity else None
 
 
