@@ -6,7 +6,7 @@ import asyncio
 import os
 import sys
 import time
-from collections.abc import Awaitable, Sequence
+from collections.abc import Awaitable, Coroutine, Sequence
 from pathlib import Path
 from typing import Any, Self, TypeVar
 
@@ -78,7 +78,16 @@ class Editor:
         return code
 
     def _wait(self, answer: Awaitable[T]) -> T:
-        return self._loop.run_until_complete(asyncio.wait_for(answer, PATIENCE))
+        return self._run(asyncio.wait_for(answer, PATIENCE))
+
+    def _run(self, answer: Coroutine[Any, Any, T]) -> T:
+        """Run until there is an answer, also where a browser's tests left a loop that rests."""
+        resting = asyncio._get_running_loop()
+        asyncio._set_running_loop(None)
+        try:
+            return self._loop.run_until_complete(answer)
+        finally:
+            asyncio._set_running_loop(resting)
 
     # -- pages ---------------------------------------------------------------------------------
 
@@ -139,7 +148,7 @@ class Editor:
 
     def pass_time(self, seconds: float) -> None:
         """Listen for a while."""
-        self._loop.run_until_complete(asyncio.sleep(seconds))
+        self._run(asyncio.sleep(seconds))
 
     def checks(self, page: str) -> list[str]:
         """Return the checks of a page's findings, in their order."""
