@@ -36,7 +36,7 @@ def loosen(run: Run, group: Fastener, cars: Region) -> None:
     if _holds_a_wheel(run, key):
         tight = run.where(key, cars - slack, states.TIGHT)
         _at_ride_height(run, key, tight - _raised_here(run, tight), "cracked loose")
-        _cracked_while_raised(run, key, _raised_here(run, tight))
+        _at_ride_height(run, key, _raised_here(run, tight), "cracked loose", for_good=True)
     run.put(key, cars - run.where(key, cars, *states.IS_OUT), states.LOOSE)
     _through_it(run, key, cars - slack)
 
@@ -275,22 +275,17 @@ def _raised_here(run: Run, cars: Region) -> Region:
     return found
 
 
-def _cracked_while_raised(run: Run, key: Key, cars: Region) -> None:
-    run.find(
-        "ride-height", cars, f"{run.does(key, 'is')} cracked loose while the car is raised",
-        "do it with the car's weight on its wheels",
-        run.track(VEHICLE).mark(cars) if cars else None, run.car.things[key].place,
-    )  # fmt: skip
-
-
-def _at_ride_height(run: Run, key: Key, cars: Region, turned: str = "tightened") -> None:
+def _at_ride_height(
+    run: Run, key: Key, cars: Region, turned: str = "tightened", *, for_good: bool = False
+) -> None:
+    """Find what is turned while the car is raised; unless ``for_good``, not if it is left so."""
     up = run.where(VEHICLE, cars, states.RAISED) if VEHICLE in run.tracks else run.none
     if up:
         run.find(
             "ride-height", up, f"{run.does(key, 'is')} {turned} while the car is raised",
             "do it with the car's weight on its wheels",
             run.track(VEHICLE).mark(up), run.car.things[key].place,
-            unless=lambda cars: run.where(VEHICLE, cars, states.RAISED),
+            unless=None if for_good else lambda cars: run.where(VEHICLE, cars, states.RAISED),
         )  # fmt: skip
 
 

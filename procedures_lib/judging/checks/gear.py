@@ -11,9 +11,9 @@ from procedures_lib.data_tables import toml_table
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.mentions import things
 from procedures_lib.judging.checks.prose import place_in
+from procedures_lib.judging.checks.step_text import texts
 from procedures_lib.language.entities.car import Fastener, Fluid, Part
 from procedures_lib.language.entities.work import Action, Common, Procedure, Rule, Step
-from procedures_lib.language.reading.page import Prose
 from procedures_lib.manual import Manual, NumberedStep, Plan
 from procedures_lib.view.step import hazard_named, hazards_of_step, rules_of_step
 
@@ -182,7 +182,7 @@ def _by_joints(step: Step, plan: Plan, gear: str) -> Iterator[Finding]:
 
 def _by_words(step: Step, gear: str, page: str) -> Iterator[Finding]:
     rows = _by_first_word()
-    for prose in prose_of(step):
+    for prose in texts(step):
         small = prose.text.casefold()
         for word in rows.keys() & set(_WORD.findall(small)):
             for row in rows[word]:
@@ -224,13 +224,6 @@ def _rows_in(text: str) -> Iterator[Mapping[str, Any]]:
 
 _NOT = re.compile(r"\b(?:no|never|not|without|nor)(?:\s+(?:an?|the|by|with|use))*\s+$")
 """What stands before the word for a tool that is not to be used."""
-
-
-def prose_of(step: Step) -> Iterator[Prose]:
-    """Yield the prose of a step, and that of the signs in it."""
-    yield from step.block.prose
-    for block in step.block.blocks:
-        yield from block.prose
 
 
 # -- the table -------------------------------------------------------------------------------------

@@ -6,8 +6,9 @@ import re
 from collections.abc import Iterator
 
 from procedures_lib.findings import Finding
-from procedures_lib.judging.checks.gear import plans_of, prose_of
+from procedures_lib.judging.checks.gear import plans_of
 from procedures_lib.judging.checks.prose import place_in
+from procedures_lib.judging.checks.step_text import texts
 from procedures_lib.language.entities.car import Part
 from procedures_lib.language.entities.work import Step
 from procedures_lib.manual import Manual, NumberedStep, Plan
@@ -77,7 +78,7 @@ _TWO_OF_YOU = "write `people: 2`"
 
 
 def _told_by_prose(step: Step, page: str) -> Iterator[Finding]:
-    for prose in prose_of(step):
+    for prose in texts(step):
         match = _HELPER.search(prose.text) if _may_tell(prose.text) else None
         if match:
             words = " ".join(match[0].split())
@@ -96,4 +97,4 @@ def _told_by_hazard(name: str, plan: Plan, alone: list[NumberedStep]) -> Iterato
 
 
 def _speaks(step: Step) -> bool:
-    return any(_HELPER.search(prose.text) for prose in prose_of(step))
+    return any(_HELPER.search(prose.text) for prose in texts(step))

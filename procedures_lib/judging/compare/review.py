@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from procedures_lib.findings import Finding
 from procedures_lib.judging.compare.change import JOINT_TOPICS, Act, Change
 from procedures_lib.judging.compare.renamed_things import Matches
-from procedures_lib.judging.compare.side import spaced_once
+from procedures_lib.judging.compare.side import key_of, spaced_once
+from procedures_lib.judging.compare.witnesses import rows_by_thing
 from procedures_lib.language.entities.car import Fastener, Fluid
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
@@ -171,19 +172,5 @@ def _typed_again(old: Fastener, new: Fastener, matches: Matches) -> bool:
 
 def _rows(manual: Manual, joint: Fastener) -> set[tuple[str, str]]:
     """The rows of double entry that are about a joint: source and text."""
-    index = manual.once(("rows by name",), lambda: _all_rows(manual))
-    return index.get((joint.place.page, joint.id), set())
-
-
-def _all_rows(manual: Manual) -> dict[tuple[str, str], set[tuple[str, str]]]:
-    """All rows by the page and id of what they are about."""
-    found: dict[tuple[str, str], set[tuple[str, str]]] = defaultdict(set)
-    for content in manual.contents.values():
-        scope = manual.scope(content.page.name)
-        for expect in content.expects:
-            for row in expect.rows:
-                meant = scope.get(row.id)
-                if meant is not None:
-                    said = spaced_once(expect.source), spaced_once(row.text)
-                    found[meant.place.page, meant.id].add(said)
-    return found
+    rows = rows_by_thing(manual).get(key_of(joint), ())
+    return {(spaced_once(expect.source), spaced_once(row.text)) for expect, row in rows}

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
-from functools import cached_property
+from collections.abc import Iterable, Mapping
 
 from procedures_lib.judging.compare.change import JOINT_TOPICS, Change
 from procedures_lib.judging.compare.renamed_things import Matches
@@ -13,7 +12,7 @@ from procedures_lib.judging.compare.side import Key, key_of
 from procedures_lib.language.entities.car import Fastener, Hazard
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Expect, ExpectRow, Rule
-from procedures_lib.manual import NumberedStep, Plan
+from procedures_lib.manual import Manual, NumberedStep, Plan
 
 NUMBERS = JOINT_TOPICS | {"quantity", "recheck", "spec", "needs fuel"}
 """Topics of numbers of things that a source prints."""
@@ -31,6 +30,22 @@ def _states(row: ExpectRow, topic: str) -> bool:
     return any(printed.name.endswith(topic.replace(" ", "-")) for printed in row.printed)
 
 
+def rows_by_thing(manual: Manual) -> Mapping[Key, list[tuple[Expect, ExpectRow]]]:
+    """Return the rows of double entry by what they are about, each with its block."""
+
+    def asked() -> dict[Key, list[tuple[Expect, ExpectRow]]]:
+        found: dict[Key, list[tuple[Expect, ExpectRow]]] = defaultdict(list)
+        for page, content in manual.contents.items():
+            for expect in content.expects:
+                for row in expect.rows:
+                    meant = manual.scope(page).get(row.id)
+                    if meant is not None:
+                        found[key_of(meant)].append((expect, row))
+        return found
+
+    return manual.once(("rows by thing",), asked)
+
+
 class Witnesses:
     """The numbers that changed, and the rows of double entry that are about them."""
 
@@ -42,17 +57,6 @@ class Witnesses:
             (change.place.page, change.thing.id) for change in told if change.topic in NUMBERS
         }
 
-    @cached_property
-    def _rows(self) -> dict[Key, list[tuple[Expect, ExpectRow]]]:
-        found: dict[Key, list[tuple[Expect, ExpectRow]]] = defaultdict(list)
-        for page, content in self._manual.contents.items():
-            for expect in content.expects:
-                for row in expect.rows:
-                    meant = self._manual.scope(page).get(row.id)
-                    if meant is not None:
-                        found[key_of(meant)].append((expect, row))
-        return found
-
     def has_none(self, change: Change) -> bool:
         """Tell whether a changed number has no row that still says the old one.
 
@@ -62,7 +66,7 @@ class Witnesses:
             return True
         if change.topic not in NUMBERS or change.same or not change.new:
             return False
-        rows = self._rows.get((change.place.page, change.thing.id), ())
+        rows = rows_by_thing(self._manual).get((change.place.page, change.thing.id), ())
         return all(row.place in self._typed for _, row in rows if _states(row, change.topic))
 
     def told_with_joint(self, change: Change) -> bool:
@@ -81,12 +85,12 @@ class Witnesses:
         sources of what its step tightens, or the sheets that its page types again.
         """
         if isinstance(entity, Fastener):
-            rows = self._rows.get(key_of(entity), ())
+            rows = rows_by_thing(self._manual).get(key_of(entity), ())
             return _said([*(expect.source for expect, _ in rows), entity.source])
         if isinstance(entity, Rule):
             return _said([entity.source])
         if entity is not None and not isinstance(entity, Hazard):
-            rows = self._rows.get(key_of(entity), ())
+            rows = rows_by_thing(self._manual).get(key_of(entity), ())
             return _said([expect.source for expect, _ in rows])
         for plan, numbered in met[:1]:
             names = [str(name) for action in numbered.step.actions if action.verb == "tighten"
