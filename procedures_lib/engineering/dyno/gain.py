@@ -12,9 +12,9 @@ from procedures_lib.engineering.dyno.curve import crossings, mean_over, on_grid
 from procedures_lib.engineering.dyno.drift import Turns
 from procedures_lib.engineering.dyno.gain_interval import (
     Interval,
+    gained_by,
     repeatability_deviation,
     repeatability_limit,
-    welch,
 )
 from procedures_lib.engineering.dyno.limits import DRIVELINE_SHARE
 from procedures_lib.engineering.dyno.peak import Curves, Peak, peaks_of
@@ -36,6 +36,11 @@ class Side:
     def peak(self) -> float:
         """The mean of the pulls' peaks."""
         return fmean(peak.value for peak in self.peaks)
+
+    @property
+    def lift(self) -> float:
+        """How far the mean would read higher if each pull had its full say in where the peak is."""
+        return fmean(peak.lift for peak in self.peaks)
 
     @property
     def peak_at(self) -> float:
@@ -76,7 +81,7 @@ class Gain:
         return tuple(self._compared(len(self.grid)))
 
     def _compared(self, looks: int) -> Iterator[Interval]:
-        compare = self.turns.gain if self.turns else welch
+        compare = self.turns.gain if self.turns else gained_by
         for n in range(len(self.grid)):
             old, new = ([curve[n] for curve in side.curves] for side in (self.before, self.after))
             yield compare(old, new, looks=looks)
@@ -145,7 +150,7 @@ def gain_of(
     ``band`` are two speeds of the grid in rpm, both included; without it, the whole grid counts.
     With ``turns`` every figure is that of pulls made in turns, with a straight drift taken out.
     """
-    compare = turns.gain if turns else welch
+    compare = turns.gain if turns else gained_by
     old, new = _side(before, grid), _side(after, grid)
     ends = band or (grid[0], grid[-1])
     inside = [n for n, speed in enumerate(grid) if ends[0] <= speed <= ends[1]]
@@ -157,7 +162,7 @@ def gain_of(
         grid=grid,
         before=old,
         after=new,
-        at_peak=compare(peaks_old, peaks_new),
+        at_peak=compare(peaks_old, peaks_new).widened(old.lift, new.lift),
         band=(part[0], part[-1]),
         over_band=compare(means_old, means_new),
         mean_before=fmean(means_old),

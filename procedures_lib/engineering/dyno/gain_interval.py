@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import fmean, stdev
 
 from procedures_lib.engineering.dyno.limits import CONFIDENCE, TWO_EACH
@@ -119,6 +119,10 @@ class Interval:
         """Whether the interval could be worked out."""
         return self.half is not None
 
+    def widened(self, *by: float) -> Interval:
+        """Return the interval with further half-widths added, as the root of the squares."""
+        return self if self.half is None else replace(self, half=math.hypot(self.half, *by))
+
     @property
     def within_noise(self) -> bool:
         """Whether zero lies inside: the spread alone may have made the difference."""
@@ -151,6 +155,38 @@ def welch(
     df = 1 / sum(parts) - extra
     t = t_quantile(1 - (1 - confidence) / (2 * looks), df)
     return Interval(estimate, t * math.sqrt(total), df)
+
+
+def cochran_cox(before: Sequence[float], after: Sequence[float], below: float) -> float:
+    """Return a half-width after Cochran and Cox (1950), in the unit of the values.
+
+    The t of each side, with a share of ``below`` under it, is weighed by what its mean varies.
+    Each side has two values or more, and one of them a spread.
+    """
+    shares = [stdev(side) ** 2 / len(side) for side in (before, after)]
+    each = [t_quantile(below, len(side) - 1) for side in (before, after)]
+    t = math.fsum(share * q for share, q in zip(shares, each, strict=True)) / sum(shares)
+    return t * math.sqrt(sum(shares))
+
+
+def gained_by(
+    before: Sequence[float],
+    after: Sequence[float],
+    confidence: float = CONFIDENCE,
+    looks: int = 1,
+) -> Interval:
+    """Return after less before as ``welch`` does, wider where one side has fewer pulls.
+
+    Welch's interval is then too narrow if that side scatters more, and Cochran and Cox's too wide
+    if it does not: this one lies between them, by as much as one count falls short of the other.
+    """
+    found = welch(before, after, confidence, looks)
+    fewer, more = sorted((len(before), len(after)))
+    if fewer == more or not found.half:
+        return found
+    cautious = cochran_cox(before, after, 1 - (1 - confidence) / (2 * looks))
+    share = 1 - fewer / more
+    return replace(found, half=(1 - share) * found.half + share * cautious)
 
 
 def repeatability_deviation(*sides: Sequence[float]) -> float | None:

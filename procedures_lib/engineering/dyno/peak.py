@@ -26,7 +26,8 @@ class Peak:
     """The value of a pull at the peak of its side, and the speed in rpm where that is.
 
     ``raw_at`` and ``raw_value`` are those of the pull's highest sample. ``at_end`` tells that the
-    side is highest where its pulls end: the true peak may lie beyond.
+    side is highest where its pulls end: the true peak may lie beyond. ``lift`` is what was taken
+    off, because the pull had a say in where its side is highest.
     """
 
     at: float
@@ -34,6 +35,7 @@ class Peak:
     raw_at: float
     raw_value: float
     at_end: bool = False
+    lift: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +71,8 @@ def peaks_of(curves: Curves) -> tuple[Peak, ...]:
     ends = curves_reach(curves)
     at_end = min(abs(at - end) for end in ends) < 1e-6 * at
     return tuple(
-        Peak(at, value, *_highest_sample(*curve), at_end=at_end)
-        for value, curve in zip(_read(fits, together, window), curves, strict=True)
+        Peak(at, value, *_highest_sample(*curve), at_end=at_end, lift=_at(fit, together) - value)
+        for value, fit, curve in zip(_read(fits, together, window), fits, curves, strict=True)
     )
 
 
