@@ -57,8 +57,9 @@ def test_axe_finds_nothing(site: Served, browser: Browser, size: str) -> None:
             page.emulate_media(color_scheme="light")
             page.goto(site.page(name))
             found[kind] = violations(page, ALL)
-            page.emulate_media(color_scheme="dark")
-            found[kind] += violations(page, OF_COLOUR)
+            if size == "phone":  # the colours are the same at the desk
+                page.emulate_media(color_scheme="dark")
+                found[kind] += violations(page, OF_COLOUR)
     assert {kind: told for kind, told in found.items() if told} == {}
 
 

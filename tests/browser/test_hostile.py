@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Page
 
-EACH = 7
+EACH = 13
 """One attack in so many is opened, and so are all that try to read or fetch."""
 
 CAUGHT = "window.alert = window.confirm = window.prompt = () => { window.programRan = true }"
@@ -41,5 +41,5 @@ def test_nothing_of_a_hostile_page_runs(phone: Page, tmp_path: Path) -> None:
         schemes = {urlsplit(address).scheme for address in phone.evaluate(LEADING) if address}
         assert schemes <= {"http", "https", "mailto"}, attack.name
     served.close()
-    assert opened > 100
+    assert opened > 60
     assert asked == {urlsplit(served.url).netloc}

@@ -96,7 +96,7 @@ def edit(texts: Texts, data: st.DataObject) -> Texts:
     return {**texts, name: "\n".join(lines)}
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(data=st.data())
 def test_what_is_not_touched_says_what_it_said(data: st.DataObject) -> None:
     manual, texts = demo()

@@ -89,7 +89,7 @@ def test_nothing_in_the_manual_is_to_be_fixed(page: str) -> None:
     assert fix_page(demo(), page, raw) == raw
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(data=st.data())
 def test_what_was_written_another_way_is_put_right(data: st.DataObject) -> None:
     page = data.draw(st.sampled_from(PAGES))

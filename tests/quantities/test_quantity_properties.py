@@ -22,7 +22,7 @@ from procedures_lib.engineering.quantities import (
 )
 from procedures_lib.engineering.quantities.units import converted
 
-MANY = settings(max_examples=300, deadline=None)
+MANY = settings(max_examples=150, deadline=None)
 CONVERTIBLE = [kind for kind in KINDS if kind not in ("octane", "temperature")]
 NUMBERS = st.decimals(min_value="0.01", max_value="99999", places=2).map(lambda value: f"{value:f}")
 FRACTIONS = st.fractions(min_value=Fraction(1, 10**6), max_value=10**9)
@@ -147,7 +147,7 @@ def rounded_ranges(draw: st.DrawFn) -> tuple[str, str, str]:
     return exact, *(f"{text} {second.symbol}" for text in texts)  # type: ignore[return-value]
 
 
-@settings(max_examples=500, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.filter_too_much])
 @given(rounded_ranges())
 def test_a_range_rounded_inwards_agrees_and_outwards_does_not(ranges: tuple[str, str, str]) -> None:
     """ASTM SI 10: converted limits never leave the original interval, to the last digit."""
