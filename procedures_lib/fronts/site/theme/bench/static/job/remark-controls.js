@@ -39,11 +39,19 @@ function note(session, sheet, step, kind) {
       sheet.refuse(step);
       return;
     }
-    session.change((job) => {
+    inPlace(step.element, () => session.change((job) => {
       job.remarks[key] ??= { step: step.key, kind, text: "", at: stamp(), picture: "" };
-    });
+    }));
   }
   sheet.open(key, step);
+}
+
+/** Do something that may change the page above an element, and leave the element where it is on the screen.
+ * @param {HTMLElement} element @param {() => void} act */
+function inPlace(element, act) {
+  const before = element.getBoundingClientRect().bottom;
+  act();
+  scrollBy({ top: element.getBoundingClientRect().bottom - before, behavior: "instant" });
 }
 
 /** The remarks of the job on its record. @param {Session} session @param {RemarkSheet} sheet */

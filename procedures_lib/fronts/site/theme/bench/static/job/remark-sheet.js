@@ -80,8 +80,7 @@ export class RemarkSheet {
     fill(this.noted, `Noted ${shownTime(remark.at)}. ${this.lasting()}`);
     if (document.activeElement !== this.text || this.text.dataset.key !== this.key) this.text.value = remark.text;
     this.text.dataset.key = this.key;
-    const { mail, issue } = this.ways;
-    void this.photograph.show(this.key, Boolean(mail || issue));
+    void this.photograph.show(this.key);
     fill(this.send, ...this.sending(remark));
   }
 
@@ -100,6 +99,7 @@ export class RemarkSheet {
     if (issue) parts.push(make("a", { href: issueAddress(issue, letter), target: "_blank", rel: "noopener noreferrer" }, "Open an issue"));
     const name = `remark-${this.session.page.id}-step-${this.step?.number ?? "gone"}-${remark.kind}`;
     if (share) parts.push(button("Share it", () => handOn(letter, name, this.photograph.jpeg), "plain"));
-    return parts.length ? [make("p", {}, "Send it now, if you want:"), ...parts] : [];
+    const attach = mail || issue ? " A photograph has to be attached by hand." : "";
+    return parts.length ? [make("p", {}, `Send it now, if you want.${attach}`), ...parts] : [];
   }
 }
