@@ -205,6 +205,21 @@ def test_a_remark_is_changed_and_withdrawn_until_the_job_is_closed(
     phone.wait_for_function(f"async () => (await ({NAMES})()).length === 0")
 
 
+def test_what_a_browser_writes_beside_a_picture_is_left_out(site: Served, phone: Page) -> None:
+    """Some browsers write Exif into what they encode: the segment goes, the picture stays."""
+    phone.goto(site.page(PROCEDURE))
+    script = """async (bytes) => Array.from(
+      (await import("../_static/job/jpeg.js")).bare(new Uint8Array(bytes)))"""
+    taken = camera(64)
+    made = bytes(phone.evaluate(script, list(taken)))
+    assert b"Exif" in taken
+    assert b"Exif" not in made
+    with Image.open(io.BytesIO(taken)) as before, Image.open(io.BytesIO(made)) as after:
+        assert (before.tobytes(), len(after.getexif())) == (after.tobytes(), 0)
+    for odd in (b"", b"\xff\xd8", b"\xff\xd8\xff\xe1", b"\xff\xd8\xff\xe1\xff\xff", b"text"):
+        assert len(bytes(phone.evaluate(script, list(odd)))) <= len(odd)
+
+
 def test_a_picture_that_is_none_is_said_and_the_remark_stays(site: Served, phone: Page) -> None:
     begin(site, phone)
     sheet = note(phone, 3, "Wrong", "Look")

@@ -35,7 +35,7 @@ FORMAT = 1
 @click.option("--json", "as_json", is_flag=True, help="Print the findings for a program.")
 @click.option(
     "--photographs",
-    metavar="FOLDER",
+    metavar="DIR",
     type=PathWord(exists=True, file_okay=False, path_type=Path),
     help="Write the photographs of the remarks there, as JPEG files.",
 )
