@@ -205,6 +205,29 @@ def test_a_remark_is_changed_and_withdrawn_until_the_job_is_closed(
     phone.wait_for_function(f"async () => (await ({NAMES})()).length === 0")
 
 
+def test_a_photograph_that_no_job_has_is_dropped_after_a_month(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    tick(phone, 1)
+    note(phone, 3, "Wrong")
+    put = """async () => {
+      const { photographs } = await import("../_static/job/photographs.js");
+      const now = Date.now;
+      Date.now = () => now() - 31 * 24 * 60 * 60 * 1000;
+      const old = [await photographs.keep(new Uint8Array(9)), await photographs.keep(new Uint8Array(9))];
+      Date.now = now;
+      const key = Object.keys(localStorage).find((each) => each.startsWith("procedures-job:"));
+      const job = JSON.parse(localStorage.getItem(key));
+      Object.values(job.remarks)[0].picture = old[0];
+      localStorage.setItem(key, JSON.stringify(job));
+      return [old[0], await photographs.keep(new Uint8Array(9))];
+    }"""  # noqa: E501
+    left = phone.evaluate(put)
+    assert len(phone.evaluate(NAMES)) == 3
+    phone.reload()
+    phone.wait_for_function(f"async () => (await ({NAMES})()).length === 2")
+    assert sorted(phone.evaluate(NAMES)) == sorted(left)
+
+
 def test_what_a_browser_writes_beside_a_picture_is_left_out(site: Served, phone: Page) -> None:
     """Some browsers write Exif into what they encode: the segment goes, the picture stays."""
     phone.goto(site.page(PROCEDURE))
@@ -301,7 +324,7 @@ def test_remarks_are_handed_over_and_photographs_stay(
         assert link_of(other) == link
         sheet = note(other, 3, "Wrong")
         expect(sheet.get_by_label("In a line")).to_have_value("Ölwanne 漢字 “left”")
-        expect(sheet).to_contain_text("It stayed on the phone where it was taken.")
+        expect(sheet).to_contain_text("This phone does not have it.")
         sheet.get_by_label("In a line").fill("changed here")
         sheet.get_by_role("button", name="Done").click()
         theirs = remarks_in(other, tmp_path)

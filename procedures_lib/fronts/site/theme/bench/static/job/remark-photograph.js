@@ -50,7 +50,7 @@ export class PhotographField {
     this.jpeg = jpeg;
     this.save.disabled = !jpeg;
     if (!jpeg) {
-      this.tell("It stayed on the phone where it was taken.");
+      this.tell("This phone does not have it.");
       return;
     }
     try {
