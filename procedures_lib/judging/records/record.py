@@ -161,7 +161,7 @@ _A_TEXT = f"a text of up to {_LONGEST} characters"
 _A_LIST = f"a list of up to {MOST_ITEMS} items"
 _A_MOMENT = "a time such as 2026-09-14T15:30:00+02:00"
 _A_LINE = f"a text of up to {MOST_REMARK_SIGNS} characters"
-_SOME = f"a list of up to {MOST_REMARKS} items"
+_A_FEW = f"a list of up to {MOST_REMARKS} items"
 
 # The description of a type is what a finding says that a value has to be.
 Name = Annotated[str, Field(description=_A_NAME, min_length=1, max_length=_LONGEST)]
@@ -170,12 +170,12 @@ Whole = Annotated[int, Field(description=f"a whole number from 1 to {_MOST}", ge
 Moment = Annotated[datetime.datetime | None, Field(description=_A_MOMENT), BeforeValidator(_moment)]
 Items = Annotated[list[Any], Field(description=_A_LIST, max_length=MOST_ITEMS)]
 Members = Annotated[dict[str, Any], Field(description="an object")]
-Maybe = Annotated[dict[str, Any] | None, Field(description="an object")]
+PictureMembers = Annotated[dict[str, Any] | None, Field(description="an object")]
 Line = Annotated[
     str, Field(description=_A_LINE, max_length=MOST_REMARK_SIGNS), BeforeValidator(_text)
 ]
-Some = Annotated[
-    list[Any], Field(description=_SOME, max_length=MOST_REMARKS), BeforeValidator(_none_as_empty)
+RemarkItems = Annotated[
+    list[Any], Field(description=_A_FEW, max_length=MOST_REMARKS), BeforeValidator(_none_as_empty)
 ]
 
 
@@ -221,7 +221,7 @@ class Remark(_Part):
     kind: Name
     text: Line = ""
     at: Moment = None
-    picture: Maybe = None
+    picture: PictureMembers = None
 
 
 class JobSheet(_Part):
@@ -233,7 +233,7 @@ class JobSheet(_Part):
     car: Members = {}
     steps: Items = []
     readings: Items = []
-    remarks: Some = []
+    remarks: RemarkItems = []
 
 
 @dataclass(frozen=True, slots=True)
