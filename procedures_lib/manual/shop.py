@@ -32,6 +32,7 @@ from procedures_lib.language.entities.field_types import (
     refuse,
 )
 from procedures_lib.language.reading.page import Scalar
+from procedures_lib.manual.remark_ways import RemarkWays
 from procedures_lib.manual.shop_file import (
     Tables,
     TomlReader,
@@ -103,6 +104,7 @@ Witnessed = Annotated[tuple[Scalar, ...], *plain(_witnessed, STRINGS, list)]
 
 HEADS = {
     "shop": "[shop]",
+    "remarks": "[remarks]",
     "torque-wrench": "[[torque-wrench]]",
     "angle-gauge": "[[angle-gauge]]",
 }
@@ -190,6 +192,7 @@ class Shop(Model):
     witnessed: Witnessed = ()
     torque_wrenches: tuple[TorqueWrench, ...] = ()
     angle_gauges: tuple[AngleGauge, ...] = ()
+    remark_ways: RemarkWays = RemarkWays()
     _day: datetime.date | None = PrivateAttr(default=None)
 
     @property
@@ -225,7 +228,7 @@ def read_shop(path: Path) -> tuple[Shop, list[Finding]]:
 
 
 def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
-    known = {"shop", "torque-wrench", "angle-gauge"}
+    known = HEADS.keys()
     for key in settings.names - known:
         reader.find(settings.line(key), "unknown-field", f"there is no table `{key}` here",
                     suggestion(key, known))  # fmt: skip
@@ -237,6 +240,7 @@ def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
         reader,
         torque_wrenches=_tools(TorqueWrench, "torque-wrench", settings, reader),
         angle_gauges=_tools(AngleGauge, "angle-gauge", settings, reader),
+        remark_ways=_remark_ways(settings, reader),
     )
     _one_shop(shop, settings, reader)
     shop = shop or Shop()
@@ -257,6 +261,13 @@ def _one_shop(shop: Shop | None, settings: Tables, reader: FieldReader) -> None:
     elif not named and settings.is_table("shop"):
         reader.find(settings.line("shop"), "missing-field", "the shop needs `name`",
                     'add `name = "…"` below it: it stands at the head of every page')  # fmt: skip
+
+
+def _remark_ways(settings: Tables, reader: FieldReader) -> RemarkWays:
+    if settings.is_list("remarks") and settings.raw("remarks"):
+        reader.find(settings.line("remarks"), "wrong-shape", "there is one table `remarks`, not "
+                    "a list", f"write `{HEADS['remarks']}`, once")  # fmt: skip
+    return _table(RemarkWays, "remarks", 0, settings, reader) or RemarkWays()
 
 
 def _table(

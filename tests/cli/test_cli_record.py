@@ -9,6 +9,7 @@ import pytest
 
 from tests.cli.world import run
 from tests.records.samples import changed_reading, complete
+from tests.records.test_remarks import jpeg, picture, remark
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -87,6 +88,7 @@ def test_json_for_programs(shop: Path) -> None:
         (b"\x00\xff" * 50, "not UTF-8"),
         (b"[" * 100_000, "breaks off or nested"),
         (b" " * 2_000_001, "more than 2,000,000 bytes"),
+        (b'"' + b"A" * 8_000_000, "more than 8,000,000 bytes"),
         (b"%PDF-1.7", "not JSON"),
     ],
 )
@@ -106,3 +108,71 @@ def test_control_characters_do_not_reach_the_terminal(shop: Path) -> None:
 
 def test_a_file_that_is_not_there(shop: Path) -> None:
     assert run("record", "none.json").exit_code == 2
+
+
+def test_remarks_are_printed_for_the_writer(shop: Path) -> None:
+    remarks = [
+        remark(picture=picture(jpeg())),
+        remark(step=1, kind="slow", text="", at=""),
+        remark(step=9, kind="unclear", text="which one?"),
+    ]
+    result = run("record", saved(shop, complete(remarks=remarks)))
+    assert result.exit_code == 1  # there is no step 9
+    assert result.stdout.splitlines()[-3:] == [
+        "job.json: remark on step 2 (Put the cover on): wrong: It is the left one "
+        "[2026-11-25 14:05, photograph of 40 × 30]",
+        "job.json: remark on step 1 (Take the cover off): took longer",
+        "job.json: remark on step 9: unclear: which one? [2026-11-25 14:05]",
+    ]
+    value = json.loads(run("record", saved(shop, complete(remarks=remarks)), "--json").stdout)
+    assert value["remarks"][0] == {
+        "step": 2, "kind": "wrong", "text": "It is the left one",
+        "at": "2026-11-25T14:05:00+01:00", "photograph": {"width": 40, "height": 30},
+    }  # fmt: skip
+    assert value["remarks"][1]["photograph"] is None
+
+
+def test_a_remark_of_another_revision_is_printed_without_the_title(shop: Path) -> None:
+    result = run("record", saved(shop, complete(revision="B", remarks=[remark(at="")])))
+    assert result.stdout.endswith("job.json: remark on step 2: wrong: It is the left one\n")
+
+
+HOSTILE = "\x1b]0;owned\x07\r\n=cmd()\u202e<script>alert(1)</script>"
+
+
+def test_text_of_a_remark_can_not_steer_the_terminal(shop: Path) -> None:
+    remarks = [remark(text=HOSTILE, kind="\x1b[31m", picture={"type": "\x1b[31m"})]
+    result = run("record", saved(shop, complete(remarks=remarks)))
+    assert not any(sign in result.output for sign in "\x1b\x07\r\u202e")
+    assert "\\x1b]0;owned\\x07" in result.output
+    lines = result.stdout.splitlines()
+    assert all(line.startswith(("job.json: ", "    ", "2 findings in")) for line in lines)
+
+
+def test_photographs_are_written_and_write_over_nothing(shop: Path) -> None:
+    folder = shop / "seen"
+    folder.mkdir()
+    first, second = jpeg(), jpeg(8, 8)
+    remarks = [
+        remark(picture=picture(first)),
+        remark(picture=picture(second)),
+        remark(kind="../../x", picture=picture(first)),
+        remark(kind="slow", picture=picture(b"<svg>")),
+        remark(kind="slow"),
+    ]
+    name = saved(shop, complete(remarks=remarks))
+    for _ in range(2):  # the same once more is no harm
+        result = run("record", name, "--photographs", "seen")
+        assert "job.json: written: seen/job-step-2-wrong.jpg\n" in result.stdout
+        files = {path.name: path.read_bytes() for path in folder.iterdir()}
+        assert files == {
+            "job-step-2-wrong.jpg": first,
+            "job-step-2-wrong-2.jpg": second,
+            "job-step-2-remark.jpg": first,
+        }
+    (folder / "job-step-2-wrong.jpg").write_bytes(b"mine")
+    result = run("record", name, "--photographs", "seen")
+    assert result.exit_code == 2
+    assert "seen/job-step-2-wrong.jpg is there already" in result.stderr
+    assert (folder / "job-step-2-wrong.jpg").read_bytes() == b"mine"
+    assert run("record", name, "--photographs", "nowhere").exit_code == 2

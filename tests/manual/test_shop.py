@@ -215,3 +215,99 @@ def test_the_shop_does_not_know_what_day_it_is(tmp_path: Path) -> None:
         None,
     )
     assert shop.judged_on(day).model_dump_json() == shop.model_dump_json(), "what pages show"
+
+
+WAYS = """
+[remarks]
+mail = "workshop@manual.example"
+issue = "https://issues.manual.example/new?title={title}&body={body}"
+share = true
+"""
+
+
+def test_the_ways_of_remarks_are_read(tmp_path: Path) -> None:
+    shop, found = read(tmp_path, GOOD + WAYS)
+    assert found == []
+    ways = shop.remark_ways
+    assert (ways.mail, ways.share) == ("workshop@manual.example", True)
+    assert ways.issue == "https://issues.manual.example/new?title={title}&body={body}"
+    none = read(tmp_path, GOOD)[0].remark_ways
+    assert (none.mail, none.issue, none.share) == ("", "", False)
+
+
+@pytest.mark.parametrize(
+    "mail",
+    [
+        "workshop",
+        "a@b",
+        "A B <a@b.example>",
+        "a@b.example?cc=x@y.example",
+        "a@b.example,c@d.example",
+        "mailto:a@b.example",
+        "a@b.example\\nBcc: x@y.example",
+        "a%0A@b.example",
+        "javascript:alert(1)",
+        "a@b..example",
+        f"{'a' * 65}@b.example",
+        f"a@{'b.' * 130}example",
+    ],
+)
+def test_what_is_no_mail_address_is_told(tmp_path: Path, mail: str) -> None:
+    told_and_left_out(tmp_path, f'mail = "{mail}"')
+
+
+@pytest.mark.parametrize(
+    "issue",
+    [
+        "issues.manual.example",
+        "http://a.example/?t={title}&b={body}",
+        "https://a.example/{title}?b={body}",
+        "javascript:alert('{title}{body}')",
+        "https://{title}.example/?b={body}",
+        "https:///?t={title}&b={body}",
+        "https://a.example/?t={title}",
+        "https://a.example/?t={title}&b={body}&c={body}",
+        "https://a.example/?t={title}&b={body}&c={x}",
+        "https://u:p@a.example/?t={title}&b={body}",
+        "https://a.example/?t={title}#{body}",
+        "https://a.example/?t={title}&b={body}#x",
+        "https://a.example/?t={title}&b={body} x",
+        "https://ä.example/?t={title}&b={body}",
+        "https://a.example:99999/?t={title}&b={body}",
+        "https://[a.example/?t={title}&b={body}",
+        "data:text/html,{title}{body}",
+        "//a.example/?t={title}&b={body}",
+        "https://a.example\\\\@b.example/?t={title}&b={body}",
+    ],
+)
+def test_what_is_no_address_for_issues_is_told(tmp_path: Path, issue: str) -> None:
+    told_and_left_out(tmp_path, f'issue = "{issue}"')
+
+
+def told_and_left_out(tmp_path: Path, line: str) -> None:
+    """One finding on the line, with what to write; the address is not used."""
+    shop, found = read(tmp_path, f'[shop]\nname = "A"\nwitnessed = []\n[remarks]\n{line}\n')
+    assert [(f.check, f.place.line) for f in found] == [("unknown-word", 5)]
+    assert "manual.example" in found[0].hint
+    assert shop == Shop(name="A")
+
+
+@pytest.mark.parametrize(
+    ("text", "check"),
+    [
+        ("remarks = 5\n", "unreadable-block"),
+        ("[[remarks]]\nshare = true\n", "wrong-shape"),
+        ('[remarks]\nshare = "perhaps"\n', None),
+        ("[remarks]\nmail = 5\n", "wrong-shape"),
+        ('[remarks]\nmial = "a@b.example"\n', "unknown-field"),
+        ("[remark]\nshare = true\n", "unknown-field"),
+    ],
+)
+def test_a_faulty_table_of_ways_is_one_finding(
+    tmp_path: Path, text: str, check: str | None
+) -> None:
+    head = '[shop]\nname = "A"\n'
+    _, found = read(tmp_path, text + head if text.startswith("remarks") else head + text)
+    assert len(found) == 1
+    assert check is None or found[0].check == check
+    assert found[0].hint

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
 import os
+import re
 import subprocess
 import sys
+from html import unescape
 from typing import TYPE_CHECKING
 
 import pytest
@@ -60,6 +63,34 @@ def test_the_unit_of_the_shop_leads_until_another_is_chosen(tmp_path: Path) -> N
     assert ' data-shop-unit="lbf-ft">' in html
     plain = manual_with(tmp_path / "metric", SHOP).build().page("index")
     assert "data-shop-unit" not in plain
+
+
+WAYS = """
+[remarks]
+mail = "a@b.example"
+issue = "https://a.example/?t={title}&b={body}&c='"
+"""
+
+
+def test_the_ways_of_remarks_stand_on_the_outermost_element_of_procedures(tmp_path: Path) -> None:
+    ways = WAYS.replace("&c='", "&c=1")
+    built = manual_with(tmp_path, SHOP + ways).build()
+    assert built.warnings == ""
+    html = built.page("lift-cover")
+    (written,) = re.findall(r'<html [^>]*data-remark-ways="([^"]*)"', html)
+    assert json.loads(unescape(written)) == {
+        "mail": "a@b.example", "issue": "https://a.example/?t={title}&b={body}&c=1",
+    }  # fmt: skip
+    assert "data-remark-ways" not in built.page("index")
+    plain = manual_with(tmp_path / "none", SHOP).build().page("lift-cover")
+    assert "data-remark-ways" not in plain
+
+
+def test_an_address_that_is_none_is_not_in_the_site(tmp_path: Path) -> None:
+    built = manual_with(tmp_path, SHOP + WAYS).build()
+    assert "no address that an issue can be begun at" in built.warnings
+    assert "a.example" not in built.page("lift-cover")
+    assert "a@b.example" in built.page("lift-cover")
 
 
 def test_what_conf_sets_stands_above_the_shop(tmp_path: Path) -> None:

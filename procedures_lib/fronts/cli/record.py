@@ -8,8 +8,13 @@ from typing import Any
 import click
 
 from procedures_lib.findings import Level, counted, printable
-from procedures_lib.fronts.cli.arguments import Folders, PathWord, with_folders
+from procedures_lib.fronts.cli.arguments import Folders, PathWord, relative, with_folders
 from procedures_lib.fronts.cli.checked_manual import read_manual
+from procedures_lib.fronts.cli.record_remarks import (
+    remark_lines,
+    remark_values,
+    write_photographs,
+)
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json
 from procedures_lib.fronts.formats.table_text import spaced
 from procedures_lib.judging.records.record import (
@@ -28,25 +33,37 @@ FORMAT = 1
 @click.command(epilog=EXIT_CODES)
 @click.argument("file", type=PathWord(exists=True, dir_okay=False, path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print the findings for a program.")
+@click.option(
+    "--photographs",
+    metavar="DIR",
+    type=PathWord(exists=True, file_okay=False, path_type=Path),
+    help="Write the photographs of the remarks there, as JPEG files.",
+)
 @with_folders
-def record(file: Path, as_json: bool, folders: Folders) -> int:
+def record(file: Path, as_json: bool, photographs: Path | None, folders: Folders) -> int:
     """Check the record of a job against its page and the shop's wrenches.
 
     FILE is what the page of a procedure saves. Is it of this revision, is every step of this car
     ticked, every joint recorded, every value within its limits, every wrench known and in
-    calibration on the day? Each finding names its place in the file.
+    calibration on the day? Each finding names its place in the file. What was remarked on at the
+    steps is printed below the findings; it is for the writer of the page, and no finding.
 
     A complete record is no proof that the work was done well: it helps whoever signs for it.
     """
     value = _loaded(file)
     found, findings = read_record(value)
+    remarks: list[str] = []
     if found is not None:
         manual, _ = read_manual(folders)
         findings = [*findings, *check_record(found, manual)]
+        remarks = list(remark_lines(found, manual))
+    written = write_photographs(found, file.stem, photographs) if found and photographs else []
     if as_json:
         write_json(_value(file, found, findings))
     else:
         _print(file, found, findings)
+        for line in [*remarks, *(f"written: {relative(path)}" for path in written)]:
+            click.echo(f"{printable(str(file))}: {line}")
     errors = any(finding.level is Level.ERROR for finding in findings)
     return ExitCode.FINDINGS if errors else ExitCode.CLEAN
 
@@ -93,4 +110,5 @@ def _value(file: Path, found: Record | None, findings: list[RecordFinding]) -> d
             }
             for finding in findings
         ],
+        "remarks": remark_values(found) if found else [],
     }

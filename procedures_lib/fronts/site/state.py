@@ -90,6 +90,8 @@ def _take_over(app: Sphinx, config: Config) -> None:
     if shop.torque_unit != TORQUE_LEADS:
         unit = shop.torque_unit.replace("·", "-")
         config.html_context = {"shop_torque_unit": unit, **config.html_context}
+    if ways := shop.remark_ways.model_dump(exclude_defaults=True):
+        config.html_context = {"shop_remark_ways": ways, **config.html_context}
 
 
 def _settings(shop: Shop) -> dict[str, str]:

@@ -14,10 +14,14 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, TypeAdapter,
 
 from procedures_lib.findings import Level
 
-MOST_BYTES = 2_000_000
-"""A record of 500 steps with a reading each has about a tenth of this."""
+MOST_BYTES = 8_000_000
+"""A record with as many photographs as a page lets a job have is below this."""
+
+MOST_TEXT = 2_000_000
+"""The bytes without photographs: 500 steps with a reading each have about a tenth of this."""
 
 _DEEPEST = 12
+_LONG_BASE64 = re.compile(rb'"[A-Za-z0-9+/]{1000,}={0,2}"')
 
 
 class RecordError(ValueError):
@@ -32,12 +36,11 @@ class RecordError(ValueError):
 def load_record(raw: bytes) -> dict[str, Any]:
     """Return the JSON object (RFC 8259) in a file; :class:`RecordError` where there is none.
 
-    Refused are files over :data:`MOST_BYTES`, other encodings than UTF-8, keys that come twice,
-    numbers that JSON does not have, and values nested deeper than any record is.
+    Refused are files over :data:`MOST_BYTES`, or over :data:`MOST_TEXT` without their photographs,
+    other encodings than UTF-8, keys that come twice, numbers that JSON does not have, and values
+    nested deeper than any record is.
     """
-    if len(raw) > MOST_BYTES:
-        hint = "no record is so large: is it the right file?"
-        raise RecordError(f"it has more than {MOST_BYTES:,} bytes", hint)
+    _refuse_large(raw)
     try:
         text = raw.decode("utf-8-sig")
         value = json.loads(
@@ -55,6 +58,15 @@ def load_record(raw: bytes) -> dict[str, Any]:
     if not isinstance(value, dict):
         raise RecordError("it holds no JSON object")
     return value
+
+
+def _refuse_large(raw: bytes) -> None:
+    """Refuse what would take all memory as values; a photograph is one value, and takes little."""
+    hint = "no record is so large: is it the right file?"
+    if len(raw) > MOST_BYTES:
+        raise RecordError(f"it has more than {MOST_BYTES:,} bytes", hint)
+    if len(raw) > MOST_TEXT and len(_LONG_BASE64.sub(b"", raw)) > MOST_TEXT:
+        raise RecordError(f"without photographs it has more than {MOST_TEXT:,} bytes", hint)
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -119,6 +131,10 @@ FORMAT = 1
 MOST_ITEMS = 5000
 """More steps or readings than any procedure has."""
 
+MOST_REMARKS = 50
+MOST_REMARK_SIGNS = 300
+"""What a page lets a job have, and a remark say (in characters)."""
+
 _LONGEST = 2000
 _MOST = 10_000
 _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?(Z|[+-]\d{2}:\d{2})")
@@ -126,6 +142,10 @@ _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?(Z|[+-]
 
 def _text(value: Any) -> Any:
     return value.strip() if isinstance(value, str) else "" if value is None else value
+
+
+def _none_as_empty(value: Any) -> Any:
+    return [] if value is None else value
 
 
 def _moment(value: Any) -> datetime.datetime | None:
@@ -140,6 +160,8 @@ _A_NAME = f"a text of 1 to {_LONGEST} characters"
 _A_TEXT = f"a text of up to {_LONGEST} characters"
 _A_LIST = f"a list of up to {MOST_ITEMS} items"
 _A_MOMENT = "a time such as 2026-09-14T15:30:00+02:00"
+_A_LINE = f"a text of up to {MOST_REMARK_SIGNS} characters"
+_A_FEW = f"a list of up to {MOST_REMARKS} items"
 
 # The description of a type is what a finding says that a value has to be.
 Name = Annotated[str, Field(description=_A_NAME, min_length=1, max_length=_LONGEST)]
@@ -148,6 +170,13 @@ Whole = Annotated[int, Field(description=f"a whole number from 1 to {_MOST}", ge
 Moment = Annotated[datetime.datetime | None, Field(description=_A_MOMENT), BeforeValidator(_moment)]
 Items = Annotated[list[Any], Field(description=_A_LIST, max_length=MOST_ITEMS)]
 Members = Annotated[dict[str, Any], Field(description="an object")]
+PictureMembers = Annotated[dict[str, Any] | None, Field(description="an object")]
+Line = Annotated[
+    str, Field(description=_A_LINE, max_length=MOST_REMARK_SIGNS), BeforeValidator(_text)
+]
+RemarkItems = Annotated[
+    list[Any], Field(description=_A_FEW, max_length=MOST_REMARKS), BeforeValidator(_none_as_empty)
+]
 
 
 class _Part(BaseModel):
@@ -181,6 +210,20 @@ class Reading(_Part):
     at: Moment = None
 
 
+class Remark(_Part):
+    """What somebody at the car says of a step, as it was typed; ``text`` may be empty.
+
+    ``kind`` is one of those in ``remarks.py``, ``picture`` an object with ``type`` and ``data``:
+    whether they are right is for the check to say.
+    """
+
+    step: Whole
+    kind: Name
+    text: Line = ""
+    at: Moment = None
+    picture: PictureMembers = None
+
+
 class JobSheet(_Part):
     """A record whose inner objects are not read yet."""
 
@@ -190,11 +233,12 @@ class JobSheet(_Part):
     car: Members = {}
     steps: Items = []
     readings: Items = []
+    remarks: RemarkItems = []
 
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """A job on one car: which procedure, which revision, which car, what was done and read."""
+    """A job on one car: which procedure, revision and car, what was done, read and remarked."""
 
     procedure: str
     revision: str
@@ -202,6 +246,7 @@ class Record:
     car: Mapping[str, str]
     steps: tuple[StepDone, ...] = ()
     readings: tuple[Reading, ...] = ()
+    remarks: tuple[Remark, ...] = ()
 
 
 P = TypeVar("P", bound=_Part)
@@ -224,7 +269,8 @@ def read_record(value: Mapping[str, Any]) -> tuple[Record | None, Findings]:
     car = _options(job.car, findings)
     steps = _parts(StepDone, job.steps, "$.steps", findings)
     readings = _parts(Reading, job.readings, "$.readings", findings)
-    return Record(job.procedure, job.revision, job.digest, car, steps, readings), findings
+    remarks = _parts(Remark, job.remarks, "$.remarks", findings)
+    return Record(job.procedure, job.revision, job.digest, car, steps, readings, remarks), findings
 
 
 def _parts(kind: type[P], items: list[Any], path: str, findings: Findings) -> tuple[P, ...]:

@@ -16,6 +16,7 @@ from procedures_lib.judging.records.readings import (
     reading_amount,
 )
 from procedures_lib.judging.records.record import Reading, Record, RecordFinding, member
+from procedures_lib.judging.records.remarks import check_remarks
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Options, possible
@@ -40,7 +41,12 @@ def check_record(record: Record, manual: Manual) -> list[RecordFinding]:
     """Return what is wrong with a record, in the order of the record.
 
     A record of another revision is not judged further: what it lacks may have been right then.
+    Its remarks are what they are, of whatever revision.
     """
+    return [*_work(record, manual), *check_remarks(record)]
+
+
+def _work(record: Record, manual: Manual) -> list[RecordFinding]:
     head = manual.head(Procedure, record.procedure)
     if head is None:
         known = [each.id for each in manual.heads(Procedure)]
@@ -57,6 +63,7 @@ def check_record(record: Record, manual: Manual) -> list[RecordFinding]:
         *_car(record.car, plan),
         *_steps(record, plan),
         *_readings(record, plan, manual.shop),
+        *_remarked(record, plan),
     ]
 
 
@@ -95,9 +102,7 @@ def _steps(record: Record, plan: Plan) -> Iterator[RecordFinding]:
     for done in record.steps:
         number = done.number
         if number not in steps:
-            message = f"there is no step {number}: the last is {len(steps)}"
-            hint = "look at the revision that it was done from, and correct the number"
-            yield RecordFinding(f"{done.path}.number", "unknown-step", message, hint)
+            yield _no_step(f"{done.path}.number", number, plan)
         elif number in ticked:
             message, hint = f"step {number} stands twice", "leave one of them out"
             yield RecordFinding(done.path, "step-twice", message, hint, Level.WARNING)
@@ -110,6 +115,19 @@ def _steps(record: Record, plan: Plan) -> Iterator[RecordFinding]:
         if number not in ticked and applies(numbered.when, record.car, options):
             message = f"step {number} is not ticked: {numbered.step.title}"
             yield RecordFinding("$.steps", "step-not-ticked", message, "do it, and tick it")
+
+
+def _remarked(record: Record, plan: Plan) -> Iterator[RecordFinding]:
+    """Yield the remarks on steps that the page does not have."""
+    for remark in record.remarks:
+        if remark.step > len(plan.steps):
+            yield _no_step(f"{remark.path}.step", remark.step, plan)
+
+
+def _no_step(path: str, number: int, plan: Plan) -> RecordFinding:
+    message = f"there is no step {number}: the last is {len(plan.steps)}"
+    hint = "look at the revision that it was done from, and correct the number"
+    return RecordFinding(path, "unknown-step", message, hint)
 
 
 def _readings(record: Record, plan: Plan, shop: Shop) -> Iterator[RecordFinding]:

@@ -72,6 +72,27 @@ interface Reading {
   at: string;
 }
 
+/** What a remark says of a step: schema/record.json of the site lists the same. */
+type RemarkKind = "wrong" | "missing" | "unclear" | "slow";
+
+/** A remark on a step; `picture` names a photograph that this or another phone keeps, "" for none. */
+interface Remark {
+  /** The step's key. */
+  step: string;
+  kind: string;
+  text: string;
+  /** After RFC 3339. */
+  at: string;
+  picture: string;
+}
+
+/** Where the shop takes remarks; "" and false for ways that it does not name. */
+interface RemarkWays {
+  mail: string;
+  issue: string;
+  share: boolean;
+}
+
 /** One procedure carried out on one car, as the phone keeps it. Times are after RFC 3339. */
 interface Job {
   format: 1;
@@ -91,6 +112,8 @@ interface Job {
   seen: [key: string, digest: string][];
   /** Readings that the page no longer asks for. */
   aside: Record<string, Reading>;
+  /** By the step's key and the kind: one of each kind at a step. Those of steps that are gone stay here. */
+  remarks: Record<string, Remark>;
 }
 
 /** How long a thing is kept: for good, until the tab is closed, until the page is left. */

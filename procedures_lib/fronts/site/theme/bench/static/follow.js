@@ -5,6 +5,7 @@ import { make } from "./job/dom.js";
 import { addHandover, addReceiving } from "./job/handover.js";
 import { carPage, procedurePage } from "./job/page.js";
 import { addPanel } from "./job/panel.js";
+import { addRemarks } from "./job/remark-controls.js";
 import { Session } from "./job/session.js";
 import { addTicks } from "./job/ticks.js";
 import { addRecord } from "./record.js";
@@ -17,6 +18,7 @@ if (page?.steps.length && car) {
   car.place.after(panel);
   addRecord(session, car.vehicle);
   addTicks(session);
+  addRemarks(session);
   addBar(session);
   addPanel(session, panel);
   addHandover(session, panel);

@@ -1,6 +1,6 @@
 // The record: readings at the steps, and at the end of the page a sheet of them, to be saved, shared or printed.
 
-import { button, counted, fill, make, shownTime } from "./job/dom.js";
+import { button, counted, fill, make, saveFile, shownTime } from "./job/dom.js";
 import { mayApply } from "./job/condition.js";
 import { readingKey } from "./job/job.js";
 import { readingsOf } from "./job/page.js";
@@ -56,14 +56,10 @@ const HEADS = ["Joint", "Step", "Asked for", "Read", "Tool", "Initials", "Time"]
 
 /** @param {Session} session @param {string} vehicle */
 function buttons(session, vehicle) {
-  const save = button("Save the record", () => {
-    const address = URL.createObjectURL(recordFile(session, vehicle));
-    make("a", { href: address, download: recordFile(session, vehicle).name }).click();
-    setTimeout(() => URL.revokeObjectURL(address), 60_000);
-  });
+  const save = button("Save the record", async () => saveFile(await recordFile(session, vehicle)));
   const print = button("Print", () => window.print(), "plain");
   const file = new File(["{}"], "record.json", { type: "application/json" });
   if (!("canShare" in navigator) || !navigator.canShare({ files: [file] })) return [save, print];
-  const share = button("Share it", () => void navigator.share({ files: [recordFile(session, vehicle)], title: session.page.title }).catch(() => {}), "plain");
+  const share = button("Share it", () => void recordFile(session, vehicle).then((record) => navigator.share({ files: [record], title: session.page.title })).catch(() => {}), "plain");
   return [save, share, print];
 }

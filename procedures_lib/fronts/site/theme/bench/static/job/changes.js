@@ -48,6 +48,7 @@ export function broughtTo(job, page, car) {
   made.reference = job.reference;
   made.ticks = Object.fromEntries(Object.entries(job.ticks).filter(([key]) => steps.has(key)));
   made.aside = { ...job.aside };
+  made.remarks = { ...job.remarks };
   for (const [key, reading] of Object.entries(job.readings)) (asked.has(key) ? made.readings : made.aside)[key] = reading;
   return made;
 }

@@ -13,7 +13,7 @@ export function make(name, attributes = {}, ...children) {
   return element;
 }
 
-/** A button. @param {string} text @param {() => void} press @param {string} [css] */
+/** A button. @param {string} text @param {() => unknown} press @param {string} [css] */
 export function button(text, press, css = "") {
   return make("button", { type: "button", class: css || null, onclick: press }, text);
 }
@@ -21,6 +21,13 @@ export function button(text, press, css = "") {
 /** Put these children into an element in place of what it has. @param {Element} element @param {...(Node|string)} children */
 export function fill(element, ...children) {
   element.replaceChildren(...children);
+}
+
+/** Save a file where this browser saves files. @param {File} file */
+export function saveFile(file) {
+  const address = URL.createObjectURL(file);
+  make("a", { href: address, download: file.name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 60_000);
 }
 
 /** "1 step", "2 steps". @param {number} number @param {string} noun */

@@ -6,6 +6,7 @@ import { loadJob } from "./job.js";
 import { fragmentOf, isHandover, jobIn } from "./link.js";
 import { drawing } from "./qr/drawing.js";
 import { encode } from "./qr/encode.js";
+import { photographsLeft } from "./remarks.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -49,6 +50,8 @@ function contents(session) {
   const parts = [make("p", {}, "Open this link, or scan the code, on the other phone. It shows the job as it stands now; "
     + "what is ticked later stays on the phone where it is ticked. It holds what was typed, initials too."), field, copy];
   if ("share" in navigator) parts.push(button("Share", () => void navigator.share({ title: session.page.title, url: address }).catch(() => {})));
+  const left = photographsLeft(session.job);
+  if (left) parts.splice(1, 0, make("p", {}, left));
   return [...parts, said, code(address)];
 }
 
@@ -98,5 +101,7 @@ function receive(session, box, options) {
 
 /** @param {Job} job */
 function amounts(job) {
-  return `${counted(Object.keys(job.ticks).length, "tick")} and ${counted(Object.keys(job.readings).length, "reading")}`;
+  const remarks = Object.keys(job.remarks).length;
+  const work = `${counted(Object.keys(job.ticks).length, "tick")} and ${counted(Object.keys(job.readings).length, "reading")}`;
+  return remarks ? `${work}, with ${counted(remarks, "remark")}` : work;
 }

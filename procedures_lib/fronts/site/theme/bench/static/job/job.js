@@ -1,5 +1,6 @@
 // A job: one procedure carried out on one car. Plain values; what is on the screen is made from them.
 
+import { photographs } from "./photographs.js";
 import { store } from "./store.js";
 
 const PREFIX = "procedures-job:";
@@ -25,6 +26,7 @@ export function newJob(page, car) {
   return {
     format: FORMAT, procedure: page.id, revision: page.revision, digest: page.digest, car: { ...car },
     begun: "", reference: "", ticks: {}, readings: {}, seen: page.steps.map((step) => [step.key, step.digest]), aside: {},
+    remarks: {},
   };
 }
 
@@ -52,9 +54,10 @@ export function readJob(text) {
     return null;
   }
   if (!isObject(found) || found.format !== FORMAT) return null;
+  found.remarks ??= {}; // a job that was begun before there were any
   const texts = ["procedure", "revision", "digest", "begun", "reference"];
   const right = texts.every((key) => typeof found[key] === "string") && textsOnly(found.car) && textsOnly(found.ticks)
-    && [found.readings, found.aside].every((all) => isObject(all) && Object.values(all).every(textsOnly))
+    && [found.readings, found.aside, found.remarks].every((all) => isObject(all) && Object.values(all).every(textsOnly))
     && Array.isArray(found.seen) && found.seen.every((pair) => Array.isArray(pair) && pair.length === 2);
   return right ? /** @type {Job} */ (/** @type {unknown} */ (found)) : null;
 }
@@ -94,7 +97,14 @@ export function otherJobs(page, car) {
   return found;
 }
 
-/** @param {string} key */
+/** Drop a job, and the photographs that no other job has. @param {string} key */
 export function dropJob(key) {
+  const job = readJob(store.get(key));
   store.remove(key);
+  for (const { picture } of Object.values(job?.remarks ?? {})) if (picture && !isUsed(picture)) void photographs.drop(picture);
+}
+
+/** Whether a job on this phone has a photograph. @param {string} picture its name */
+export function isUsed(picture) {
+  return store.keys(PREFIX).some((key) => store.get(key)?.includes(picture));
 }

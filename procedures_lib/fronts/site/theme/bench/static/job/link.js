@@ -1,12 +1,14 @@
 // The state of a job in a link: "#job=1.PAYLOAD.CHECK". It is read whole or not at all.
 //
-// PAYLOAD is JSON in base64url: [procedure, revision, digest, car, begun, reference, ticks, readings]. Steps and
+// PAYLOAD is JSON in base64url: [procedure, revision, digest, car, begun, reference, ticks, readings, remarks]; the
+// last is left out where there are none. Steps and
 // readings are named by their place on the page, which the digest fixes. CHECK is the CRC-32 (ISO-HDLC, as in
 // zip files) of what stands before it, in hex. It finds accidents, not forgers: who can make the link can make
 // the check; that is why the receiving technician is asked.
 
 import { carWord, newJob, readingKey } from "./job.js";
 import { readingsOf } from "./page.js";
+import { putRows, remarkRows } from "./remarks.js";
 
 const MARK = "#job=";
 const VERSION = "1";
@@ -46,7 +48,8 @@ export function fragmentOf(job, page) {
     const found = job.readings[readingKey(step.key, asked)];
     return found ? [[place, found.value, found.unit, found.wrench, found.initials, found.at ? minutes(job.begun, found.at) : ""]] : [];
   });
-  const value = [job.procedure, job.revision, job.digest, job.car, job.begun, job.reference, ticks, readings];
+  const remarks = remarkRows(job, page, (at) => minutes(job.begun, at));
+  const value = [job.procedure, job.revision, job.digest, job.car, job.begun, job.reference, ticks, readings, ...(remarks.length ? [remarks] : [])];
   const payload = toBase64(new TextEncoder().encode(JSON.stringify(value)));
   return `${MARK}${VERSION}.${payload}.${checksum(`${VERSION}.${payload}`)}`;
 }
@@ -75,7 +78,7 @@ export function jobIn(fragment, page, options, stamp) {
 
 /** @param {unknown[]} value @param {Procedure} page @param {CarOption[]} options @param {(time: Date) => string} stamp */
 function read(value, page, options, stamp) {
-  const [procedure, revision, digest, car, begun, reference, ticks, readings] = value;
+  const [procedure, revision, digest, car, begun, reference, ticks, readings, remarks = []] = value;
   if (procedure !== page.id) return { refused: `This link is for another procedure, ${String(procedure).slice(0, 80)}. Open it there.` };
   if (revision !== page.revision || digest !== page.digest) {
     return { refused: `This link was made on revision ${String(revision).slice(0, 20)}, and this page has ${page.revision} or was changed since. `
@@ -95,6 +98,7 @@ function read(value, page, options, stamp) {
       value: text(typed), unit: text(unit), wrench: text(wrench), initials: text(initials), at: after === "" ? "" : at(after),
     };
   }
+  putRows(job, page, rows(remarks), at);
   return { job };
 }
 

@@ -46,7 +46,7 @@ function tellStatus(session, status) {
 /** The button that throws a job away, after a question. @param {Session} session */
 function anew(session) {
   const [name, warning, yes] = session.next
-    ? ["Begin anew", "All ticks and readings of this job go. ", "Yes, begin anew"]
+    ? ["Begin anew", "All ticks, readings and remarks of this job go. ", "Yes, begin anew"]
     : ["Close this job", "Its ticks and readings leave this phone: save or print its record first. ", "Yes, close it"];
   const ask = make("span", { class: "job-ask" });
   const press = button(name, () => {

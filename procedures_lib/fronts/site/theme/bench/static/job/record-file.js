@@ -4,6 +4,7 @@ import { stamp } from "./dom.js";
 import { mayApply } from "./condition.js";
 import { readingKey } from "./job.js";
 import { readingsOf } from "./page.js";
+import { asideRemarks, recordedRemarks } from "./remarks.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -22,8 +23,9 @@ export function typedReadings(session) {
 }
 
 /** @param {Session} session @param {string} vehicle */
-export function recordOf(session, vehicle) {
+export async function recordOf(session, vehicle) {
   const { job, page } = session;
+  const remarks = await recordedRemarks(job, page);
   return {
     format: 1,
     procedure: job.procedure,
@@ -38,7 +40,8 @@ export function recordOf(session, vehicle) {
     steps: page.steps.filter((step) => session.isTicked(step))
       .map((step) => ({ number: step.number, title: step.title, done: job.ticks[step.key] })),
     readings: typedReadings(session).map(({ step, asked, reading }) => ({ step: step.number, joint: asked.joint, stage: asked.stage, ...reading })),
-    set_aside: Object.entries(job.aside).map(([key, reading]) => ({ key, ...reading })),
+    remarks,
+    set_aside: [...Object.entries(job.aside).map(([key, reading]) => ({ key, ...reading })), ...(await asideRemarks(job, page))],
   };
 }
 
@@ -49,8 +52,8 @@ export function fileName(session) {
   return `${words.replace(/[^A-Za-z0-9.-]+/g, "-").slice(0, 100)}.json`;
 }
 
-/** @param {Session} session @param {string} vehicle @returns {File} */
-export function recordFile(session, vehicle) {
-  const text = `${JSON.stringify(recordOf(session, vehicle), null, 2)}\n`;
+/** @param {Session} session @param {string} vehicle @returns {Promise<File>} */
+export async function recordFile(session, vehicle) {
+  const text = `${JSON.stringify(await recordOf(session, vehicle), null, 2)}\n`;
   return new File([text], fileName(session), { type: "application/json" });
 }
