@@ -115,10 +115,15 @@ def _target(address: str, page: str) -> tuple[str, str] | None:
 
 
 def _rewritten(text: str, resolve: Resolve, mark: Mark, fresh: bool) -> str:
-    first = {"title": "Superseded: " if fresh else "", "body": mark.strip}
+    first = {"title": "Superseded: " if fresh else ""}
+    after = {"title": mark.head}
+    if 'class="skip-link"' in text:  # the first link of a page
+        after["a"] = mark.strip
+    else:
+        first["body"] = mark.strip
     place = "main" if "<main" in text else "body"
     first[place] = first.get(place, "") + mark.note
-    rewriter = _Rewriter(resolve, first, {"title": mark.head})
+    rewriter = _Rewriter(resolve, first, after)
     rewriter.feed(text)
     rewriter.close()
     return "".join(rewriter.out)

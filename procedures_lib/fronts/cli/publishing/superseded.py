@@ -208,14 +208,15 @@ def _mark(kept: Kept) -> Mark:
         f'<link rel="stylesheet" href="{relpath(STYLE, folder)}">'
     )
     note = (
-        f'<aside id="{MARK}" class="admonition warning" aria-label="Superseded">'
+        f'<div id="{MARK}" class="admonition warning" role="note">'
         '<p class="admonition-title">Superseded</p>'
         f"<p>This is revision {escape(kept.revision)}, kept for jobs that were done by it. "
         f"Don’t work by it. {force}</p>"
         "<p>Links on this page lead to the manual as it is now. "
-        f'<a href="{relpath(FRONT, folder)}">All superseded revisions</a></p></aside>'
+        f'<a href="{relpath(FRONT, folder)}">All superseded revisions</a></p></div>'
     )
-    return Mark(head, f'<p id="{STRIP}">Superseded. {force}</p>', note)
+    strip = f'<aside id="{STRIP}" aria-label="Superseded">Superseded. {force}</aside>'
+    return Mark(head, strip, note)
 
 
 def _front(kept: Sequence[Kept], now: _Now) -> str:
