@@ -38,5 +38,11 @@ def test_worker_and_lists_come_with_the_sign_in_and_the_manual_stays(
             for name in ("index.html", "worker.js", "offline/files.json", "procedures.json"):
                 assert stranger.request.get(f"{url}/{name}").status == 401
             stranger.close()
+            (running.site.parent / "users").write_text("bay-1:{PLAIN}new\n", encoding="utf-8")
+            page.goto(f"{url}/procedures/fit-bd-310.html")  # kept, and shown all the same
+            expect(page.locator("h1")).to_contain_text("BD-310")
+            asked = page.goto(f"{url}/offline/version.json")  # never answered by the worker
+            assert asked is not None
+            assert asked.status == 401
         page.goto(f"{url}/procedures/fit-bd-310.html")
         expect(page.locator("h1")).to_contain_text("BD-310")
