@@ -34,6 +34,7 @@ PAGE = """<!DOCTYPE html>
 <a href="#step-1">1</a> <a href="fit.html#step-2">2</a>
 <svg viewBox="0 0 9 9"><title>Order</title><path d="M0 0"/></svg>
 <img src="../_images/a.png" alt="">
+<section id="superseded"><section id="more">Own words</section> stay</section>
 <a href="fit-torque.csv" download>CSV</a> <a href="https://law.example/">law</a>
 </main></body></html>
 """
@@ -113,11 +114,12 @@ def test_it_is_marked_and_nothing_of_it_runs_or_is_found(shop: Shop) -> None:
     assert 'rel="search"' not in text
     assert text.count('<meta name="robots" content="noindex">') == 1
     assert "<title>Superseded: Fit &amp; forget</title>" in text
-    order = ("Skip</a>", 'id="superseded-strip"', "../../cars/finch.html", "<main")
+    order = ("Skip</a>", 'id="superseded_strip"', "../../cars/finch.html", "<main")
     assert sorted(order, key=text.index) == list(order)
     assert (
         text.index("<main") < text.index("kept for jobs that were done by it") < text.index("<h1")
     )
+    assert '<section id="superseded"><section id="more">Own words</section> stay</sec' in text
     assert '<svg viewBox="0 0 9 9"><title>Order</title><path d="M0 0"/></svg>' in text
 
 
@@ -142,7 +144,7 @@ def test_each_publication_carries_them_and_tells_what_is_in_force_now(shop: Shop
     for revision in "AB":
         text = again[superseded_page("fit", revision)]
         assert text.count("Revision C</a> is in force.") == 2
-        assert text.count('id="superseded"') == text.count("mark.css") == 1
+        assert text.count('id="superseded_note"') == text.count("mark.css") == 1
         assert text.count("Superseded: ") == 1
     shared = [name for name, text in again.items() if text == "a { b: c }"]
     assert len(shared) == 1
@@ -188,6 +190,28 @@ def test_a_list_that_can_not_be_read_stops_the_publication(shop: Shop) -> None:
         with pytest.raises(Refused, match=r"superseded/list\.json can't be read"):
             shop.publish("C")
     assert files_below(shop.site).keys() == before.keys()
+
+
+@pytest.mark.parametrize("cut", ["procedures/fit-torque.csv", "_images/a.png"])
+def test_what_can_not_be_kept_whole_stops_the_publication(shop: Shop, cut: str) -> None:
+    place = shop.site / cut
+    place.unlink()
+    with pytest.raises(Refused, match=rf"{cut} is gone, or a link: revision A of `fit`"):
+        shop.publish("B")
+    place.symlink_to(shop.site / "index.html")
+    with pytest.raises(Refused, match=f"{cut} is gone, or a link"):
+        shop.publish("B")
+    (shop.site / "procedures" / "fit.html").unlink()
+    place.unlink()
+    assert shop.publish("B") == {}
+
+
+def test_a_file_that_kept_pages_share_is_not_lost_without_a_word(shop: Shop) -> None:
+    kept = shop.publish("B")
+    shared = next(name for name, text in kept.items() if text == "png")
+    (shop.site / shared).unlink()
+    with pytest.raises(Refused, match=f"{shared} is gone, or a link"):
+        shop.publish("B")
 
 
 def test_a_list_that_names_other_files_of_the_site_moves_none(shop: Shop) -> None:

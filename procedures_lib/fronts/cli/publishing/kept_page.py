@@ -18,17 +18,18 @@ from urllib.parse import quote, unquote, urlsplit
 from procedures_lib.fronts.cli.publishing.site_list import Content
 from procedures_lib.manual.folder import SUPERSEDED, why_not_published
 
-MARK = "superseded"
-STRIP = f"{MARK}-strip"
+MARK, STRIP = "superseded_note", "superseded_strip"
+"""Ids that no heading has: those hold no underscore."""
+
 STYLE = f"{SUPERSEDED}mark.css"
 """The style of what says so; all else of a page has the style that it was published with."""
 
 STYLE_TEXT = """\
-#superseded-strip { position: sticky; top: 0; z-index: 9; max-width: none; margin: 0;
+#superseded_strip { position: sticky; top: 0; z-index: 9; max-width: none; margin: 0;
   padding: 0.6rem 1rem; background: #8a1c1c; color: #fff; font-weight: bold; text-align: center }
-#superseded-strip a { color: inherit; text-decoration: underline }
+#superseded_strip a { color: inherit; text-decoration: underline }
 html { scroll-padding-top: 3.5rem }
-@media print { #superseded-strip { position: static; background: none; color: #000 } }
+@media print { #superseded_strip { position: static; background: none; color: #000 } }
 @page { @top-center { content: "Superseded" } }
 """
 _ADDRESSES = ("href", "src", "action")

@@ -103,7 +103,7 @@ def _procedures_in(site: Path) -> dict[str, dict[str, str]]:
 
 
 def _listed(served: Path, old: SiteList) -> Iterator[Kept]:
-    if KEPT not in old.files or not (served / KEPT).is_file():
+    if KEPT not in old.files or not _is_plain(served / KEPT):
         return
     try:
         value: Any = json.loads((served / KEPT).read_bytes())
@@ -121,7 +121,7 @@ def _listed(served: Path, old: SiteList) -> Iterator[Kept]:
     for kept in rows:
         own = {kept.page, *kept.files}
         ours = own <= old.files.keys() and all(path.startswith(SUPERSEDED) for path in own)
-        if ours and all((served / path).is_file() for path in own):
+        if ours and _is_plain(served / kept.page):
             yield kept
 
 
@@ -129,7 +129,7 @@ def _gone(served: Path, old: SiteList, now: _Now) -> Iterator[Kept]:
     """Yield the revisions that are in force on the served site, and not on the new one."""
     for name, row in _procedures_in(served).items() if INDEX in old.files else ():
         revision, page = row.get("revision", ""), row.get("page", "")
-        there = page in old.files and (served / page).is_file()
+        there = page in old.files and _is_plain(served / page)
         if there and revision not in ("", now.procedures.get(name, {}).get("revision")):
             place = superseded_page(name, revision)
             yield Kept(name, row.get("title", name), revision, place)
@@ -142,7 +142,7 @@ def _take(kept: Kept, served: Path, old: SiteList, now: _Now) -> Kept:
     text = (served / page).read_text("utf-8")
     new = kept_page(text, page, kept.page, old.files, now.paths, _mark(kept))
     for name, source in new.files.items():
-        _copy(served / source, now.folder / name)
+        _bring(served / source, now.folder / name, kept, served / page)
     write_if_other(now.folder / kept.page, new.text.encode())
     return replace(kept, files=tuple(sorted(new.files)), links=tuple(sorted(new.links)))
 
@@ -151,7 +151,7 @@ def _carry(kept: Kept, served: Path, now: _Now) -> Kept:
     """Have a page that is kept already on the new site too, with what is true of it now."""
     marked = now.marked(kept)
     for name in kept.files:
-        _copy(served / name, now.folder / name)
+        _bring(served / name, now.folder / name, kept, served / kept.page)
     if marked == kept and now.paths >= set(kept.links):
         _copy(served / kept.page, now.folder / kept.page)
         return kept
@@ -181,18 +181,34 @@ def _complete(taken: Sequence[Kept], now: _Now) -> None:
             path.unlink()
 
 
+def _bring(old: Path, new: Path, kept: Kept, page: Path) -> None:
+    """Copy a file that a revision's page shows; :class:`Refused` where it can't be kept whole."""
+    if not _is_plain(old):
+        raise Refused(
+            f"{relative(old)} is gone, or a link: revision {kept.revision} of `{kept.procedure}` "
+            "shows it, and can't be kept whole.\n"
+            f"Put it back, or delete {relative(page)}: then that revision is not kept."
+        )
+    _copy(old, new)
+
+
 def _copy(old: Path, new: Path) -> None:
     """Copy a file with its time, unless it is there."""
-    state = old.stat()
-    with_same = new.stat() if new.is_file() else None
-    if with_same and (with_same.st_size, with_same.st_mtime_ns) == (
-        state.st_size,
-        state.st_mtime_ns,
-    ):
+    if new.is_file() and _state(new) == _state(old):
         return
     new.parent.mkdir(parents=True, exist_ok=True)
     new.unlink(missing_ok=True)
     disk.copy(old, new)
+
+
+def _state(path: Path) -> tuple[int, int]:
+    state = path.stat()
+    return state.st_size, state.st_mtime_ns
+
+
+def _is_plain(path: Path) -> bool:
+    """Tell whether a file of the served site is there, and is no link."""
+    return path.is_file() and not path.is_symlink()
 
 
 def _mark(kept: Kept) -> Mark:
