@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import hashlib
 import os
+import re
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -48,6 +49,9 @@ the last with what the theme and the settings bring."""
 SCRIPTS = frozenset({"worker.js", "searchindex.js"})
 """Scripts at the top of a site: the site's own worker, and the index of Sphinx's own search."""
 
+SUPERSEDED = "superseded/"
+"""Where a site keeps the pages of superseded revisions: no page of the manual may stand there."""
+
 LISTS = frozenset({"site-files.json", "site-files-to-be.json"})
 """The names of a site's lists of its own files: no page may have them."""
 
@@ -68,6 +72,14 @@ def why_not_published(path: str) -> str:
     if path in SCRIPTS or path[path.rfind(".") :].lower() in kinds:
         return ""
     return "is of a kind that no page may bring"
+
+
+def superseded_page(procedure: str, revision: str) -> str:
+    """Return where a site keeps the page of a revision, once another is in force."""
+    name = re.sub(r"[^A-Za-z0-9._-]+", "-", revision).strip(".-")
+    if name != revision:
+        name += f"-{hashlib.sha256(revision.encode('utf-8', 'replace')).hexdigest()[:8]}"
+    return f"{SUPERSEDED}{procedure}/{name}.html"
 
 
 LARGEST_DATA = 400_000_000

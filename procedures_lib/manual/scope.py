@@ -28,7 +28,7 @@ from procedures_lib.language.reading.page import Scalar
 from procedures_lib.language.variants import ALWAYS, Condition
 
 BATTERY = "battery"
-_TESTED = {"brakes": "brake-fluid", "pedal": "brake-fluid"}
+TESTED = {"brakes": "brake-fluid", "pedal": "brake-fluid"}
 """What a test of these words is about, as `carries` says it."""
 
 
@@ -162,7 +162,7 @@ def closed_by(action: Action, scope: Scope, met: Iterable[str]) -> Iterator[str]
     yield from (call.hazard for call in of_things if call.hazard in met)
     if verb.name == "test":
         said = {part for word in words for part in word.split()}
-        said |= {_TESTED[word] for word in said & _TESTED.keys()}
+        said |= {TESTED[word] for word in said & TESTED.keys()}
         about = (call for word in said for call in calls.opening.get(word, ()))
         yield from (c.hazard for c in about if c.hazard in met and c.target != BATTERY)
 

@@ -1,7 +1,8 @@
 """What an editor waits for, over its protocol: ``python -m tests.benchmarks.editing``.
 
-Takes how often each question is asked (20 unless said), and how many generated procedure pages the
-manual has beside those of the demo (none unless said). Starts the server as an editor does, opens
+Takes how often each question is asked (20 unless said), how many generated procedure pages the
+manual has beside those of the demo (none unless said), and a file for the log of the protocol (none
+unless said): every message, with its time. Starts the server as an editor does, opens
 the longest procedure of the demo, types in it and asks; prints milliseconds of the clock from a
 message to its answer: the median, and the longest. Findings are told after a pause of 200 ms, which
 is part of their time.
@@ -26,7 +27,7 @@ SMALLEST = ("1 2",)
 """The smallest runs, which the tests start."""
 
 
-def main(rounds: int, pages: int) -> None:
+def main(rounds: int, pages: int, log: str) -> None:
     """Start the server, open a page, type and ask; print what each took."""
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
@@ -38,7 +39,7 @@ def main(rounds: int, pages: int) -> None:
         lines = text.count("\n")
         print(f"{WORK}, {lines} lines; {pages} generated pages; {rounds} rounds; milliseconds")
         start = time.perf_counter()
-        with Editor(folder) as editor:
+        with Editor(folder, log=log) as editor:
             _say("started, initialised", [time.perf_counter() - start])
             wrong = text.replace("revision: ", "revison: ", 1)
             start = time.perf_counter()
@@ -104,5 +105,5 @@ def _say(name: str, times: list[float]) -> None:
 
 
 if __name__ == "__main__":
-    words = [int(word) for word in sys.argv[1:]]
-    main(*(words + [20, 0][len(words) :]))
+    words = [*sys.argv[1:], *("20", "0", "")[len(sys.argv) - 1 :]]
+    main(int(words[0]), int(words[1]), words[2])

@@ -6,10 +6,16 @@ import pytest
 
 from procedures_lib.fronts.formats.procedure_json import procedure_json
 from procedures_lib.fronts.paper.card import make_card
+from procedures_lib.judging.checks.rule_uses import rules_used
 from procedures_lib.judging.compare import compare
 from procedures_lib.judging.compare.change import Group
+from procedures_lib.language.entities.car import BUILTIN_HAZARDS, CARRIES, PART_KINDS
+from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Rule
 from procedures_lib.language.variants import ALWAYS, read_condition
+from procedures_lib.manual import Manual
+from procedures_lib.view.step import rules_of_step
+from tests.demo import demo
 from tests.helpers import content_from, findings_of, manual_from
 
 RULES = """
@@ -183,3 +189,25 @@ def test_a_changed_rule_touches_safety() -> None:
         change.group is Group.SAFETY and change.topic == "rule"
         for change in compare(old, gone).changes
     )
+
+
+def rules_about_every_word(manual: Manual) -> str:
+    """A page with a rule for each word that one can be about."""
+    words = {*manual.known_ids, *VERBS, *BUILTIN_HAZARDS, *CARRIES, *PART_KINDS}
+    rules = "".join(
+        f"```{{rule}} about-{number}\n---\nname: About it\nabout: [{word}]\nsource: rule\n---\n"
+        "Words.\n```\n\n"
+        for number, word in enumerate(sorted(words))
+    )
+    return f"# Rules\n\n{rules}"
+
+
+def test_rules_used_are_those_of_every_step_of_every_procedure() -> None:
+    contents = [*demo().contents.values()]
+    every = content_from(rules_about_every_word(demo()), "common/every-word.md")
+    manual = Manual([*contents, every], demo().shop)
+    steps = [(step, plan) for plan in manual.plans() for step in plan.steps]
+    shown = {(r.place.page, r.id) for step, plan in steps for r in rules_of_step(step, plan)}
+    of_words = {key for key in rules_used(manual) if key[0] == every.page.name}
+    assert of_words == {key for key in shown if key[0] == every.page.name}
+    assert 100 < len(of_words) < len(every.entities)

@@ -10,6 +10,7 @@ import openpyxl
 import pytest
 
 from procedures_lib.fronts.cli.taking_over import package, sheet, workbook
+from tests.cli.compound_files import SIGNATURE, compound_file, with_password
 from tests.cli.sheets import (
     Rows,
     changed,
@@ -37,14 +38,19 @@ def test_macros_are_never_read(manual: Path) -> None:
     assert torques_of(manual) == {"lid-bolts": "10 N·m"}
 
 
-OLE = bytes.fromhex("d0cf11e0a1b11ae1")
+OLD = compound_file({"Workbook": 500 * "EncryptedPackage".encode("utf-16-le")})
+"""A workbook of the old kind in whose cells the word stands."""
 
 
 @pytest.mark.parametrize(
     ("content", "said"),
     [
-        (OLE + b"\0" * 500 + "EncryptedPackage".encode("utf-16-le"), "list.xlsx has a password"),
-        (OLE + b"\0" * 500, "is a workbook of the old kind (.xls): save it as .xlsx"),
+        (with_password(), "list.xlsx has a password: take the password off"),
+        (with_password(9_000_000), "list.xlsx has a password"),
+        (OLD, "is a workbook of the old kind (.xls): save it as .xlsx"),
+        (OLD[:700], "is a workbook of the old kind (.xls)"),
+        (SIGNATURE, "is a workbook of the old kind (.xls)"),
+        (SIGNATURE + b"\xff" * 900, "is a workbook of the old kind (.xls)"),
         (b"Bolt,Torque\n", "is damaged or no workbook"),
         (b"", "is damaged or no workbook"),
     ],

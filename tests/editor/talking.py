@@ -24,16 +24,19 @@ PATIENCE = 60.0
 class Editor:
     """Talks to one server about the pages of the manual in a folder.
 
+    With ``log`` each message is written to that file.
+
     ``findings`` are the diagnostics told last, by page; ``faults`` what the server logged.
     """
 
-    def __init__(self, folder: Path, *words: str) -> None:
+    def __init__(self, folder: Path, *words: str, log: str = "") -> None:
         self.pages = folder / "docs"
         self.findings: dict[str, Sequence[lsp.Diagnostic]] = {}
         self.faults: list[str] = []
         self._told: dict[str, int] = {}
         self._versions: dict[str, int] = {}
-        self._words = words
+        own = ("procedures_lib", "editor")
+        self._words = (*(("tests.editor.protocol_log", log) if log else own), *words)
         self._loop = asyncio.new_event_loop()
         self._client = LanguageClient("tests", "1")
         self._client.feature(lsp.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)(self._note())
@@ -49,7 +52,7 @@ class Editor:
 
     def __enter__(self) -> Self:
         env = {**os.environ, "PYTHONPATH": str(LIBRARY), "PYTHONUTF8": "1"}
-        command = ("-m", "procedures_lib", "editor", *self._words)
+        command = ("-m", *self._words)
         self._wait(self._client.start_io(sys.executable, *command, env=env, cwd=self.pages.parent))
         preparing = lsp.RenameClientCapabilities(prepare_support=True)
         wishes = lsp.ClientCapabilities(

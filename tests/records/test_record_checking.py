@@ -107,6 +107,20 @@ def test_a_value_off_the_wrenchs_scale_is_a_warning() -> None:
     ]
 
 
+@pytest.mark.parametrize(
+    ("address", "begin"),
+    [("", "superseded/"), ("https://m.example/man", "https://m.example/man/superseded/")],
+)
+def test_a_record_of_another_revision_leads_to_its_page(address: str, begin: str) -> None:
+    manual = manual_from(PAGES, Shop(address=address))
+    record, _ = read_record(complete(revision="0.9"))
+    assert record is not None
+    (said,) = check_record(record, manual)
+    assert said.hint == (
+        f"that revision's page is kept at {begin}renew-cover/0.9.html; nothing else was judged"
+    )
+
+
 def test_a_shop_without_tools_asks_for_none() -> None:
     manual = manual_from(PAGES, Shop())
     assert found(changed_reading(0, wrench=""), manual) == []

@@ -4,15 +4,7 @@ from __future__ import annotations
 
 import gzip
 import http.client
-import os
 import re
-import shutil
-import socket
-import subprocess
-import tempfile
-import time
-from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -20,13 +12,12 @@ import pytest
 from procedures_lib.fronts.cli.answers import POLICY
 from tests.cli.clients import HANG, ask, call, rest_of
 from tests.cli.world import write
+from tests.site.nginx import Running, nginx_with
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
-PROJECT = Path(__file__).resolve().parents[2]
-PAGE = PROJECT / "docs" / "reference" / "serving.md"
-IN_USE = "Address already in use"
 
 HEADERS = {
     "Content-Security-Policy": POLICY,
@@ -47,129 +38,26 @@ SITE = {
     "fit.pdf": "%PDF",
     "_static/text.woff2": "wOF2",
     "odd.xyz": "?",
+    "superseded/fit/B.html": "<!DOCTYPE html><title>Old</title>",
+    "superseded/files/0123456789abcdef0123.css": "a { b: c }",
     ".hidden": "hidden",
     ".git/config": "hidden",
     "kits/.list.json": "hidden",
 }
-MAIN = """
-daemon off;
-worker_processes 1;
-pid {folder}/nginx.pid;
-error_log stderr;
-events {{}}
-http {{
-    access_log off;
-    client_body_temp_path {folder}/body;
-    proxy_temp_path {folder}/proxy;
-    fastcgi_temp_path {folder}/fastcgi;
-    uwsgi_temp_path {folder}/uwsgi;
-    scgi_temp_path {folder}/scgi;
-    server {{
-        listen 127.0.0.1:{port};
-        {rules}
-    }}
-}}
-"""
 
 
-@dataclass(frozen=True, slots=True)
-class Running:
-    """nginx as it runs for these tests: where it listens, and what it serves."""
-
-    address: tuple[str, int]
-    site: Path
-
-
-def find_nginx() -> str:
-    """Return the path of nginx. Without one the test is skipped; with ``CI=true`` it fails."""
-    found = shutil.which("nginx", path=f"{os.environ.get('PATH', '')}{os.pathsep}/usr/sbin")
-    if found:
-        return found
-    reason = "no nginx: install Debian's package `nginx`"
-    if os.environ.get("CI") == "true":
-        pytest.fail(reason)
-    pytest.skip(reason)
-
-
-def rules_of_the_page(site: Path) -> str:
-    """The configuration as the page gives it, with the folder of this site."""
-    text = PAGE.read_text("utf-8")
-    block = re.search(r"^```text\n(root .+?)^```$", text, re.MULTILINE | re.DOTALL)
-    assert block
-    return re.sub(r"\Aroot \S+;", f"root {site};", block[1])
-
-
-def free_port() -> int:
-    """A port that nobody listens at, just now."""
-    with socket.create_server(("127.0.0.1", 0)) as taken:
-        return int(taken.getsockname()[1])
-
-
-def start(nginx: str, folder: Path, port: int) -> subprocess.Popen[bytes]:
-    """Start nginx; as a user who may do nothing, where the tests are run by root."""
-    main = MAIN.format(folder=folder, port=port, rules=rules_of_the_page(folder / "site"))
-    write(folder, {"nginx.conf": main})
-    import pwd  # noqa: PLC0415 - not everywhere
-
-    nobody = pwd.getpwnam("nobody")
-    drop = os.geteuid() == 0
-    if drop:
-        for path in (folder, *folder.rglob("*")):
-            os.chown(path, nobody.pw_uid, nobody.pw_gid, follow_symlinks=False)
-    with (folder / "errors").open("wb") as errors:
-        return subprocess.Popen(  # noqa: S603
-            [nginx, "-p", str(folder), "-c", str(folder / "nginx.conf")],
-            stderr=errors,
-            user=nobody.pw_uid if drop else None,
-            group=nobody.pw_gid if drop else None,
-            extra_groups=[] if drop else None,
-        )
-
-
-def wait_for(process: subprocess.Popen[bytes], address: tuple[str, int]) -> bool:
-    """Wait until nginx answers; False if it has ended."""
-    for _ in range(20 * HANG):
-        if process.poll() is not None:
-            return False
-        try:
-            call(address).close()
-        except ConnectionError:
-            time.sleep(0.05)
-        else:
-            return True
-    pytest.fail("nginx does not begin")
-
-
-def started(nginx: str, folder: Path) -> tuple[subprocess.Popen[bytes], tuple[str, int]]:
-    """Start nginx at a port that is free; if another program takes it first, at the next one."""
-    for _ in range(5):
-        address = ("127.0.0.1", free_port())
-        process = start(nginx, folder, address[1])
-        if wait_for(process, address):
-            return process, address
-        said = (folder / "errors").read_text("utf-8")
-        if IN_USE not in said:
-            break
-    pytest.fail(said)
+def fill(folder: Path) -> None:
+    """Write the site, and what lies outside of it."""
+    write(folder / "site", SITE)
+    write(folder, {"outside.txt": "outside", "beyond/page.html": "outside"})
+    (folder / "site" / "link.txt").symlink_to(folder / "outside.txt")
+    (folder / "site" / "beyond").symlink_to(folder / "beyond")
 
 
 @pytest.fixture(scope="module")
 def running() -> Iterator[Running]:
-    nginx = find_nginx()
-    with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        write(folder / "site", SITE)
-        write(folder, {"outside.txt": "outside", "beyond/page.html": "outside"})
-        (folder / "site" / "link.txt").symlink_to(folder / "outside.txt")
-        (folder / "site" / "beyond").symlink_to(folder / "beyond")
-        process, address = started(nginx, folder)
-        try:
-            yield Running(address, folder / "site")
-        finally:
-            process.terminate()
-            process.wait(HANG)
-        said = (folder / "errors").read_text("utf-8")
-        assert not re.search(r"\[(warn|emerg|alert|crit)\]", said), said
+    with nginx_with(fill) as running:
+        yield running
 
 
 def headers_as_they_should_be(headers: dict[str, str]) -> bool:
@@ -258,6 +146,16 @@ def test_an_unchanged_file_is_a_short_answer_with_the_headers(running: Running, 
         status, headers, text = ask(running.address, path, **asked)
         assert (status, text) == (304, "")
         assert headers_as_they_should_be(headers)
+
+
+def test_only_files_named_by_their_hash_may_be_kept_unasked(running: Running) -> None:
+    path = "/superseded/files/0123456789abcdef0123.css"
+    status, headers, text = ask(running.address, path)
+    assert (status, text) == (200, "a { b: c }")
+    long = {**HEADERS, "Cache-Control": "private, max-age=31536000, immutable"}
+    assert long.items() <= headers.items()
+    for other in (path.replace("0", "1"), "/superseded/files/", "/superseded/fit/B.html"):
+        assert headers_as_they_should_be(ask(running.address, other)[1])
 
 
 @pytest.mark.parametrize("path", ["/worker.js", "/offline/version.json"])

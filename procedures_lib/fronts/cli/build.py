@@ -24,6 +24,7 @@ from procedures_lib.fronts.cli.arguments import (
 from procedures_lib.fronts.cli.checked_manual import Checked, Reading, Rereading
 from procedures_lib.fronts.cli.publishing.disk import disk_faults_told
 from procedures_lib.fronts.cli.publishing.publication import UnfitFile, mend, publish
+from procedures_lib.fronts.cli.publishing.superseded import keep_superseded
 from procedures_lib.fronts.cli.publishing.target import (
     Target,
     build_lock,
@@ -32,9 +33,10 @@ from procedures_lib.fronts.cli.publishing.target import (
 )
 from procedures_lib.fronts.cli.report import report_text
 from procedures_lib.fronts.cli.revision import state_named
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, has_colour
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, has_colour
 from procedures_lib.judging.compare.marks import marks_of
 from procedures_lib.manual import Manual
+from procedures_lib.manual.folder import SUPERSEDED
 
 if TYPE_CHECKING:
     from procedures_lib.fronts.cli.sphinx_run import SphinxRun
@@ -48,7 +50,8 @@ class BuildOptions:
     where no one is looking at a terminal; ``cards`` makes a job card of each procedure;
     ``changes_since`` names the old state since which changes are marked; ``tell`` gets what the
     checks find, and the manual; ``reading`` keeps that from one build to the next; without
-    ``whole`` only pages are made, not what is made of all of them.
+    ``whole`` only pages are made, not what is made of all of them; without ``keep`` no revision
+    that is superseded since the last publication is kept.
     """
 
     folders: Folders
@@ -62,10 +65,12 @@ class BuildOptions:
     tell: Callable[[Checked, Manual], None] | None = None
     reading: Rereading | None = None
     whole: bool = True
+    keep: bool = True
 
 
 def make_site(options: BuildOptions) -> ExitCode:
     """Build and publish the site, print what is wrong to stderr, and return the exit code."""
+    _refuse_pages_among_kept(options.folders)
     reading = (options.reading or Rereading(options.folders)).look()
     settings = _settings(options, reading.manual)
     _tell(options, reading)
@@ -78,6 +83,15 @@ def make_site(options: BuildOptions) -> ExitCode:
     index = relative(options.target.output / "index.html")
     click.echo(f"{counted(run.pages, 'page')} built: {index}")
     return ExitCode.CLEAN
+
+
+def _refuse_pages_among_kept(folders: Folders) -> None:
+    taken = folders.pages / SUPERSEDED
+    if taken.exists():
+        raise Refused(
+            f"{relative(taken)} can't hold pages: the site keeps superseded revisions there.\n"
+            "Give the folder another name."
+        )
 
 
 def _settings(options: BuildOptions, manual: Manual) -> dict[str, Any]:
@@ -138,6 +152,7 @@ def _publish(options: BuildOptions) -> None:
     """Publish; after a file that may not be, the next build starts afresh, without it."""
     target = options.target
     with older_site_set_aside(target.output) if target.usual else nullcontext():
+        keep_superseded(target.output, target.html, options.keep)
         try:
             publish(target.html, target.output, target.work)
         except UnfitFile:

@@ -65,7 +65,7 @@ def serve(folders: Folders, port: int, host: str, colour: str) -> int:
     board = Board(target.output)
     server = open_server(host, port, target.output, board)
     options = BuildOptions(
-        folders, target, colour=colour, tell=board.note, reading=Rereading(folders)
+        folders, target, colour=colour, tell=board.note, reading=Rereading(folders), keep=False
     )
     try:
         with Watch(folders.pages, folders.conf) as saved:

@@ -20,6 +20,7 @@ from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.manual import Manual
+from procedures_lib.manual.folder import SUPERSEDED
 from procedures_lib.manual.scope import humanised
 
 if TYPE_CHECKING:
@@ -35,7 +36,7 @@ FOLDER = "offline/"
 
 GUIDE = "guide"
 _GUIDE_FOLDERS = ("writing/", "checks/", "reference/")
-_LEFT_OUT = ("_sources/", "schema/", FOLDER)
+_LEFT_OUT = ("_sources/", "schema/", FOLDER, SUPERSEDED)
 _LEFT_OUT_FILES = frozenset({".buildinfo", "objects.inv", "worker.js", "_static/worker.js"})
 _BESIDE_PAGE = re.compile(r"(?:--[^/]*)?(?:-torque\.csv|-parts\.csv|\.html)$")
 

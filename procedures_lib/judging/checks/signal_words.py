@@ -10,7 +10,8 @@ from functools import cache
 from itertools import pairwise
 
 from procedures_lib.findings import Finding, Level, Place
-from procedures_lib.judging.checks.mentions import plans_on, roles_of, steps_on, things
+from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
+from procedures_lib.judging.checks.rule_uses import rules_used
 from procedures_lib.language.entities.car import (
     BUILTIN_HAZARDS,
     CARRIES,
@@ -30,7 +31,6 @@ from procedures_lib.view.step import (
     hazard_named,
     hazards_at,
     hazards_of_step,
-    rules_of_step,
 )
 
 _ALIKE = 0.8
@@ -286,7 +286,7 @@ def unused_rules(manual: Manual, page: str) -> Iterator[Finding]:
     rules = things(manual, page, Rule)
     if not rules or not _sees_its_steps(manual, page) or manual.has_loose_procedures:
         return
-    used = manual.once(("rules used",), lambda: _rules_used(manual))
+    used = manual.once(("rules used",), lambda: rules_used(manual))
     for rule in rules:
         if (page, rule.id) in used or not all(_is_known(manual, word) for word in rule.about):
             continue
@@ -294,20 +294,3 @@ def unused_rules(manual: Manual, page: str) -> Iterator[Finding]:
         said = f"nothing shows the rule `{rule.id}`: {why}"
         hint = f"name hazards, verbs or ids under `about`, or cite it by {{rule}}`{rule.id}`"
         yield Finding(rule.place, "unused-entity", said, hint)
-
-
-def _rules_used(manual: Manual) -> set[tuple[str, str]]:
-    """The rules that steps show or texts cite, each as page and id."""
-    used: set[tuple[str, str]] = set()
-    for plan in manual.plans():
-        places = {(rule.place.page, rule.id) for rule in plan.scope.all(Rule)}
-        for numbered in plan.steps:
-            if places <= used:
-                break
-            used.update((rule.place.page, rule.id) for rule in rules_of_step(numbered, plan))
-    for page, content in manual.contents.items():
-        for role in roles_of(content):
-            cited = manual.scope(page).of(Rule, role.target) if role.name == "rule" else None
-            if cited is not None:
-                used.add((cited.place.page, cited.id))
-    return used

@@ -21,6 +21,7 @@ from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Options, possible
 from procedures_lib.manual import Manual, Plan
+from procedures_lib.manual.folder import superseded_page
 from procedures_lib.manual.shop import Shop
 from procedures_lib.spelling import suggestion
 from procedures_lib.view.uses import options_of
@@ -56,7 +57,10 @@ def _work(record: Record, manual: Manual) -> list[RecordFinding]:
     plan = manual.plan(head)
     if record.revision != head.revision:
         message = f"the record is of revision {record.revision}, the page is {head.revision}"
-        hint = "check it against the manual of that day; nothing else was judged"
+        page = superseded_page(record.procedure, record.revision)
+        address = manual.shop.address.rstrip("/")
+        page = f"{address}/{page}" if address else page
+        hint = f"that revision's page is kept at {page}; nothing else was judged"
         return [RecordFinding("$.revision", "other-revision", message, hint)]
     return [
         *_page(record, plan),

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from procedures_lib.findings import SlipError
+from procedures_lib.fronts.cli.taking_over.compound_file import ENCRYPTED, SIGNATURE, streams_of
 
 MOST_BYTES = 50_000_000
 MOST_UNPACKED = 200_000_000
@@ -17,8 +18,6 @@ MOST_IN_A_ROW = 5_000_000
 MOST_FILES = 2_000
 CHECK = "unreadable-sheet"
 _CHUNK = 1 << 20
-_OLE = bytes.fromhex("d0cf11e0a1b11ae1")
-_ENCRYPTED = "EncryptedPackage".encode("utf-16-le")
 _WIDE = (b"\xff\xfe", b"\xfe\xff")
 _MERGED = re.compile(rb'<mergeCell\s[^>]*?ref="([A-Z]{1,3})([0-9]{1,7}):([A-Z]{1,3})([0-9]{1,7})"')
 _ROW_ENDS = re.compile(rb"</?(?:\w+:)?(?:row|sheetData)\b")
@@ -43,10 +42,10 @@ def bytes_of(path: Path) -> bytes:
         raw = file.read(MOST_BYTES + 1)
     if len(raw) > MOST_BYTES:
         raise SlipError(CHECK, f"{path.name} has more than {MOST_BYTES:,} bytes", "split it")
-    if raw.startswith(_OLE) and _ENCRYPTED in raw:
+    if raw.startswith(SIGNATURE) and ENCRYPTED in streams_of(raw):
         said, hint = "has a password", "take the password off in the program that set it"
         raise SlipError(CHECK, f"{path.name} {said}", f"{hint}, and save it again")
-    if raw.startswith(_OLE):
+    if raw.startswith(SIGNATURE):
         said, hint = "is a workbook of the old kind (.xls)", "save it as .xlsx or as CSV"
         raise SlipError(CHECK, f"{path.name} {said}", hint)
     return raw
