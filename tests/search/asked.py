@@ -46,7 +46,7 @@ AT_THE_CAR = (
     Asked("which thread locker for ring gear bolts", "Fastener", "Ring gear bolts BD-530", "thread-locker"),
     Asked("where does threadlocker go", "Fastener", "", "thread-locker"),
     Asked("anti seize header studs", "Fastener", "Header studs", "anti-seize"),
-    Asked("can I reuse the strut bolts", "Fastener", "Strut-to-knuckle bolts TF-260", "new every time"),
+    Asked("can I reuse the strut bolts", "Fastener", "Strut-to-knuckle bolts", "used again"),
     Asked("shocks rear", "Part", "Rear dampers"),
     Asked("shock absorber", "Part", "dampers"),
     Asked("strut bolts", "Fastener", "Strut-to-knuckle bolts TF-260"),
