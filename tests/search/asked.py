@@ -28,7 +28,7 @@ AT_THE_CAR = (
     Asked("wheel bolts", "Fastener", "Wheel nuts"),
     Asked("wheel bolts torque left front", "Fastener", "Wheel nuts, left front", "110 N·m"),
     Asked("lug nuts", "Fastener", "Wheel nuts"),
-    Asked("which socket for the charge air cooler bolts", "Fastener", "Charge-air cooler TF-220 bolts", "13 mm"),
+    Asked("which socket for the charge air cooler bolts", "Fastener", "Charge-air cooler TF-220 bolts", "13 mm"),  # noqa: E501
     Asked("what socket for wheel nuts", "Fastener", "Wheel nuts", "mm"),
     Asked("socket for towing eye", "Fastener", "Towing eye", "24 mm"),
     Asked("13 mm socket", "Tool", "13 mm socket"),
@@ -43,7 +43,7 @@ AT_THE_CAR = (
     Asked("torque spec flywheel bolts", "Fastener", "Flywheel TF-180 bolts", "30°"),
     Asked("what order header nuts", "Fastener", "header nuts", "in order"),
     Asked("cooler bolts sequence", "Fastener", "Charge-air cooler TF-220 bolts", "in order"),
-    Asked("which thread locker for ring gear bolts", "Fastener", "Ring gear bolts BD-530", "thread-locker"),
+    Asked("which thread locker for ring gear bolts", "Fastener", "Ring gear bolts BD-530", "thread-locker"),  # noqa: E501
     Asked("where does threadlocker go", "Fastener", "", "thread-locker"),
     Asked("anti seize header studs", "Fastener", "Header studs", "anti-seize"),
     Asked("can I reuse the strut bolts", "Fastener", "Strut-to-knuckle bolts", "used again"),

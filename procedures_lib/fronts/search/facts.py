@@ -88,10 +88,12 @@ def _held(manual: Manual, scope: Scope, page: str) -> Mapping[str, list[Part | C
 
     def collect() -> Mapping[str, list[Part | Connection]]:
         found: defaultdict[str, list[Part | Connection]] = defaultdict(list)
-        for thing in (*scope.all(Part), *scope.all(Connection)):
-            holders = thing.held_by if isinstance(thing, Part) else thing.holders
-            for name in holders:
-                found[str(name)].append(thing)
+        for part in scope.all(Part):
+            for holder in part.held_by:
+                found[str(holder)].append(part)
+        for connection in scope.all(Connection):
+            for by in connection.holders:
+                found[by].append(connection)
         return found
 
     return manual.once(("find held", page), collect)

@@ -215,7 +215,7 @@ def index_files(index: Index, folder: str = FOLDER) -> dict[str, str]:
     their texts: what has to be kept to search without a network, and what has changed.
     """
     shards = shards_of(index.terms)
-    files = {f"{folder}/start.json": _json(_start(index, list(shards)))}
+    files = {f"{folder}/start.json": _json({"part": folder, **_start(index, list(shards))})}
     files[f"{folder}/words.json"] = _json(_words(index))
     for prefix, text in shards.items():
         files[f"{folder}/terms/t-{shard_name(prefix)}.json"] = text + "\n"

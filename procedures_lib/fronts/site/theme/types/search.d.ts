@@ -19,7 +19,7 @@ type Part = "find" | "find-guide";
 /** What start.json of an index says. */
 interface IndexStart extends WordTables {
   format: number;
-  /** Set when it is read. */
+  /** Its own folder. */
   part: Part;
   /** The id of a row is its home page × stride + its number there. */
   stride: number;

@@ -40,7 +40,6 @@ async function fetchJson(path) {
 export async function start(part) {
   /** @type {[IndexStart, unknown]} */
   const [found] = await Promise.all([file(`${part}/start.json`), stemmer(top)]);
-  found.part = part;
   if (found.format !== FORMAT) throw new NoIndex("The manual has changed: load this page again.");
   return found;
 }

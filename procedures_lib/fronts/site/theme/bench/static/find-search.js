@@ -11,7 +11,7 @@ const EXACT = 1, SAME_STEM = 0.9, BEGINS = 0.75, NEAR = 1, SAID_OF_IT = 0.35;
 const KIND = { f: 1.15, p: 1.2, c: 1.05, l: 1.1, t: 1.1, u: 1, s: 1, v: 1.6, k: 1.3, g: 1.15, h: 0.9 };
 const TIER = [1, 0.8, 0.5]; // a kit's things stand on procedures, what they replace on the car alone
 const HERE = 1.6, HINTED = 1.4, HINT_SAID = 0.3, WHOLE_NAME = 0.5, ASKED = 2, ANSWERS = 1.3;
-const MOST_WORDS = 40, SHORTEST_HALF = 3;
+const MOST_WORDS = 40;
 const LOOKED_AT = 12;
 
 /**
