@@ -62,11 +62,12 @@ async function scoredGroup(group, kinds, begun) {
   const ways = await Promise.all(group.others.map((way) => wayScores(way, kinds, begun)));
   const typed = await ownScores(group, !hint && !ways.some(({ size }) => size), kinds, begun);
   const { scores, guesses } = typed;
+  const found = new Set(scores.keys()); // by what was typed: no guess
   group.others.forEach(({ worth, guess }, n) => {
     for (const [id, score] of ways[n] ?? []) {
       if (score * worth <= (scores.get(id) ?? 0)) continue;
       scores.set(id, score * worth);
-      guesses.set(id, guess);
+      if (!found.has(id)) guesses.set(id, guess);
     }
   });
   return { group, hint, scores, guesses };
