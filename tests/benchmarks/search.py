@@ -109,7 +109,8 @@ def own_search(page: Any, text: str) -> list[str]:
     hits = page.evaluate(
         """async text => {
             const { search } = await import("./_static/find-search.js");
-            return (await search(text)).hits.map(hit => [hit.kind, hit.name, [...hit.answer, hit.shown].join(", ")]);
+            const shown = hit => [...hit.answer, hit.shown].join(", ");
+            return (await search(text)).hits.map(hit => [hit.kind, hit.name, shown(hit)]);
         }""",
         text,
     )

@@ -1,4 +1,4 @@
-"""Draws the icons of the site, the mark of ``mark.svg`` in pixels: ``python -m tests.site.icons``."""
+"""Draws the icons of the site, ``mark.svg`` in pixels: ``python -m tests.site.icons``."""
 
 from __future__ import annotations
 

@@ -86,7 +86,8 @@ def _steps_said(manual: Manual, name: str) -> str:
 
 _SAYS_NOTHING_OF_PLACE = {
     "how_tight", "source", "note", "also", "condition", "thread", "class_", "head", "into",
-    "positions", "order", "front", "grip", "recheck", "number", "quantity", "spec", "drain", "fill", "adapter",
+    "positions", "order", "front", "grip", "recheck", "number", "quantity", "spec", "drain",
+    "fill", "adapter",
 }  # fmt: skip
 
 
