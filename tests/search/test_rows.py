@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from procedures_lib.fronts.search import Row, rows_of_page
 from procedures_lib.fronts.tables.definitions import definition_table
+from procedures_lib.language.entities.car import Part
 from tests.helpers import manual_from
 
 CAR = """# Small hatch
@@ -167,8 +168,10 @@ def test_other_words_of_a_kit_and_of_a_line_of_its_box() -> None:
 
 
 def test_other_words_are_in_no_table() -> None:
-    assert "beauty" not in str(definition_table("parts", ALSO.entities_on("hatch.md").values(),
-                                                ALSO.scope("hatch.md")))  # fmt: skip
+    scope = ALSO.scope("hatch.md")
+    table = definition_table("parts", scope.all(Part), scope)
+    assert "Engine cover" in str(table)
+    assert "beauty" not in str(table)
 
 
 def test_a_fastener_answers_for_socket_use_and_what_takes_its_place() -> None:
