@@ -69,6 +69,10 @@ def queries(car: int) -> list[Query]:
         Query("13 mm socket", "Tool | 13 mm socket |"),
         Query(car_name(car), f"Car | {car_name(car)} |"),
         Query(f"take the {thing_name(car, 2)} off", f"Step | Take the {thing_name(car, 2)} off |"),
+        Query(f"which socket for the {bolts}", "mm socket"),
+        Query(f"how tight are the {bolts}", f"Fastener | {bolts} |"),
+        Query(f"{thing_name(car, 2)} removal", f"Step | Take the {thing_name(car, 2)} off |"),
+        Query("gearbox oil cooler bolts", "oil cooler bolts |"),
     ]
 
 
@@ -105,7 +109,8 @@ def own_search(page: Any, text: str) -> list[str]:
     hits = page.evaluate(
         """async text => {
             const { search } = await import("./_static/find-search.js");
-            return (await search(text)).hits.map(hit => [hit.kind, hit.name, hit.shown]);
+            const shown = hit => [...hit.answer, hit.shown].join(", ");
+            return (await search(text)).hits.map(hit => [hit.kind, hit.name, shown(hit)]);
         }""",
         text,
     )

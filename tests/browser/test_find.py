@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.serving import Served
+from tests.search.asked import APART, AT_THE_CAR, Asked
 from tests.search.typed import TYPED
 from tests.site.building import CONF, SmallManual
 
@@ -73,6 +74,76 @@ def test_the_row_is_among_the_first_three(
     phone.wait_for_url(re.compile("vehicles/|procedures/"))
     if anchor:
         expect(phone.locator(":target")).to_be_visible()
+
+
+def ranks(page: Page, asked: tuple[Asked, ...]) -> dict[str, int]:
+    """The place of the row wanted among the hits of each query, 0 for none."""
+    found = page.evaluate(
+        """async texts => {
+            const { search } = await import("./_static/find-search.js");
+            const all = [];
+            for (const text of texts) all.push((await search(text)).hits);
+            return all.map(hits => hits.map(hit =>
+                [hit.kind, hit.name, [...hit.answer, hit.shown].join(" ")]));
+        }""",
+        [one.text for one in asked],
+    )
+
+    def is_right(one: Asked, hit: list[str]) -> bool:
+        kind, name, shown = (text.replace("\xa0", " ") for text in hit)
+        return one.kind in {"", kind} and one.name in name and one.shown in shown
+
+    return {
+        one.text: next((n for n, hit in enumerate(hits, 1) if is_right(one, hit)), 0)
+        for one, hits in zip(asked, found, strict=True)
+    }
+
+
+@pytest.mark.parametrize(("asked", "least"), [(AT_THE_CAR, 59), (APART, 36)])
+def test_what_technicians_type_leads_to_its_row(
+    site: Served, phone: Page, asked: tuple[Asked, ...], least: int
+) -> None:
+    phone.goto(f"{site.url}search.html")
+    found = ranks(phone, asked)
+    behind = [text for text, rank in found.items() if not 1 <= rank <= 3]
+    assert len(asked) - len(behind) >= least, behind
+
+
+def test_a_guess_is_said_as_a_guess_and_an_answer_comes_first(site: Served, phone: Page) -> None:
+    phone.goto(f"{site.url}search.html")
+    status = phone.get_by_role("search").get_by_role("status")
+    find(phone, "lug nuts")
+    expect(status).to_contain_text("Guessed: “lug nuts” as “wheel nut”")
+    find(phone, "coler bolts")
+    expect(status).to_contain_text("Guessed: “coler” as “cooler”")
+    find(phone, "cooler bolts")
+    expect(status).not_to_contain_text("Guessed")
+    first = find(phone, "which socket for the charge air cooler bolts").first
+    expect(first.locator(".find-answer")).to_have_text("13 mm socket, 150 mm extension")
+
+
+def test_the_kits_own_come_before_what_they_replace_and_that_says_so(
+    site: Served, phone: Page
+) -> None:
+    phone.goto(f"{site.url}search.html")
+    rows = find(phone, "intercooler bolts").all_inner_texts()
+    kit = next(n for n, row in enumerate(rows) if "Charge-air cooler TF-220 bolts" in row)
+    stock = next(n for n, row in enumerate(rows) if "Charge-air cooler bolts" in row)
+    assert kit < stock
+    assert "replaced by TF-220" in rows[stock]
+    expect(find(phone, "intercooler").first).to_contain_text("also: intercooler")
+
+
+def test_the_guide_is_searched_where_it_is_asked_for(site: Served, phone: Page) -> None:
+    phone.goto(f"{site.url}search.html")
+    find(phone, "page language")
+    assert not [sent for sent in site.sent if "find-guide" in sent.path]
+    assert not any("writing" in (hit.get_attribute("href") or "") for hit in hits(phone).all())
+    phone.get_by_label("The guide for writers, too").check()
+    find(phone, "twins-differ")
+    expect(hits(phone).first).to_have_attribute("href", re.compile("checks/twins-differ"))
+    phone.goto(site.page("writing/steps"))
+    expect(find(phone, "twins-differ").first).to_have_attribute("href", re.compile("checks/"))
 
 
 def test_a_first_search_is_small(site: Served, phone: Page) -> None:
@@ -149,7 +220,7 @@ def test_the_box_in_the_head_leads_to_the_search_page(site: Served, phone: Page)
     phone.goto(site.page("writing/steps"))
     phone.get_by_role("searchbox").fill("coler bolts")
     phone.get_by_role("button", name="Find").tap()
-    phone.wait_for_url("**/search.html?q=coler+bolts")
+    phone.wait_for_url("**/search.html?q=coler+bolts&guide=on")
     expect(hits(phone).first).to_be_visible()
 
 

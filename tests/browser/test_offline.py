@@ -66,7 +66,7 @@ def css(page: Page) -> str:
 def test_after_one_visit_every_page_opens_without_a_network(site: Served, kept: Page) -> None:
     visit(site, kept)
     site.plugged = False
-    for name in ("index", OTHER, "vehicles/tarrow-finch", "checks/left-loose", "jobs/index"):
+    for name in ("index", OTHER, "vehicles/tarrow-finch", "jobs/index"):
         kept.goto(site.page(name))
         assert kept.locator("h1").count() == 1
         assert "not on this device" not in heading(kept)
@@ -233,6 +233,13 @@ def test_a_full_device_says_so_and_the_network_still_serves(
     expect(kept.locator(".kept-trouble")).to_contain_text("room", timeout=20_000)
     kept.goto(site.page(OTHER))
     expect(kept.locator("h1")).to_contain_text("BD-310")
+
+
+def test_the_guide_for_writers_is_kept_when_it_is_chosen(site: Served, kept: Page) -> None:
+    visit(site, kept)
+    paths = {sent.path for sent in site.sent}
+    assert not [path for path in paths if path.startswith(("/checks/", "/find-guide/"))]
+    assert "/find/start.json" in paths
 
 
 def test_of_a_large_manual_one_chooses_the_cars(

@@ -76,7 +76,7 @@ BAD_FIELDS = [
         "wibble: 1",
         "unknown-field",
         "has no field `wibble`",
-        "known here: `name`, `kind`, `count`, ",
+        "known here: `name`, `also`, `kind`, `count`, ",
     ),
 ]
 

@@ -11,9 +11,9 @@ from procedures_lib.fronts.search import FoundPage, Row, index_files, make_index
 from procedures_lib.fronts.search.index import MOST_CHARACTERS, shard_name, shards_of
 
 
-def row(name: str, home: str, target: str = "", **more: str) -> Row:
+def row(name: str, home: str, target: str = "", when: str = "") -> Row:
     """A fastener's row."""
-    return Row("f", (home, name), name, target, strong=(name,), weak=("said",), **more)
+    return Row("f", (home, name), name, target, strong=(name,), weak=("said",), when=when)
 
 
 PAGES = [

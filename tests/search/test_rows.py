@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from procedures_lib.fronts.search import Row, rows_of_page
+from procedures_lib.fronts.tables.definitions import definition_table
+from procedures_lib.language.entities.car import Part
 from tests.helpers import manual_from
 
 CAR = """# Small hatch
@@ -131,3 +133,50 @@ def test_a_rule_is_found_by_its_name_and_words_on_its_page() -> None:
     text = "# Rules\n\n```{rule} r\n:name: Nobody has the key\nOne car, one pocket.\n```\n"
     (row,) = rows_of_page(manual_from({"rules.md": text}), "rules.md")
     assert {"nobody", "key", "pocket"} <= set(row.weak)
+
+
+ALSO = manual_from(
+    {
+        "hatch.md": CAR.replace("{name: Engine cover,", "{name: Engine cover, also: [beauty lid],"),
+        "bk.md": KIT.replace("{supply: Cable tie,", "{supply: Cable tie, also: [zip tie],").replace(
+            "name: Bolt kit", "name: Bolt kit\nalso: [fixings pack]"
+        ),
+        "work.md": WORK,
+    }
+)
+
+
+def also_rows(page: str) -> dict[str, Row]:
+    """The rows of a page where other words are given, by name."""
+    return {row.name: row for row in rows_of_page(ALSO, page)}
+
+
+def test_other_words_lead_to_the_thing_and_to_what_holds_it() -> None:
+    car = also_rows("hatch.md")
+    assert {"beauty", "lid"} <= set(car["Engine cover"].strong)
+    assert dict(car["Engine cover"].facts)["also"] == "beauty lid"
+    assert {"beauty", "lid"} <= set(car["Cover bolts"].weak)
+    assert "also" not in dict(car["Cover bolts"].facts)
+    assert not {"beauty", "lid"} & set(car["Lamp"].weak)
+
+
+def test_other_words_of_a_kit_and_of_a_line_of_its_box() -> None:
+    kit = also_rows("bk.md")
+    assert {"fixings", "pack"} <= set(kit["Bolt kit"].strong)
+    assert "zip" in kit["Cable tie"].strong
+    assert dict(kit["Bolt kit"].facts) == {"also": "fixings pack"}
+
+
+def test_other_words_are_in_no_table() -> None:
+    scope = ALSO.scope("hatch.md")
+    table = definition_table("parts", scope.all(Part), scope)
+    assert "Engine cover" in str(table)
+    assert "beauty" not in str(table)
+
+
+def test_a_fastener_answers_for_socket_use_and_what_takes_its_place() -> None:
+    facts = dict(rows("hatch.md")["Cover bolts"].facts)
+    assert facts["socket"] == "10 mm socket"
+    assert facts["again"] == "may be used again"
+    assert facts["replaced"] == "BK-1"
+    assert "replaced" not in dict(rows("bk.md")["New bolts"].facts)

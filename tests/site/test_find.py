@@ -25,7 +25,7 @@ def hits_of(html: Path) -> list[tuple[str, str, str, str]]:
     found = []
     for name, *_ in start["pages"]:
         rows = json.loads((html / f"find/rows/{name}.json").read_bytes())["rows"]
-        for kind, called, shown, _when, places in rows:
+        for kind, called, shown, _when, places, *_facts in rows:
             for anchor, pages in places:
                 for page in pages:
                     uri = start["pages"][page][1]

@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
-from procedures_lib.fronts.search.terms import STOP_WORDS, unit_readings, unit_words
+from procedures_lib.fronts.search.asking import asking_tables
+from procedures_lib.fronts.search.terms import unit_readings, unit_words
 
 KINDS = {
     "f": "Fastener",
@@ -33,7 +34,9 @@ class Row(NamedTuple):
     ``key`` is (home page without its ending, what it is there): rows of several pages with one key
     are one hit, which leads to any of them. ``shown`` is the number or text wanted of it.
     ``target`` is its place on this page, as ``kind:id`` ("" for the top). ``strong`` are the terms
-    of what it is called and measured, ``weak`` those of what is said of it.
+    of what it is called and measured, ``weak`` those of what is said of it. ``facts`` are pairs:
+    what answers a question (:data:`procedures_lib.fronts.search.asking.ANSWERS`), other words for
+    it under ``also``, what takes its place under ``replaced``.
     """
 
     kind: str
@@ -44,6 +47,7 @@ class Row(NamedTuple):
     when: str = ""
     strong: tuple[str, ...] = ()
     weak: tuple[str, ...] = ()
+    facts: tuple[tuple[str, str], ...] = ()
 
 
 def key_of(page: str, name: str) -> tuple[str, str]:
@@ -199,33 +203,28 @@ def shard_name(prefix: str) -> str:
     )
 
 
-FORMAT = 2
+FORMAT = 3
 FOLDER = "find"
-HINTS = {
-    "torque": "f", "torques": "f", "tighten": "f", "tightening": "f", "part": "p", "number": "p",
-    "tool": "t", "tools": "t", "step": "s", "steps": "s",
-}  # fmt: skip
-"""Words that say which kind of row is wanted, beside what they say otherwise."""
 _SHORTEST_WORD = 4
 
 
-def index_files(index: Index) -> dict[str, str]:
+def index_files(index: Index, folder: str = FOLDER) -> dict[str, str]:
     """Return the text of every file of the index by its path from the top of the site.
 
     ``find/start.json`` is read first. ``find/files.json`` lists all others with the digests of
     their texts: what has to be kept to search without a network, and what has changed.
     """
     shards = shards_of(index.terms)
-    files = {f"{FOLDER}/start.json": _json(_start(index, list(shards)))}
-    files[f"{FOLDER}/words.json"] = _json(_words(index))
+    files = {f"{folder}/start.json": _json({"part": folder, **_start(index, list(shards))})}
+    files[f"{folder}/words.json"] = _json(_words(index))
     for prefix, text in shards.items():
-        files[f"{FOLDER}/terms/t-{shard_name(prefix)}.json"] = text + "\n"
+        files[f"{folder}/terms/t-{shard_name(prefix)}.json"] = text + "\n"
     for n, page in enumerate(index.pages):
         rows = [_hit_value(hit) for hit in index.hits[n]]
         value = {"rows": rows, "guests": list(index.guests[n])}
-        files[f"{FOLDER}/rows/{page.name}.json"] = _json(value)
+        files[f"{folder}/rows/{page.name}.json"] = _json(value)
     digests = {path: _digest(text) for path, text in sorted(files.items())}
-    files[f"{FOLDER}/files.json"] = _json({"format": FORMAT, "files": digests})
+    files[f"{folder}/files.json"] = _json({"format": FORMAT, "files": digests})
     return files
 
 
@@ -236,8 +235,7 @@ def _start(index: Index, prefixes: list[str]) -> dict[str, Any]:
         "format": FORMAT,
         "stride": index.stride,
         "kinds": KINDS,
-        "hints": HINTS,
-        "stop": sorted(STOP_WORDS),
+        **asking_tables(),
         "units": unit_words(),
         "readings": unit_readings(),
         "shards": {prefix: shard_name(prefix) for prefix in prefixes},
@@ -255,12 +253,16 @@ def _words(index: Index) -> list[str]:
 
 
 def _hit_value(hit: Hit) -> list[Any]:
-    """Return ``[kind, name, shown, when, places]``; places are anchors with their pages."""
+    """Return ``[kind, name, shown, when, places]``, and facts where there are any.
+
+    Places are anchors with their pages.
+    """
     by_anchor: dict[str, list[int]] = {}
     for page, anchor in hit.places:
         by_anchor.setdefault(anchor, []).append(page)
     row = hit.row
-    return [row.kind, row.name, row.shown, row.when, list(map(list, by_anchor.items()))]
+    value = [row.kind, row.name, row.shown, row.when, list(map(list, by_anchor.items()))]
+    return [*value, dict(row.facts)] if row.facts else value
 
 
 def _digest(text: str) -> str:

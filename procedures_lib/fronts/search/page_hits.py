@@ -84,9 +84,21 @@ def _page_row(content: Content, manual: Manual, words: tuple[str, ...]) -> Row:
     shown = next((f"revision {e.revision}" for e in heads if isinstance(e, Procedure)), "")
     shown = shown or next((str(e.years) for e in heads if isinstance(e, Vehicle) and e.years), "")
     own = terms_of_all((page.title, page.docname.rsplit("/", 1)[-1]))
-    own = (*own, *owner_terms(manual, page.name))
+    also = [
+        str(word) for e in heads for word in getattr(e, "also", ()) if not isinstance(e, _THINGS)
+    ]
+    own = (*own, *terms_of_all(also), *owner_terms(manual, page.name))
     kind = next((_HEADS[e.KIND] for e in heads if e.KIND in _HEADS), "g")
-    return Row(kind, key_of(page.name, ""), page.title, "", shown, strong=own, weak=words)
+    return Row(
+        kind,
+        key_of(page.name, ""),
+        page.title,
+        "",
+        shown,
+        strong=own,
+        weak=words,
+        facts=(("also", ", ".join(also)),) if also else (),
+    )
 
 
 def _defined(content: Content, manual: Manual) -> Iterator[Row]:

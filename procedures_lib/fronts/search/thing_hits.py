@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 
 from procedures_lib.engineering.quantities.conversion import TORQUE_UNITS
+from procedures_lib.fronts.search.facts import Thing, belongs_to, facts_of, other_words
 from procedures_lib.fronts.search.index import Row, key_of
 from procedures_lib.fronts.search.terms import terms_of, terms_of_all
 from procedures_lib.fronts.tables.words import stages_text, tight_text
@@ -18,8 +19,6 @@ from procedures_lib.manual.scope import humanised, name_of
 from procedures_lib.view.preparation import tools
 from procedures_lib.view.step import StepView
 from procedures_lib.view.uses import Uses
-
-Thing = Fastener | Part | Connection | Opening | Fluid
 
 _LETTERS: dict[type[Entity], str] = {
     Fastener: "f",
@@ -41,8 +40,9 @@ def _thing_row(thing: Thing, manual: Manual, scope: Scope) -> Row:
     home = thing.place.page
     name = name_of(thing, scope)
     number = number_of(thing, manual)
-    strong = [name, number, thing.id, *_strong(thing)]
-    weak = [getattr(thing, "note", ""), getattr(thing, "kind", ""), *_weak(thing)]
+    strong = [name, number, thing.id, *other_words(thing, manual, scope), *_strong(thing)]
+    about = belongs_to(thing, manual, scope)
+    weak = [getattr(thing, "note", ""), getattr(thing, "kind", ""), *_weak(thing), *about]
     return Row(
         _LETTERS[type(thing)],
         key_of(home, thing.id),
@@ -52,6 +52,7 @@ def _thing_row(thing: Thing, manual: Manual, scope: Scope) -> Row:
         str(getattr(thing, "when", "")),
         terms_of_all(strong),
         (*terms_of_all(weak), *owner_terms(manual, home)),
+        facts_of(thing, manual, scope),
     )
 
 
@@ -70,8 +71,9 @@ def item_row(item: ContentItem, home: str, manual: Manual, scope: Scope) -> Row:
         target,
         ", ".join(filter(None, (item.number, counted))),
         str(item.when),
-        terms_of_all((name, item.number)),
+        terms_of_all((name, item.number, *item.also)),
         (*terms_of(item.note), *owner_terms(manual, home)),
+        (("also", ", ".join(map(str, item.also))),) if item.also else (),
     )
 
 
@@ -104,7 +106,9 @@ def owner_terms(manual: Manual, page: str) -> tuple[str, ...]:
 
     def collect() -> tuple[str, ...]:
         heads = [e for e in manual.entities_on(page).values() if e.KIND in {"vehicle", "kit"}]
-        return terms_of_all(text for e in heads for text in (getattr(e, "name", ""), e.id))
+        return terms_of_all(
+            text for e in heads for text in (getattr(e, "name", ""), e.id, *getattr(e, "also", ()))
+        )
 
     return manual.once(("find owner", page), collect)
 
@@ -127,8 +131,6 @@ def _weak(thing: Thing) -> list[str]:
         return [thing.head, thing.class_, thing.reach, thing.condition or ""]
     if isinstance(thing, Fluid):
         return [thing.spec, *thing.drain, *thing.fill]
-    if isinstance(thing, Connection):
-        return [humanised(str(end)) for end in thing.between]
     return []
 
 
@@ -157,6 +159,13 @@ def step_row(view: StepView, plan: Plan, manual: Manual) -> Row:
     prose = [prose.text.replace(_CODE, " ") for prose in step.block.prose]
     named = [humanised(str(role.target)) for role in step.block.roles]
     things = [thing.name for action in view.actions for thing in action.things]
+    worked = [thing.entity for action in view.actions for thing in action.things]
+    things += [
+        word
+        for each in worked
+        if isinstance(each, Thing)
+        for word in other_words(each, manual, plan.scope)
+    ]
     verbs = [action.verb for action in view.actions]
     weak = [*torques, *verbs, *things, *named, *prose, *step.tools, *step.supplies, step.id]
     return Row(

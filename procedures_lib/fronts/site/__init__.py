@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from procedures_lib.fronts.site.change_marks import add_changed
+from procedures_lib.fronts.site.design import add_design
 from procedures_lib.fronts.site.directives import add_blocks
 from procedures_lib.fronts.site.files import add_exports, add_schemas
 from procedures_lib.fronts.site.inspection import add_inspection
@@ -37,6 +38,7 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_warnings(app, site)
     add_schemas(app)
     add_find(app, site)
+    add_design(app)
     add_exports(app, site)
     add_wide_tables(app)
     add_capitals(app)

@@ -35,7 +35,9 @@ FOLDER = "offline/"
 """Where the two files stand, below the site's root."""
 
 GUIDE = "guide"
-_GUIDE_FOLDERS = ("writing/", "checks/", "reference/")
+GUIDE_INDEX = "find-guide"
+"""The folder of the search index of the guide's pages."""
+_GUIDE_FOLDERS = ("writing/", "checks/", "reference/", "changes.", f"{GUIDE_INDEX}/")
 _LEFT_OUT = ("_sources/", "schema/", FOLDER, SUPERSEDED)
 _LEFT_OUT_FILES = frozenset({".buildinfo", "objects.inv", "worker.js", "_static/worker.js"})
 _BESIDE_PAGE = re.compile(r"(?:--[^/]*)?(?:-torque\.csv|-parts\.csv|\.html)$")
@@ -50,6 +52,11 @@ class KeptFile:
     packed: int
 
 
+def is_guide(path: str) -> bool:
+    """Tell whether a file of the site is for writers, and no technician misses it."""
+    return path.startswith(_GUIDE_FOLDERS)
+
+
 def is_kept(path: str) -> bool:
     """Tell whether a file of the site is for people: data for programs needs a network.
 
@@ -59,7 +66,7 @@ def is_kept(path: str) -> bool:
         return False
     if path in _LEFT_OUT_FILES or path.startswith(_LEFT_OUT):
         return False
-    return not path.endswith(".json") or path.startswith(("find/", "_static/"))
+    return not path.endswith(".json") or path.startswith(("find/", f"{GUIDE_INDEX}/", "_static/"))
 
 
 def kept_file(path: str, content: bytes) -> KeptFile:
@@ -129,7 +136,7 @@ def parts_of(path: str, cars: Mapping[str, frozenset[str]]) -> frozenset[str]:
     about = cars.get(_BESIDE_PAGE.sub("", path))
     if about:
         return about
-    return frozenset({GUIDE if path.startswith(_GUIDE_FOLDERS) else ""})
+    return frozenset({GUIDE if is_guide(path) else ""})
 
 
 def _total(files: Iterable[KeptFile]) -> dict[str, int]:

@@ -85,8 +85,9 @@ def _steps_said(manual: Manual, name: str) -> str:
 
 
 _SAYS_NOTHING_OF_PLACE = {
-    "how_tight", "source", "note", "condition", "thread", "class_", "head", "into", "positions",
-    "order", "front", "grip", "recheck", "number", "quantity", "spec", "drain", "fill", "adapter",
+    "how_tight", "source", "note", "also", "condition", "thread", "class_", "head", "into",
+    "positions", "order", "front", "grip", "recheck", "number", "quantity", "spec", "drain",
+    "fill", "adapter",
 }  # fmt: skip
 
 

@@ -13,9 +13,17 @@ from docutils import nodes
 from sphinx.util.fileutil import copy_asset_file
 
 from procedures_lib.fronts.formats.procedure_files import write_if_other
-from procedures_lib.fronts.search import FoundPage, Row, index_files, make_index, rows_of_page
+from procedures_lib.fronts.search import (
+    FOLDER,
+    FoundPage,
+    Row,
+    index_files,
+    make_index,
+    rows_of_page,
+)
 from procedures_lib.fronts.site.head_html import vehicle_of
 from procedures_lib.fronts.site.nodes import anchor_of
+from procedures_lib.fronts.site.offline import GUIDE_INDEX, is_guide
 from procedures_lib.fronts.site.state import Site, is_whole
 from procedures_lib.language.entities.work import Procedure
 
@@ -54,7 +62,7 @@ def add_find(app: Sphinx, site: Site) -> None:
 
     def write(app: Sphinx, error: Exception | None) -> None:
         if error is None and _is_ours(app) and is_whole():
-            _write(Path(app.outdir), index_files(make_index(_pages(app, site))))
+            _write(Path(app.outdir), _files(list(_pages(app, site))))
 
     app.connect("builder-inited", _without_own_search)
     app.connect("doctree-read", keep)
@@ -62,6 +70,13 @@ def add_find(app: Sphinx, site: Site) -> None:
     app.connect("env-merge-info", _merge)
     app.connect("html-collect-pages", _search_page)
     app.connect("build-finished", write)
+
+
+def _files(pages: list[FoundPage]) -> dict[str, str]:
+    """The index of what technicians look for, and that of the writers' guide if there is one."""
+    guide = [page for page in pages if is_guide(page.uri)]
+    files = index_files(make_index(page for page in pages if page not in guide))
+    return {**files, **(index_files(make_index(guide), GUIDE_INDEX) if guide else {})}
 
 
 def _is_ours(app: Sphinx) -> bool:
@@ -127,9 +142,10 @@ def _write(root: Path, files: dict[str, str]) -> None:
     """Write the files that have changed, and remove those that are no longer part of the index."""
     for path, text in files.items():
         write_if_other(root / path, text.encode())
-    for file in (root / "find").rglob("*.json"):
-        if file.relative_to(root).as_posix() not in files:
-            file.unlink()
+    for folder in (FOLDER, GUIDE_INDEX):
+        for file in (root / folder).rglob("*.json"):
+            if file.relative_to(root).as_posix() not in files:
+                file.unlink()
 
 
 def _purge(_app: Sphinx, env: BuildEnvironment, docname: str) -> None:

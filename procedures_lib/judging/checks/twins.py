@@ -14,7 +14,8 @@ from procedures_lib.manual import Manual
 
 _SIDE = re.compile(r"(?<![A-Za-z])(left|right)(?![A-Za-z])")
 _FREE = frozenset({
-    "name", "note", "number", "source", "turns", "positions", "order", "behind", "hidden-by",
+    "name", "also", "note", "number", "source", "turns", "positions", "order", "behind",
+    "hidden-by",
 })  # fmt: skip
 """What differs from side to side on a correct page, or is compared otherwise.
 

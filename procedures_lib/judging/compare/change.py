@@ -203,7 +203,7 @@ _TOPICS = {
     Group.THINGS: "held-by behind on between clamp exposed-by dirt-sensitive alike kind "
     "hidden-by closes replaces fixed",
     Group.WORK: "begins-with procedures do tools supplies people time",
-    Group.PAPERS: "name title note revision reviewed source handover procedure id",
+    Group.PAPERS: "name also title note revision reviewed source handover procedure id",
     Group.PROSE: "finds",
 }
 _GROUP_OF = {topic: group for group, topics in _TOPICS.items() for topic in topics.split()}

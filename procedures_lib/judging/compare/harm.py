@@ -112,7 +112,7 @@ def _is_grave_thing(entity: Entity) -> bool:
 # -- by topic ----------------------------------------------------------------------------------
 
 _WASTE, _WASTE_BEGINNINGS = frozenset(_WORDS["waste"]), _WORDS["waste-beginnings"]
-_WORDY = frozenset({"sentence", "name", "title", "note", "handover"})
+_WORDY = frozenset({"sentence", "name", "also", "title", "note", "handover"})
 _OF_WORK = frozenset(
     ["action", "step", "tightening", "order of tightening", "order of actions", "leak test", "test"]
 )

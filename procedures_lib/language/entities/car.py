@@ -100,6 +100,7 @@ class Vehicle(Entity):
     KIND: ClassVar[str] = "vehicle"
 
     name: Text
+    also: Texts = ()
     years: YearRange | None = None
     options: Options = ()
     fixed: Texts = ()
@@ -112,6 +113,7 @@ class Part(Entity):
     KIND: ClassVar[str] = "part"
 
     name: Text = ""
+    also: Texts = ()
     kind: Annotated[str, OneOf(*PART_KINDS)] = "part"
     held_by: Annotated[Refs, Names("fastener")] = ()
     behind: Annotated[Refs, Names("part", "connection")] = ()
@@ -153,6 +155,7 @@ class Connection(Entity):
     KIND: ClassVar[str] = "connection"
 
     name: Text = ""
+    also: Texts = ()
     kind: Annotated[str, OneOf(*CONNECTION_KINDS)]
     count: Count = 1
     between: Annotated[Texts, Names("part", loose=True)]
@@ -183,6 +186,7 @@ class Opening(Entity):
     KIND: ClassVar[str] = "opening"
 
     name: Text = ""
+    also: Texts = ()
     exposed_by: Annotated[Refs, Names("connection", "part")]
     dirt_sensitive: YesNo = True
     hidden_by: Annotated[Refs, Names("part", "connection", "fastener")] = ()
@@ -205,6 +209,7 @@ class Fastener(Entity):
     KIND: ClassVar[str] = "fastener"
 
     name: Text = ""
+    also: Texts = ()
     kind: Annotated[str, OneOf(*FASTENER_KINDS)]
     count: Count = 1
     with_: Annotated[Refs, Names("fastener", "part")] = ()
@@ -287,6 +292,7 @@ class Fluid(Entity):
     KIND: ClassVar[str] = "fluid"
 
     name: Text = ""
+    also: Texts = ()
     kind: Text
     quantity: Annotated[Quantity, OfKind("volume")] | None = None
     spec: Text = ""

@@ -16,6 +16,7 @@ from procedures_lib.language.entities.field_types import (
     Ref,
     Refs,
     Text,
+    Texts,
     When,
     YearRange,
     plain,
@@ -89,6 +90,7 @@ class ContentItem(Model):
     tool: Text = ""
     number: Text = ""
     name: Text = ""
+    also: Texts = ()
     qty: Packed = 1
     spare: Count | None = None
     replaces: Annotated[Ref | None, Names("part", "fastener", "connection")] = None
@@ -135,6 +137,7 @@ class Kit(Entity):
     KIND: ClassVar[str] = "kit"
 
     name: Text
+    also: Texts = ()
     fits: Annotated[Fits, Names()]
     contents: Annotated[tuple[ContentItem, ...], Names()]
     returns: Annotated[Refs, Names("part", "fastener", "connection")] = ()

@@ -40,7 +40,7 @@ PRINTED_OF: Mapping[str, type[Model]] = MappingProxyType(
 """What a row of double entry may be about, with the model that has its fields."""
 
 _NOT_PRINTED = frozenset(
-    {"name", "note", "source", "tighten", "order", "before", "after", "do", "id", "hazards"}
+    {"name", "also", "note", "source", "tighten", "order", "before", "after", "do", "id", "hazards"}
 )
 _CONTENTS = ("contents",)
 _NEVER = frozenset({"never", "new every time"})

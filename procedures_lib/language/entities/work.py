@@ -37,6 +37,7 @@ class Procedure(Entity):
     hazards: Annotated[Refs, Names("hazard")] = ()
     handover: Texts = ()
     title: Text = ""
+    also: Texts = ()
     note: Text = ""
 
 
@@ -46,6 +47,7 @@ class Common(Entity):
     KIND: ClassVar[str] = "common"
 
     name: Text = ""
+    also: Texts = ()
     vehicle: Annotated[Ref | None, Names("vehicle")] = None
     note: Text = ""
 
@@ -56,6 +58,7 @@ class Job(Entity):
     KIND: ClassVar[str] = "job"
 
     name: Text = ""
+    also: Texts = ()
     vehicle: Annotated[Ref, Names("vehicle")]
     procedures: Annotated[Refs, Names("procedure")]
     when: When = ALWAYS

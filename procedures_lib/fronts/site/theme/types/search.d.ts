@@ -13,15 +13,24 @@ interface WordTables {
 /** A page of the index; `car` is the number of its vehicle. */
 type IndexPage = [name: string, uri: string, title: string, tier: number, car: number];
 
-/** What find/start.json says. */
+/** The folder of an index: what technicians look for, or the guide for writers. */
+type Part = "find" | "find-guide";
+
+/** What start.json of an index says. */
 interface IndexStart extends WordTables {
   format: number;
+  /** Its own folder. */
+  part: Part;
   /** The id of a row is its home page × stride + its number there. */
   stride: number;
   /** The letter of a kind to its name. */
   kinds: Record<string, string>;
   /** A word to the letter of the kind that it asks for. */
   hints: Record<string, string>;
+  /** Phrases that stand for one another; or phrases, and those that stand for each of them. */
+  alike: [words: string[], instead?: string[]][];
+  /** Phrases that ask for kinds of row and for one of their facts, the longest first. */
+  questions: [phrase: string, kinds: string, answer: string, left: string][];
   /** The beginning of terms to the name of their file. */
   shards: Record<string, string>;
   /** The vehicles, by their ids. */
@@ -36,7 +45,8 @@ type TermGroups = Record<string, number[]>;
 type Shard = Record<string, TermGroups>;
 
 /** A row of the index: the numbers of the pages that show it, by anchor. */
-type IndexRow = [kind: string, name: string, text: string, when: string, places: [anchor: string, pages: number[]][]];
+type IndexRow = [kind: string, name: string, text: string, when: string, places: [anchor: string, pages: number[]][],
+  facts?: Record<string, string>];
 
 /** The rows that a page is home to, and the ids of the others that it shows. */
 interface PageRows {
@@ -59,19 +69,50 @@ interface PartNumber {
   word: string;
 }
 
-/** A term that a word may mean, with how sure that is, 0 to 1. */
+/** What is asked for beside the words: letters of kinds, and names of facts. */
+interface Question {
+  rest: string;
+  kinds: string;
+  answers: string[];
+}
+
+/** Terms that stand together for a phrase, what that is worth, and how it is told. */
+interface Way {
+  terms: string[];
+  worth: number;
+  guess: string;
+}
+
+/** Words of the query that belong together, and other ways to say them. */
+interface QueryGroup {
+  own: QueryTerm[];
+  others: Way[];
+}
+
+/** A term that a word may mean, with how sure that is, 0 to 1; `guess` is told to the reader. */
 interface Meaning {
   groups: TermGroups;
   quality: number;
+  guess: string;
 }
 
 /** How well each row answers, by its id. */
 type Scores = Map<number, number>;
 
-/** A thing that is asked for, with the rows that have it. */
-interface ScoredTerm {
-  one: QueryTerm;
+/** Words that belong together with the rows that have them, and what was guessed to get there. */
+interface ScoredGroup {
+  group: QueryGroup;
+  /** The kind that the word asks for, or "". */
+  hint: string;
   scores: Scores;
+  guesses: Map<number, string>;
+}
+
+/** What the rows are held against. */
+interface Wanted {
+  known: ScoredGroup[];
+  answers: string[];
+  here: number;
 }
 
 /** A row in its place among the hits; the query asks for these kinds. */
@@ -97,6 +138,14 @@ interface Hit {
   when: string;
   /** Whether it is for other cars than the one that was chosen. */
   off: boolean;
+  /** Facts that answer the question. */
+  answer: string[];
+  /** Words that were read as others. */
+  guesses: { typed: string, meant: string }[];
+  /** Other words for it. */
+  also: string;
+  /** The kits that take it out for good. */
+  replaced: string;
   places: [HitPlace, ...HitPlace[]];
 }
 

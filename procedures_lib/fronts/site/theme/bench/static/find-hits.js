@@ -29,9 +29,12 @@ function item(hit, full) {
   const link = made("a", "find-hit");
   link.href = address(first);
   link.append(made("span", "find-kind", hit.kind), " ", made("b", "find-name", hit.name));
+  for (const fact of hit.answer) link.append(" ", made("b", "find-answer", fact));
   if (hit.shown) link.append(" ", made("span", "find-shown", ...unbroken(hit.shown)));
   if (hit.off) link.classList.add("find-off");
   if (hit.when) link.append(" ", made("span", "find-when", `${hit.off ? "not for my car, " : ""}only: ${hit.when}`));
+  if (hit.replaced) link.append(" ", made("span", "find-when", `replaced by ${hit.replaced}`));
+  if (hit.also) link.append(" ", made("span", "find-page", `also: ${hit.also}`));
   const pages = others.length === 1 ? "1 more page" : `${others.length} more pages`;
   const also = others.length ? `, and on ${pages}` : "";
   const where = first.here ? "on this page" : first.title;
@@ -70,7 +73,7 @@ export function showHits(list, hits, full) {
 /**
  * @param {Answer} answer
  * @param {Hit[]} listed those of its hits that are shown
- * @returns {string} what was found, in a sentence that is read out
+ * @returns {string} what was found, in a sentence that is read out, and what was guessed
  */
 export function told({ hits, total, missed, loose }, listed) {
   const off = listed.filter((hit) => hit.off).length;
@@ -79,5 +82,11 @@ export function told({ hits, total, missed, loose }, listed) {
   const count = total === 1 ? "1 found" : `${total} found`;
   const shown = total > listed.length ? `${count}, the first ${listed.length} listed` : count;
   const others = off ? `, ${off === listed.length ? "" : `the last ${off} `}not for my car` : "";
-  return `${shown}${others}${loose ? ", none with all words" : ""}.${lost}`;
+  return `${shown}${others}${loose ? ", none with all words" : ""}.${lost}${guessed(listed)}`;
+}
+
+/** @param {Hit[]} listed @returns {string} which words were read as others */
+function guessed(listed) {
+  const told = listed.flatMap(({ guesses }) => guesses).map(({ typed, meant }) => `“${typed}” as “${meant}”`);
+  return told.length ? ` Guessed: ${[...new Set(told)].join(", ")}.` : "";
 }

@@ -2,7 +2,7 @@
 
 import { stemmer } from "./find-spelling.js";
 
-export const FORMAT = 2;
+export const FORMAT = 3;
 const MOST_SHARDS = 4;
 
 /** The address of the top of the site. */
@@ -14,7 +14,7 @@ export class NoIndex extends Error {}
 /** @type {Map<string, Promise<unknown>>} */
 const kept = new Map();
 
-/** @template T @param {string} path below find/ @returns {Promise<T>} */
+/** @template T @param {string} path from the top @returns {Promise<T>} */
 function file(path) {
   const loading = kept.get(path) ?? fetchJson(path);
   if (!kept.has(path)) {
@@ -28,7 +28,7 @@ function file(path) {
 async function fetchJson(path) {
   let answer;
   try {
-    answer = await fetch(new URL(`find/${path}`, top));
+    answer = await fetch(new URL(path, top));
   } catch {
     throw new NoIndex("The search index can’t be reached: no network, and no copy on this phone.");
   }
@@ -36,22 +36,22 @@ async function fetchJson(path) {
   return answer.json();
 }
 
-/** @returns {Promise<IndexStart>} */
-export async function start() {
+/** @param {Part} part @returns {Promise<IndexStart>} */
+export async function start(part) {
   /** @type {[IndexStart, unknown]} */
-  const [found] = await Promise.all([file("start.json"), stemmer(top)]);
+  const [found] = await Promise.all([file(`${part}/start.json`), stemmer(top)]);
   if (found.format !== FORMAT) throw new NoIndex("The manual has changed: load this page again.");
   return found;
 }
 
-/** @returns {Promise<string[]>} every word of letters alone that leads somewhere */
-export function everyWord() {
-  return file("words.json");
+/** @param {Part} part @returns {Promise<string[]>} every word of letters alone that leads somewhere */
+export function everyWord(part) {
+  return file(`${part}/words.json`);
 }
 
-/** @param {string} name of a page @returns {Promise<PageRows>} */
-export function rowsOf(name) {
-  return file(`rows/${name.split("/").map(encodeURIComponent).join("/")}.json`);
+/** @param {string} name of a page @param {Part} part @returns {Promise<PageRows>} */
+export function rowsOf(name, part) {
+  return file(`${part}/rows/${name.split("/").map(encodeURIComponent).join("/")}.json`);
 }
 
 /**
@@ -69,7 +69,7 @@ export function shardsOf(begun, word) {
     .filter((prefix) => prefix.startsWith(word) && prefix !== own)
     .slice(0, MOST_SHARDS);
   const names = [...(own ? [own] : []), ...longer];
-  return Promise.all(names.map((prefix) => file(`terms/t-${begun.shards[prefix]}.json`)));
+  return Promise.all(names.map((prefix) => file(`${begun.part}/terms/t-${begun.shards[prefix]}.json`)));
 }
 
 /** @param {IndexStart} begun @returns {number} the number of the page that is open, or -1 */

@@ -1,37 +1,41 @@
 // One query: terms to ids, ids to a ranking, the first of them to hits.
 
-import { everyWord, pageHere, rowsOf, shardsOf, start } from "./find-index.js";
+import { grouped, question } from "./find-asking.js";
 import { forChosenCar } from "./find-car.js";
+import { everyWord, pageHere, rowsOf, shardsOf, start } from "./find-index.js";
 import { slips, slipsAllowed, stem } from "./find-spelling.js";
 import { asked, joinable } from "./find-words.js";
 
 const EXACT = 1, SAME_STEM = 0.9, BEGINS = 0.75, NEAR = 1, SAID_OF_IT = 0.35;
 /** @type {Record<string, number>} */
-const KIND = { f: 1.3, p: 1.2, c: 1.05, l: 1.1, t: 1.1, u: 1, s: 1, v: 1.6, k: 1.3, g: 1.15, h: 0.9 };
-const TIER = [1, 0.9, 0.5];
-const HERE = 1.6, HINTED = 1.4, HINT_SAID = 0.3, WHOLE_NAME = 0.5;
+const KIND = { f: 1.15, p: 1.2, c: 1.05, l: 1.1, t: 1.1, u: 1, s: 1, v: 1.6, k: 1.3, g: 1.15, h: 0.9 };
+const TIER = [1, 0.8, 0.5]; // a kit's things stand on procedures, what they replace on the car alone
+const HERE = 1.6, HINTED = 1.4, HINT_SAID = 0.3, WHOLE_NAME = 0.5, ASKED = 2, ANSWERS = 1.3;
 const MOST_WORDS = 40;
 const LOOKED_AT = 12;
 
 /**
  * Search the manual.
  * @param {string} text
+ * @param {Part} part which of its indexes
  * @returns {Promise<Answer>}
  */
-export async function search(text) {
-  const begun = await start();
-  const groups = await withPartNumbers(asked(text, begun), begun);
-  const scored = await Promise.all(groups.map(async (one) => ({ one, scores: await scoresOf(one, begun) })));
+export async function search(text, part = "find") {
+  const begun = await start(part);
+  const { rest, kinds, answers } = question(text, begun);
+  const terms = await withPartNumbers(asked(rest, begun), begun);
+  const groups = grouped(terms, begun);
+  const scored = await Promise.all(groups.map((group) => scoredGroup(group, kinds, begun)));
   const known = scored.filter(({ scores }) => scores.size);
-  const missed = scored.filter(({ one, scores }) => !scores.size && !hintOf(one, begun))
-    .flatMap(({ one }) => one.words.slice(0, 1));
+  const missed = scored.filter(({ scores, hint }) => !scores.size && !hint)
+    .flatMap(({ group }) => group.own.flatMap(({ words }) => words.slice(0, 1)));
   const here = pageHere(begun);
   const own = begun.pages[here];
-  const guests = new Set(own ? (await rowsOf(own[0])).guests : []);
+  const guests = new Set(own ? (await rowsOf(own[0], begun.part)).guests : []);
   const isHere = (/** @type {number} */ id) =>
     Math.floor(id / begun.stride) === here || guests.has(id);
-  const { ranked, loose } = rank(known, begun, isHere);
-  const hits = await hitsOf(ranked.slice(0, LOOKED_AT), groups.length, begun, here);
+  const { ranked, loose } = rank(known, isHere);
+  const hits = await hitsOf(ranked.slice(0, LOOKED_AT), { known, answers, here }, begun);
   return { hits, total: ranked.length, missed, loose };
 }
 
@@ -50,51 +54,110 @@ async function withPartNumbers(groups, begun) {
   return groups;
 }
 
-/** @param {QueryTerm} one @param {IndexStart} begun @returns {string} the kind that a word asks for, or "" */
+/** What a group of words leads to, and for which ids it was read otherwise than it was typed.
+ * @param {QueryGroup} group @param {string} kinds those asked for @param {IndexStart} begun
+ * @returns {Promise<ScoredGroup>} */
+async function scoredGroup(group, kinds, begun) {
+  const hint = group.own.length === 1 ? hintOf(group.own[0], begun) : "";
+  const ways = await Promise.all(group.others.map((way) => wayScores(way, kinds, begun)));
+  const typed = await ownScores(group, !hint && !ways.some(({ size }) => size), kinds, begun);
+  const { scores, guesses } = typed;
+  const found = new Set(scores.keys()); // by what was typed: no guess
+  group.others.forEach(({ worth, guess }, n) => {
+    for (const [id, score] of ways[n] ?? []) {
+      if (score * worth <= (scores.get(id) ?? 0)) continue;
+      scores.set(id, score * worth);
+      if (!found.has(id)) guesses.set(id, guess);
+    }
+  });
+  return { group, hint, scores, guesses };
+}
+
+/** @param {QueryTerm | undefined} one @param {IndexStart} begun @returns {string} the kind that a word asks for, or "" */
 function hintOf(one, begun) {
-  const word = one.words[0] ?? "";
+  const word = one?.words[0] ?? "";
   return (Object.hasOwn(begun.hints, word) && begun.hints[word]) || "";
 }
 
-/** @param {QueryTerm} one @param {IndexStart} begun @returns {Promise<Scores>} */
-async function scoresOf(one, begun) {
-  const terms = (await Promise.all(one.words.map((word) => termsLike(word, begun)))).flat();
+/** @param {Way} way @param {string} kinds @param {IndexStart} begun @returns {Promise<Scores>} */
+async function wayScores({ terms }, kinds, begun) {
+  const each = await Promise.all(terms.map(async (term) =>
+    scoresOf(like(term, await shardsOf(begun, term)).map((one) => ({ ...one, guess: "" })), kinds).scores));
+  return together(each);
+}
+
+/** What all of some terms lead to, with the mean of its scores. @param {Scores[]} each @returns {Scores} */
+function together(each) {
+  const [first = new Map(), ...others] = each;
+  if (!others.length) return first;
+  /** @type {Scores} */
+  const all = new Map();
+  for (const [id, score] of first) {
+    if (!others.every((one) => one.has(id))) continue;
+    all.set(id, others.reduce((sum, one) => sum + (one.get(id) ?? 0), score) / each.length);
+  }
+  return all;
+}
+
+/** @param {QueryGroup} group @param {boolean} guessing whether a slip may be put right @param {string} kinds @param {IndexStart} begun */
+async function ownScores({ own }, guessing, kinds, begun) {
+  const each = await Promise.all(own.map(async ({ words }) => {
+    const meant = await Promise.all(words.map((word) => termsLike(word, guessing, begun)));
+    return scoresOf(meant.flat(), kinds);
+  }));
+  const guesses = new Map(each.flatMap((one) => [...one.guesses]));
+  return { scores: together(each.map(({ scores }) => scores)), guesses };
+}
+
+/** @param {Meaning[]} terms @param {string} kinds those asked for */
+function scoresOf(terms, kinds) {
   /** @type {Scores} */
   const scores = new Map();
-  for (const { groups, quality } of terms) {
+  /** @type {Map<number, string>} */
+  const guesses = new Map();
+  for (const { groups, quality, guess } of terms) {
     for (const [group, differences] of Object.entries(groups)) {
-      const worth = quality * (group.endsWith("s") ? 1 : SAID_OF_IT);
+      const letter = group.charAt(0);
+      const worth = quality * (group.endsWith("s") ? 1 : SAID_OF_IT) * (kinds.includes(letter) ? ASKED : 1);
       let id = 0;
       for (const step of differences) {
         id += step;
-        const value = worth * (KIND[group.charAt(0)] ?? 0) * (TIER[Number(group[1])] ?? 0);
-        if (value > (scores.get(id) ?? 0)) scores.set(id, value);
+        const value = worth * (KIND[letter] ?? 0) * (TIER[Number(group[1])] ?? 0);
+        if (value <= (scores.get(id) ?? 0)) continue;
+        scores.set(id, value);
+        if (guess) guesses.set(id, guess);
       }
     }
   }
-  return scores;
+  return { scores, guesses };
 }
 
 /** The terms that a word may mean, each with its ids and how sure that is.
- * @param {string} word @param {IndexStart} begun @returns {Promise<Meaning[]>} */
-async function termsLike(word, begun) {
-  const close = like(word, await shardsOf(begun, word));
-  if (close.length || !slipsAllowed(word)) return close;
+ * @param {string} word @param {boolean} guessing @param {IndexStart} begun @returns {Promise<Meaning[]>} */
+async function termsLike(word, guessing, begun) {
+  const close = like(word, await shardsOf(begun, word)).map((one) => ({ ...one, guess: "" }));
+  if (close.length || !guessing || !slipsAllowed(word)) return close;
   const most = slipsAllowed(word);
-  const meant = (await everyWord()).map((other) => ({ other, off: slips(word, other, most) }))
+  const every = await everyWord(begun.part);
+  const meant = every.map((other) => ({ other, off: slips(word, other, most) }))
     .filter(({ off }) => off <= most)
     .sort((a, b) => a.off - b.off)
     .slice(0, 5);
   const found = await Promise.all(meant.map(async ({ other, off }) => {
-    const shards = await shardsOf(begun, other);
-    const groups = shards.find((one) => Object.hasOwn(one, other))?.[other];
-    return groups ? [{ groups, quality: NEAR / (1 + off) }] : [];
+    const groups = await groupsOf(other, begun);
+    return groups ? [{ groups, quality: NEAR / (1 + off), guess: other }] : [];
   }));
   return found.flat();
 }
 
+/** @param {string} term @param {IndexStart} begun @returns {Promise<TermGroups | undefined>} */
+async function groupsOf(term, begun) {
+  const shards = await shardsOf(begun, term);
+  return shards.find((one) => Object.hasOwn(one, term))?.[term];
+}
+
 /** Terms of the shards that are the word, have its stem, or begin with it.
- * @param {string} word @param {Shard[]} shards @returns {Meaning[]} */
+ * @param {string} word @param {Shard[]} shards */
 function like(word, shards) {
   const own = stem(word);
   const found = shards.flatMap((shard) => Object.entries(shard).flatMap(([term, groups]) => {
@@ -115,12 +178,12 @@ function likeness(word, own, term) {
 }
 
 /** Hits that have all words; where there are none, those that have most of them.
- * @param {ScoredTerm[]} known @param {IndexStart} begun @param {(id: number) => boolean} isHere
+ * @param {ScoredGroup[]} known @param {(id: number) => boolean} isHere
  * @returns {{ranked: RankedRow[], loose: boolean}} */
-function rank(known, begun, isHere) {
-  const all = known.every(({ one }) => hintOf(one, begun));
-  const needed = known.filter(({ one }) => all || !hintOf(one, begun));
-  const kinds = new Set(known.map(({ one }) => hintOf(one, begun)));
+function rank(known, isHere) {
+  const all = known.every(({ hint }) => hint);
+  const needed = known.filter(({ hint }) => all || !hint);
+  const kinds = new Set(known.map(({ hint }) => hint));
   /** @type {Scores} */
   const counted = new Map();
   for (const { scores } of needed) for (const id of scores.keys()) {
@@ -131,37 +194,44 @@ function rank(known, begun, isHere) {
   for (const [id, count] of counted) {
     if (count < most) continue;
     let score = 0;
-    for (const { one, scores } of known) {
-      score += (scores.get(id) ?? 0) * (!all && hintOf(one, begun) ? HINT_SAID : 1);
-    }
-    ranked.push({ id, score: score * (isHere(id) ? HERE : 1) });
+    for (const { hint, scores } of known) score += (scores.get(id) ?? 0) * (!all && hint ? HINT_SAID : 1);
+    ranked.push({ id, score: score * (isHere(id) ? HERE : 1), kinds });
   }
   ranked.sort((a, b) => b.score - a.score || a.id - b.id);
-  return { ranked: ranked.map((one) => ({ ...one, kinds })), loose: most < needed.length };
+  return { ranked, loose: most < needed.length };
 }
 
-/** @param {RankedRow[]} ranked @param {number} words @param {IndexStart} begun @param {number} here @returns {Promise<Hit[]>} */
-async function hitsOf(ranked, words, begun, here) {
+/** @param {RankedRow[]} ranked @param {Wanted} wanted @param {IndexStart} begun @returns {Promise<Hit[]>} */
+async function hitsOf(ranked, { known, answers, here }, begun) {
   const hits = await Promise.all(ranked.map(async ({ id, score, kinds }) => {
-    const home = Math.floor(id / begun.stride);
-    const page = begun.pages[home];
-    const row = page && (await rowsOf(page[0])).rows[id % begun.stride];
+    const page = begun.pages[Math.floor(id / begun.stride)];
+    const row = page && (await rowsOf(page[0], begun.part)).rows[id % begun.stride];
     if (!row) throw new Error(`the index has no row ${id}`);
-    const hit = found(row, begun, here, begun.cars[page[4]] ?? "");
-    const share = Math.min(1, words / Math.max(1, hit.name.split(/\s+/u).length));
-    const hinted = kinds.has(row[0]) ? HINTED : 1;
-    return { hit, score: score * hinted * (1 + WHOLE_NAME * share) };
+    const facts = row[5] ?? {};
+    const answer = answers.flatMap((name) => facts[name] ?? []);
+    const guesses = known.flatMap(({ group, guesses: read }) => {
+      const meant = read.get(id);
+      return meant ? [{ typed: group.own.map((one) => one.words[0]).join(" "), meant }] : [];
+    });
+    const words = known.reduce((sum, { group, guesses: read }) =>
+      sum + (read.get(id)?.split(" ").length ?? group.own.length), 0);
+    const hit = { ...found(row, begun, here, begun.cars[page[4]] ?? ""), answer, guesses };
+    const named = hit.name.split(/\s+/u).filter((word) => !/\d/u.test(word)).length;
+    const share = Math.min(1, words / Math.max(1, named));
+    const factor = (kinds.has(row[0]) ? HINTED : 1) * (answer.length ? ANSWERS : 1);
+    return { hit, score: score * factor * (1 + WHOLE_NAME * share) };
   }));
   const sorted = hits.sort((a, b) => b.score - a.score).map(({ hit }) => hit);
   return [...sorted.filter((hit) => !hit.off), ...sorted.filter((hit) => hit.off)];
 }
 
-/** @param {IndexRow} row @param {IndexStart} begun @param {number} here @param {string} vehicle "" for none @returns {Hit} */
-function found([kind, name, shown, when, byAnchor], begun, here, vehicle) {
+/** @param {IndexRow} row @param {IndexStart} begun @param {number} here @param {string} vehicle "" for none */
+function found([kind, name, shown, when, byAnchor, facts = {}], begun, here, vehicle) {
   const places = byAnchor.flatMap(([anchor, pages]) => pages.map((page) => ({ page, anchor })));
   places.sort((a, b) => Number(b.page === here) - Number(a.page === here) || a.page - b.page);
   return {
     kind: begun.kinds[kind] ?? "", name, shown, when, off: !forChosenCar(vehicle, when),
+    also: facts.also ?? "", replaced: facts.replaced ?? "",
     places: /** @type {Hit["places"]} */ (places.map(({ page, anchor }) => {
       const [, uri, title] = begun.pages[page] ?? [];
       return { uri, title, anchor, here: page === here };

@@ -2,7 +2,7 @@
 
 import { showHits, told } from "./find-hits.js";
 import { NoIndex, start } from "./find-index.js";
-import { search } from "./find-search.js";
+import { searchIn } from "./find-parts.js";
 
 const PAUSE = 150; // ms after the last key
 const IN_HEAD = 6;
@@ -18,11 +18,20 @@ class Box {
     this.list = /** @type {HTMLUListElement} */ (form.querySelector("ul"));
     this.turn = 0;
     this.timer = 0;
-    this.input.addEventListener("focus", () => start().catch(() => {}), { once: true });
+    this.guide = /** @type {HTMLInputElement | null} */ (form.elements.namedItem("guide"));
+    this.input.addEventListener("focus", () => start(this.parts()[0]).catch(() => {}), { once: true });
     this.input.addEventListener("input", () => this.later());
+    this.guide?.addEventListener("change", () => this.run());
     form.addEventListener("keydown", (event) => this.key(event));
     form.addEventListener("submit", (event) => this.submit(event));
     this.list.addEventListener("click", (event) => this.follow(event));
+  }
+
+  /** The indexes to search in: the guide's where it is asked for, first where it is read.
+   * @returns {[Part, ...Part[]]} */
+  parts() {
+    if (this.guide?.type === "hidden") return ["find-guide", "find"];
+    return this.guide?.checked ? ["find", "find-guide"] : ["find"];
   }
 
   later() {
@@ -34,13 +43,13 @@ class Box {
     clearTimeout(this.timer);
     const turn = ++this.turn;
     const text = this.input.value.trim();
-    if (this.full) remember(text);
+    if (this.full) remember(text, Boolean(this.guide?.checked));
     if (!text) {
       this.close();
       return;
     }
     try {
-      const found = await search(text);
+      const found = await searchIn(text, this.parts());
       if (turn !== this.turn) return;
       const hits = this.full ? found.hits : found.hits.slice(0, IN_HEAD);
       showHits(this.list, hits, this.full);
@@ -104,11 +113,13 @@ class Box {
   }
 }
 
-/** Keep the query in the address, so that it can be sent on. @param {string} text */
-function remember(text) {
+/** Keep the query in the address, so that it can be sent on. @param {string} text @param {boolean} guide */
+function remember(text, guide) {
   const address = new URL(location.href);
   if (text) address.searchParams.set("q", text);
   else address.searchParams.delete("q");
+  if (guide) address.searchParams.set("guide", "on");
+  else address.searchParams.delete("guide");
   history.replaceState(history.state, "", address);
 }
 
@@ -120,6 +131,7 @@ document.addEventListener("click", (event) => {
   }
 });
 for (const box of boxes.filter((one) => one.full)) {
+  if (box.guide) box.guide.checked = new URLSearchParams(location.search).has("guide");
   box.input.value = new URLSearchParams(location.search).get("q") ?? "";
   if (box.input.value) box.run();
   else box.input.focus();

@@ -3,6 +3,7 @@
 const FORMAT = 1;
 /** Up to this many packed bytes the whole manual is kept without asking. */
 const UNASKED = 12_000_000;
+const GUIDE = "guide";
 /** How long a page waits for a network that may not be there, in milliseconds. */
 const PATIENCE = 1500;
 /** How long the network is left alone after it did not answer. */
@@ -92,12 +93,12 @@ function packedOf(files) {
 }
 
 /**
- * The numbers of the parts that are wanted whole; part 0 always is.
+ * The numbers of the parts that are wanted whole; part 0 always is, the writers' guide when it is chosen.
  * @param {SiteVersion} list @param {string[] | null} choice @returns {Set<number>}
  */
 function wantedParts(list, choice) {
   const all = list.parts.map((_, number) => number);
-  if (choice === null) return new Set(isSmall(list) ? all : [0]);
+  if (choice === null) return new Set(isSmall(list) ? all.filter((n) => list.parts[n]?.id !== GUIDE) : [0]);
   return new Set(all.filter((n) => n === 0 || choice.includes(list.parts[n]?.id ?? "")));
 }
 
