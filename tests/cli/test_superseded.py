@@ -33,7 +33,7 @@ PAGE = """<!DOCTYPE html>
 <main id="content"><h1>Fit, revision %s</h1>
 <a href="#step-1">1</a> <a href="fit.html#step-2">2</a>
 <svg viewBox="0 0 9 9"><title>Order</title><path d="M0 0"/></svg>
-<img src="../_images/a.png" alt="">
+<img src="../_images/a.png" srcset="../_images/a.png 780w, ../_images/b.png 1600w" alt="">
 <section id="superseded"><section id="more">Own words</section> stay</section>
 <a href="fit-torque.csv" download>CSV</a> <a href="https://law.example/">law</a>
 </main></body></html>
@@ -105,6 +105,8 @@ def test_the_old_page_stays_at_an_address_of_its_own_with_what_it_needs(shop: Sh
     files = {name: kept[name] for name in kept if name.startswith("superseded/files/")}
     assert sorted(files.values()) == ["a { b: c }", "png", "torque,A"]
     assert 'download="fit-torque.csv"' in text
+    assert "srcset" not in text
+    assert 'alt="">' in text
     assert "Fit, revision B" in (shop.site / "procedures" / "fit.html").read_text("utf-8")
 
 

@@ -33,6 +33,8 @@ html { scroll-padding-top: 3.5rem }
 @page { @top-center { content: "Superseded" } }
 """
 _ADDRESSES = ("href", "src", "action")
+_WIDTHS = frozenset({"srcset", "sizes"})
+"""A picture is kept in one width."""
 _LINKS_KEPT = frozenset({"stylesheet", "icon"})
 Resolve = Callable[[str], str | None]
 
@@ -158,7 +160,7 @@ class _Rewriter(HTMLParser):
             self.out.append(self._first.pop(tag, ""))
 
     def _tag(self, tag: str, attrs: dict[str, str | None], end: str) -> str:
-        new = dict(attrs)
+        new = {name: value for name, value in attrs.items() if name not in _WIDTHS}
         for name in _ADDRESSES:
             address = attrs.get(name)
             if address is not None:
