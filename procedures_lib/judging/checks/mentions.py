@@ -34,6 +34,7 @@ ROLE_KINDS = {
 }
 _ARGUMENT_KINDS = {
     "order-drawing": "fastener",
+    "picture": "picture",
     "gain-report": "dyno-session",
     "common-steps": "common",
 }
