@@ -107,7 +107,7 @@ def references(entity: Model) -> Iterator[Reference]:
             if isinstance(each, Model):
                 yield from references(each)
             elif each is not None:
-                target: Scalar = getattr(each, "thing", each)
+                target = each if isinstance(each, Scalar) else each.thing
                 yield Reference(called, target, names.kinds, names.loose)
 
 
