@@ -18,6 +18,14 @@ BUDGETS: Final = {780: 80_000, 1600: 240_000}
 RECIPE = "1"
 """Changes when pictures are to be coded anew."""
 
+
+def recipe() -> str:
+    """What makes the same file another picture: this recipe, and the coder's version."""
+    import PIL  # noqa: PLC0415 - only builds need it
+
+    return f"{RECIPE} {PIL.__version__}"
+
+
 _QUALITIES = (82, 74, 66, 58, 50, 40, 30)
 _SHRINK = 0.8
 _EFFORT = 4

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import warnings
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -17,6 +18,9 @@ FORMATS: Final = {".png": "PNG", ".jpg": "JPEG", ".jpeg": "JPEG", ".webp": "WEBP
 
 MOST_PIXELS = 64_000_000
 """No picture has more: that is 192 MB once it is unpacked."""
+
+MOST_BYTES = 100_000_000
+"""No file of a picture is larger."""
 
 LONGEST_SIDE = 16_383
 """Pixels: the most that a WebP picture has (RFC 9649, 2.4)."""
@@ -42,12 +46,25 @@ class PictureSize:
 
 
 def picture_size(path: Path) -> PictureSize:
+    """Return a picture's size, read once as long as its file stays as it is.
+
+    :class:`PictureError` for a bad one.
+    """
+    try:
+        state = path.stat()
+    except OSError as error:
+        raise unreadable(path, error) from None
+    return _size(path, state.st_mtime_ns, state.st_size)
+
+
+@lru_cache(maxsize=4096)
+def _size(path: Path, _time: int, weight: int) -> PictureSize:
     """Return a picture's size from the head of its file; :class:`PictureError` for a bad one."""
     try:
         with opened(path) as image:
             turned = orientation(image) >= 5
             width, height = image.size[::-1] if turned else image.size
-            return PictureSize(width, height, path.stat().st_size)
+            return PictureSize(width, height, weight)
     except OSError as error:
         raise unreadable(path, error) from None
 
@@ -79,7 +96,8 @@ def opened(path: Path) -> Image.Image:
 
 def _judged(image: Image.Image, path: Path) -> Image.Image:
     try:
-        if image.width * image.height > MOST_PIXELS or max(image.size) > LONGEST_SIDE:
+        heavy = path.stat().st_size > MOST_BYTES
+        if heavy or image.width * image.height > MOST_PIXELS or max(image.size) > LONGEST_SIDE:
             raise _too_large(path)
         if image.format != "MPO" and getattr(image, "n_frames", 1) > 1:
             raise PictureError(f"`{path.name}` moves", "save one of its pictures")

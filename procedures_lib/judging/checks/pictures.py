@@ -8,7 +8,7 @@ from pathlib import Path
 
 from procedures_lib.findings import Finding, Place, counted
 from procedures_lib.judging.checks.mentions import whole_things
-from procedures_lib.judging.checks.publishing import file_fault, outside, path_from
+from procedures_lib.judging.checks.publishing import PathFault, file_fault, outside, path_from
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.picture import Picture, Shown
 from procedures_lib.language.reading.allow_list import address_fault
@@ -28,12 +28,12 @@ def pictures(manual: Manual, page: str) -> Iterator[Finding]:
     """Find pictures that can't be shown, or not well, and things that stand beside their points."""
     for picture in whole_things(manual, page, Picture):
         yield from _alternative(picture)
-        size = None
-        for found in _file(manual, picture):
-            if isinstance(found, PictureSize):
-                size = found
-            else:
-                yield found
+        file, size = picture_file(manual, picture), None
+        if isinstance(file, PathFault):
+            yield Finding(picture.place, *file)
+        elif file is not None:
+            size = file[1]
+            yield from _size(size, picture)
         for shown in picture.shows:
             yield from _inside(picture, shown, size)
             yield from _counts(manual, picture, shown)
@@ -50,27 +50,26 @@ def _alternative(picture: Picture) -> Iterator[Finding]:
         yield Finding(picture.place, "no-alternative", said, hint)
 
 
-def _file(manual: Manual, picture: Picture) -> Iterator[Finding | PictureSize]:
-    """Yield what is wrong with a picture's file, or else its size, and what is wrong with that."""
+def picture_file(manual: Manual, picture: Picture) -> tuple[Path, PictureSize] | PathFault | None:
+    """Return a picture's file and size, or why it can't be shown; None where there is no folder."""
     page, name = picture.place.page, picture.file
     fault = address_fault(name, picture=True)
     if fault is not None:
-        yield Finding(picture.place, fault.check, fault.message, fault.hint)
-        return
+        return PathFault(fault.check, fault.message, fault.hint)
     path = path_from(page, name)
     if manual.files is None or not path:
-        if not path:
-            yield Finding(picture.place, *outside(name))
-        return
+        return None if path else outside(name)
     root = manual.files.root
     wrong = file_fault(root, page, name, picture=True)
     if wrong is not None:
-        yield Finding(picture.place, *wrong)
-    elif _is_link(root, path):
+        return wrong
+    if _is_link(root, path):
         said = f"`{name}` is a link"
-        yield Finding(picture.place, "foreign-file", said, "copy the picture itself there")
-    else:
-        yield from _size(root / path, picture)
+        return PathFault("foreign-file", said, "copy the picture itself there")
+    try:
+        return root / path, picture_size(root / path)
+    except PictureError as error:
+        return PathFault(error.check, error.message, error.hint)
 
 
 def _is_link(root: Path, path: str) -> bool:
@@ -78,13 +77,7 @@ def _is_link(root: Path, path: str) -> bool:
     return any(step.is_symlink() for step in steps[: path.count("/") + 1])
 
 
-def _size(path: Path, picture: Picture) -> Iterator[Finding | PictureSize]:
-    try:
-        size = picture_size(path)
-    except PictureError as error:
-        yield Finding(picture.place, error.check, error.message, error.hint)
-        return
-    yield size
+def _size(size: PictureSize, picture: Picture) -> Iterator[Finding]:
     if size.width < NARROWEST:
         said = f"`{picture.file}` is {size.width} pixels wide: on a phone it is blurred"
         hint = f"take it from nearer, or save it {NARROWEST} pixels wide or more"
