@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -40,6 +41,12 @@ class Coded:
     data: bytes
 
 
+_ANY = (
+    ValueError, SyntaxError, ArithmeticError, EOFError, LookupError, TypeError, OSError, MemoryError
+)  # fmt: skip
+"""What Pillow raises for a file that is broken."""
+
+
 def coded(path: Path, budgets: dict[int, int] | None = None) -> tuple[Coded, ...]:
     """Return a picture in each width of :data:`BUDGETS`, narrowest first; none is made larger.
 
@@ -47,9 +54,31 @@ def coded(path: Path, budgets: dict[int, int] | None = None) -> tuple[Coded, ...
     """
     try:
         return tuple(_each(path, budgets or BUDGETS))
-    except (ValueError, SyntaxError, ArithmeticError, EOFError, LookupError, TypeError,
-            OSError, MemoryError) as error:  # fmt: skip
+    except _ANY as error:
         raise unreadable(path, error) from None
+
+
+PAPER = 900
+"""Pixels: the width of a picture on paper, 216 dots an inch where it is 300 points wide."""
+
+
+def for_paper(path: Path) -> bytes:
+    """Return a picture as JPEG for paper, coded once as long as its file stays as it is.
+
+    :class:`PictureError` for a file that can't be read.
+    """
+    try:
+        state = path.stat()
+        return _for_paper(path, state.st_mtime_ns, state.st_size)
+    except _ANY as error:
+        raise unreadable(path, error) from None
+
+
+@lru_cache(maxsize=64)
+def _for_paper(path: Path, _time: int, _weight: int) -> bytes:
+    out = io.BytesIO()
+    _upright(path, PAPER).save(out, "JPEG", quality=78, exif=b"", icc_profile=b"")
+    return out.getvalue()
 
 
 def _each(path: Path, budgets: dict[int, int]) -> list[Coded]:

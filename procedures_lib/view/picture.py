@@ -5,15 +5,18 @@ Names, numbers and torques come from the blocks; a picture's own pixels hold non
 
 from __future__ import annotations
 
+import math
 import string
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.picture import Picture, Shown
+from procedures_lib.language.entities.work import Step
 from procedures_lib.manual.scope import Scope
 from procedures_lib.view.joint import orders_by_stage
 from procedures_lib.view.step import Thing, thing_named
+from procedures_lib.view.uses import Uses
 
 Place = tuple[float, float]
 
@@ -64,6 +67,20 @@ def picture_view(picture: Picture, scope: Scope) -> PictureView:
     return PictureView(
         picture,
         tuple(_pictured(shown, scope, next(letters), alone=len(known) == 1) for shown in known),
+    )
+
+
+def pictures_of(step: Step, uses: Uses) -> tuple[PictureView, ...]:
+    """Return the pictures of a step, with what the cars asked about have."""
+    found = (uses.plan.scope.of(Picture, name) for name in step.pictures)
+    views = (
+        picture_view(picture, uses.plan.scope)
+        for picture in found
+        if picture is not None and uses.applies(picture.when)
+    )
+    return tuple(
+        replace(view, things=tuple(t for t in view.things if uses.applies(t.thing.when)))
+        for view in views
     )
 
 
@@ -160,6 +177,13 @@ def placed(
         taken.append((best, wide))
         found.append(Placed(mark, point, best))
     return tuple(found)
+
+
+def edge_of_ring(each: Placed, lettering: Lettering) -> Place:
+    """Return where the line to a label leaves the ring, seen from the mark's point."""
+    dx, dy = each.label[0] - each.point[0], each.label[1] - each.point[1]
+    far = math.hypot(dx, dy)
+    return (dx * lettering.ring / far, dy * lettering.ring / far) if far else (0.0, 0.0)
 
 
 def _around(point: Place, wide: float, lettering: Lettering) -> Iterator[Place]:

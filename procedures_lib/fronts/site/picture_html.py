@@ -17,7 +17,14 @@ from procedures_lib.fronts.tables.picture_words import (
 )
 from procedures_lib.fronts.tables.words import NO_TORQUE, stages_text
 from procedures_lib.language.entities.car import Fastener
-from procedures_lib.view.picture import Lettering, PicturedThing, PictureView, Placed, placed
+from procedures_lib.view.picture import (
+    Lettering,
+    PicturedThing,
+    PictureView,
+    Placed,
+    edge_of_ring,
+    placed,
+)
 
 PHONE = 358.0
 """CSS pixels: how wide a picture is on a phone of 390; the labels' places are worked out for it."""
@@ -102,10 +109,11 @@ def _mark(each: Placed, size: tuple[int, int]) -> str:
     across, down = 100 * each.mark.x / size[0], 100 * each.mark.y / size[1]
     dx, dy = each.label[0] - each.point[0], each.label[1] - each.point[1]
     wide, high = LETTERING.wide(each.mark.label), LETTERING.high
+    x, y = edge_of_ring(each, LETTERING)
+    line = f'<line x1="{x:.1f}" y1="{y:.1f}" x2="{dx:.1f}" y2="{dy:.1f}"'
     parts = (
         f'<svg x="{across:.2f}%" y="{down:.2f}%" overflow="visible">',
-        f'<line x1="0" y1="0" x2="{dx:.1f}" y2="{dy:.1f}" stroke="#fff" stroke-width="5"/>',
-        f'<line x1="0" y1="0" x2="{dx:.1f}" y2="{dy:.1f}" stroke="#000" stroke-width="2"/>',
+        f'{line} stroke="#fff" stroke-width="5"/>{line} stroke="#000" stroke-width="2"/>',
         f'<circle cx="0" cy="0" r="{LETTERING.ring:g}" fill="#fff" fill-opacity="0.35"'
         ' stroke="#fff" stroke-width="5"/>',
         f'<circle cx="0" cy="0" r="{LETTERING.ring:g}" fill="none" stroke="#000"'
