@@ -45,12 +45,6 @@ class PicturedThing:
     order: tuple[str, ...] = ()
     stages: tuple[int, ...] = ()
 
-    @property
-    def first_and_last(self) -> tuple[str, str]:
-        """The labels of its first and its last mark; the same for one."""
-        labels = [mark.label for mark in self.marks]
-        return labels[0], labels[-1]
-
 
 @dataclass(frozen=True, slots=True)
 class PictureView:

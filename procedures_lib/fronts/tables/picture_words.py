@@ -32,9 +32,13 @@ def picture_caption(view: PictureView) -> str:
 
 
 def labels_text(pictured: PicturedThing) -> str:
-    """The labels of a thing's marks: "A", "A1 to A4", "1 to 4"."""
-    first, last = pictured.first_and_last
-    return first if first == last else f"{first} to {last}"
+    """The labels of a thing's marks: "A", "A1 and A2", "1 to 4", "1, 3, 6"."""
+    labels = list(dict.fromkeys(mark.label for mark in pictured.marks))
+    if len(labels) < 3:
+        return " and ".join(labels)
+    if len(labels) == len(pictured.order):
+        return f"{labels[0]} to {labels[-1]}"
+    return ", ".join(labels)
 
 
 def counted_name(pictured: PicturedThing) -> str:
