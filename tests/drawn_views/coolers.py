@@ -84,7 +84,7 @@ def lug(scene: Scene, at: Numbers, back: float = 26) -> None:
 
 def front_of_finch(scene: Scene) -> None:
     """What stays when the bumper cover is off: radiator, slam panel, beam, rails, lamps, wings."""
-    scene.add(finned(640, 430, 30, 22).moved(-95, 0, 430), NEAR)
+    scene.add(finned(640, 460, 30, 24).moved(-95, 0, 440), NEAR)
     for side in (1, -1):
         scene.add(put(block(60, 470, 40, 8), (-110, side * 345, 430), (0, 0, 1)).turned("z", 0), NEAR)
         scene.add(tank(40, 450, 44).scaled(1, side, 1).moved(-110, side * 320, 430), NEAR)

@@ -228,8 +228,9 @@ def _edges(sight: Sight, around: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], 
         near = depth[here] >= depth[there]
         thing = np.where(near, sight.thing[here], sight.thing[there])
         heavy[here] |= gap & other
-        light[here] |= (other & ~gap) | (gap & ~other)
-        faint[here] |= (gap | other) & around[thing]
+        # A round thing turns away from the eye without an end; one that passes before itself has one.
+        light[here] |= (other & ~gap) | (~other & (np.abs(depth[here] - depth[there]) > 6 * GAP))
+        faint[here] |= other & around[thing]
     return heavy, light, faint
 
 
