@@ -74,8 +74,12 @@ class Scene:
         """Set a thing into the view; with `name` and `at`, the place in mm where the manual's thing is seen."""
         self.things.append((solid, look, name))
         if name and at is not None:
-            x, y, z = (float(value) for value in np.asarray(at, dtype=float))
-            self.points.setdefault(name, []).append((x, y, z))
+            self.mark(name, at)
+
+    def mark(self, name: str, at: ArrayLike) -> None:
+        """One more place in mm where a thing of that name is seen."""
+        x, y, z = (float(value) for value in np.asarray(at, dtype=float))
+        self.points.setdefault(name, []).append((x, y, z))
 
     def shows(self) -> dict[str, list[tuple[int, int]]]:
         """The points of each of the manual's things, in pixels of the picture."""

@@ -65,7 +65,7 @@ def flywheel() -> Solid:
 
 
 def _flywheel(scene: Scene, y: float) -> None:
-    scene.add(put(flywheel(), (0, y, 0), LEFT), ALLOY)
+    scene.add(put(flywheel(), (0, y, 0), LEFT), ALLOY, "flywheel-180")
     for k, (x, _, z) in enumerate(places(6, 116, 0)):
         scene.add(put(rod(5.4, 1), (x, y + 11.6, z), LEFT), HOLE)
         if k % 2:
@@ -98,7 +98,7 @@ def cover() -> tuple[Solid, Solid]:
 def _cover(scene: Scene, y: float) -> None:
     shell, fingers = cover()
     scene.add(put(revolved([(30, 6), (100, 6), (100, 16), (30, 16)]), (0, y, 0), LEFT), CAST)
-    scene.add(put(shell, (0, y, 0), LEFT), ALLOY)
+    scene.add(put(shell, (0, y, 0), LEFT), ALLOY, "clutch-cover-180")
     scene.add(put(fingers, (0, y, 0), LEFT), STEEL)
 
 
@@ -120,7 +120,8 @@ def cover_face() -> Scene:
 
 
 def _disc(scene: Scene, y: float) -> None:
-    scene.add(put(revolved([(72, -4), (112, -4), (112, 4), (72, 4), (72, -4)], 96), (0, y, 0), LEFT), Look(186))
+    facing = [(72, -4), (112, -4), (112, 4), (72, 4), (72, -4)]
+    scene.add(put(revolved(facing, 96), (0, y, 0), LEFT), Look(186), "clutch-disc-180")
     for k in range(12):
         rib = block(38, 1.6, 1).moved(92, 0, 3.6).turned("z", k * 30)
         scene.add(put(rib, (0, y, 0), LEFT), HOLE)
@@ -133,7 +134,7 @@ def _disc(scene: Scene, y: float) -> None:
 
 def _bearing(scene: Scene, y: float) -> None:
     profile = [(20, 0), (34, 0), (34, 16), (30, 20), (30, 34), (20, 34), (20, 0)]
-    scene.add(put(revolved(profile), (0, y, 0), LEFT), STEEL)
+    scene.add(put(revolved(profile), (0, y, 0), LEFT), STEEL, "release-bearing-180")
     for side in (-1, 1):
         scene.add(put(block(18, 26, 8, 3), (side * 34, y + 26, 0), LEFT), CAST)
 
@@ -142,7 +143,6 @@ def apart() -> Scene:
     """Flywheel, disc, pressure plate and release bearing in the order in which they go on."""
     scene = Scene(Camera(38, 20, 1.72, (0, 215, 0), (1600, 1050)))
     _block_face(scene, -110)
-    names = ["flywheel-180", "clutch-disc-180", "clutch-cover-180", "release-bearing-180"]
     centre_line(scene, (0, -140, 0), (0, 640, 0))
     _flywheel(scene, 0)
     fasten(scene, "", places(8, 38, 62), LEFT, twelve_point(14) + put(rod(5, 34), (0, 0, -34)), 13)
@@ -151,5 +151,8 @@ def apart() -> Scene:
     bolts = hex_bolt(14) + put(rod(4, 24), (0, 0, -24))
     fasten(scene, "", places(6, 116, 410), LEFT, bolts, 11)
     _bearing(scene, 520)
-    del names
+    scene.mark("flywheel-180", (-88, 12, 40))
+    scene.mark("clutch-disc-180", (-92, 194, 12))
+    scene.mark("clutch-cover-180", (-84, 370, 0))
+    scene.mark("release-bearing-180", (-32, 532, -2))
     return scene

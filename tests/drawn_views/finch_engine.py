@@ -51,17 +51,17 @@ def _cam_cover(scene: Scene) -> None:
         scene.add(put(rod(26, 120), (150, y, -60), (1, 0, -0.2)), CAST)
 
 
-def _rail(scene: Scene) -> None:
+def _rail(scene: Scene, *, near: bool) -> None:
     """The rail with its four coils, held down by six bolts by turns before and behind them."""
     z = 34.0
     scene.add(block(40, 396, 16, 12).moved(0, 0, z), PLASTIC)
     for y in (-138, -46, 46, 138):
-        scene.add(block(66, 56, 26, 12).moved(0, y, z - 8), PLASTIC)
-        scene.add(block(44, 34, 8, 8).moved(0, y, z + 18), Look(182))
+        scene.add(block(74, 40, 18, 9).moved(0, y, z - 8), PLASTIC)
+        scene.add(block(52, 24, 8, 6).moved(0, y, z + 10), Look(182))
     for right, rear in RAIL:
-        scene.add(rod(13, 20).moved(rear * -1.0, right - 184, z - 4), PLASTIC)
-    places = [(-rear, right - 184, z + 16) for right, rear in RAIL]
-    fasten_dark(scene, "rail-bolts", places, UP, torx_screw(15), 5)
+        scene.add(rod(12, 36).moved(-rear, right - 184, z - 8), PLASTIC)
+    places = [(-rear, right - 184, z + 28) for right, rear in RAIL]
+    fasten_dark(scene, "rail-bolts" if near else "", places, UP, torx_screw(15), 5)
     scene.add(put(plug(26, 18, 46), (0, 198, z + 8), (0, 1, 0)), BLACK, "rail-plug", (0, 216, z + 19))
     scene.add(wire([(0, 244, z + 8), (-20, 290, z + 6), (-110, 310, z), (-180, 250, z - 10)], 5), BLACK)
 
@@ -70,7 +70,7 @@ def rail() -> Scene:
     """The ignition rail with the engine cover off, seen by one who stands before the car."""
     scene = Scene(Camera(0, 56, 3.0, (10, 8, 20), (1600, 1000)))
     _cam_cover(scene)
-    _rail(scene)
+    _rail(scene, near=True)
     return scene
 
 
@@ -79,7 +79,7 @@ def _surroundings(scene: Scene) -> None:
     for side in (-1, 1):
         scene.add(block(1150, 60, 40, 20).moved(-60, side * 690, 30), BODY)
         scene.add(revolved([(0, 0), (40, 0), (44, 14), (96, 10), (110, -40)]).moved(-330, side * 540, 20), NEAR)
-        scene.add(block(300, 130, 60, 30).moved(470, side * 560, -30), BODY)
+        scene.add(block(210, 120, 60, 30).moved(520, side * 600, -70), BODY)
     scene.add(block(110, 1320, 36, 16).moved(540, 0, 0), BODY)
     scene.add(block(70, 1320, 60, 10).moved(-560, 0, 10), BODY)
     scene.add(block(40, 700, 60, 8).moved(450, 0, -60), NEAR)
@@ -119,11 +119,26 @@ def bay() -> Scene:
     scene = Scene(Camera(0, 64, 1.14, (0, 0, 0)))
     _surroundings(scene)
     _cam_cover(scene)
-    _rail(scene)
+    _rail(scene, near=False)
     _battery(scene)
     _air_box(scene)
-    scene.add(block(120, 180, 60, 30).moved(-430, 250, 30), Look(206))
-    scene.add(rod(34, 18).moved(-430, 250, 90), BLACK)
-    scene.add(block(140, 150, 70, 30).moved(-300, -420, -20), Look(206))
-    scene.add(rod(28, 16).moved(-300, -420, 50), BLACK)
+    _around_engine(scene)
     return scene
+
+
+def _around_engine(scene: Scene) -> None:
+    """Brake booster with its reservoir, coolant tank, inlet manifold, belt side, gearbox."""
+    scene.add(put(revolved([(0, 60), (60, 56), (120, 30), (128, 0), (0, 0)]), (-520, 330, -20), (1, 0, 0)), NEAR)
+    scene.add(put(rod(26, 120), (-460, 330, -20), (1, 0, 0)), NEAR)
+    scene.add(block(120, 90, 44, 16).moved(-370, 330, 10), Look(232))
+    scene.add(rod(30, 18).moved(-370, 330, 54), BLACK)
+    scene.add(block(150, 170, 70, 34).moved(-190, -520, -20), Look(232))
+    scene.add(rod(30, 18).moved(-190, -520, 50), BLACK)
+    scene.add(wire([(-130, -500, 10), (60, -430, 0), (260, -420, -60)], 13), HOSE)
+    scene.add(put(rod(56, 480), (-270, -240, -40), (0, 1, 0)), NEAR)
+    for y in (-165, -55, 55, 165):
+        scene.add(put(rod(26, 160), (-270, y, -40), (1, 0, 0.1)), NEAR)
+    for x, z, r in ((120, -60, 46), (-60, -20, 62), (-170, -90, 40)):
+        scene.add(put(rod(r, 30), (x, -330, z), (0, -1, 0)), DEEP)
+    scene.add(block(70, 90, 120, 20).moved(230, -300, -170), NEAR)
+    scene.add(block(300, 230, 120, 50).moved(-170, 380, -260), DEEP)

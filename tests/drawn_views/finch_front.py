@@ -87,7 +87,7 @@ def new_cooler() -> Scene:
     for side in (-1, 1):
         scene.add(block(10, 48, 320, 4).moved(136, side * 280, 268), STEEL)
         scene.add(block(46, 48, 10, 2).moved(154, side * 280, 580), STEEL)
-        ear = rounded(76, 120, 10) - np.array([0, side * 22])
+        ear = rounded(120, 76, 10) - np.array([side * 22, 0])
         scene.add(put(prism(ear, 10).turned("z", 90), (168, side * 280, 620), FRONT), STEEL)
         bolts = [(178, side * 280 + dy, 622) for dy in (-side * 58, side * 12)]
         fasten(scene, "bracket-220-bolts", bolts, FRONT, hex_bolt(21), top_of(21))
