@@ -119,10 +119,10 @@ def ring() -> Scene:
 
 def propshaft() -> Scene:
     """The propshaft's flange on the pinion flange, the axle housing left out."""
-    scene = Scene(Camera(148, -16, 4.6, (40, 0, 0), (1500, 1150)))
-    shaft = [(0, 0), (24, 0), (24, 50), (30, 54), (0, 54)]
-    scene.add(put(revolved(shaft), (-52, 0, 0), (1, 0, 0)), STEEL)
-    scene.add(put(rod(20, 0.5), (-52.5, 0, 0), REAR), Look(150))
+    scene = Scene(Camera(154, -14, 4.6, (50, 0, 0), (1500, 1150)))
+    shaft = [(0, 0), (22, 0), (22, 18), (28, 24), (0, 24)]
+    scene.add(put(revolved(shaft), (-23, 0, 0), (1, 0, 0)), STEEL)
+    scene.add(put(rod(20, 0.5), (-23, 0, 0), REAR), Look(150))
     ears = [(32, 60), (60, 32), (60, -32), (32, -60), (-32, -60), (-60, -32), (-60, 32), (-32, 60)]
     web = smooth([(a * 0.98, b * 0.98) for a, b in ears], 6, closed=True)
     scene.add(put(prism(web, 14), (0, 0, 0), (1, 0, 0)), CAST)

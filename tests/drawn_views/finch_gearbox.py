@@ -18,6 +18,7 @@ from tests.drawn_views.hardware import (
     fasten,
     hex_bolt,
     nut,
+    out,
     plug,
     polygon,
     put,
@@ -34,10 +35,10 @@ LEFT, UP, DOWN = (0, 1, 0), (0, 0, 1), (0, 0, -1)
 def _case(scene: Scene) -> None:
     """Bell housing at y = 0, case narrowing to the left, end cover, final drive behind and below."""
     scene.add(put(prism(bell(1.06), 60), (0, -90, 0), LEFT), NEAR)
-    scene.add(block(420, 420, 330, 30).moved(20, -310, -160), NEAR)
+    scene.add(block(300, 420, 330, 30).moved(90, -310, -160), NEAR)
     scene.add(put(prism(bell(1.0), 16), (0, 0, 0), LEFT), ALLOY)
     sections = []
-    for y, size, drop in ((16, 0.94, 0), (60, 0.86, 0), (110, 0.66, 8), (150, 0.6, 10), (290, 0.56, 12)):
+    for y, size, drop in ((16, 0.88, 0), (50, 0.8, 0), (110, 0.66, 8), (150, 0.6, 10), (290, 0.56, 12)):
         ring = bell(size)
         sections.append([(-a, float(y), b - drop) for a, b in [*ring, ring[0]]])
     scene.add(lofted(sections, lids=True), ALLOY)
@@ -46,18 +47,19 @@ def _case(scene: Scene) -> None:
     for k, (x, z) in enumerate(bell_places()):
         scene.add(put(hex_bolt(12), (-x * 0.52, 304, z * 0.52 - 12), LEFT), NEAR)
         rib = block(9, 120, 26, 3).moved(0, 80, 0)
-        if k % 2 == 0:
+        if k in (4, 5):
             scene.add(rib.moved(-x * 0.82, 0, z * 0.82), ALLOY)
     final = [(40, -70), (96, -60), (104, 0), (96, 70), (60, 82), (40, 90), (0, 90)]
     scene.add(put(revolved(final), (-150, 90, -110), LEFT), ALLOY)
 
 
-def _flange(scene: Scene, name: str, side: int, y: float) -> None:
+def _flange(scene: Scene, name: str, side: int, y: float, seen: tuple[int, ...]) -> None:
     """A drive flange with the joint of its shaft, held by six bolts."""
     face = (0, side, 0)
     scene.add(put(revolved([(0, 0), (52, 0), (52, 12), (0, 12)]), (-150, y, -110), face), STEEL)
     joint = [(0, 12), (52, 12), (52, 46), (44, 54), (40, 60), (0, 60)]
-    scene.add(put(revolved(joint), (-150, y, -110), face), CAST)
+    scene.add(put(revolved(joint), (-150, y, -110), face), CAST, name)
+    scene.mark(name, (-122, y + side * 30, -154))
     boot = [(40, 60), (42, 66), (34, 76), (39, 84), (29, 94), (33, 102), (22, 114), (24, 120), (15, 130), (0, 130)]
     scene.add(put(revolved(boot), (-150, y, -110), face), RUBBER)
     scene.add(put(rod(13, 500), (-150, y + side * 130, -110), face), STEEL)
@@ -65,7 +67,7 @@ def _flange(scene: Scene, name: str, side: int, y: float) -> None:
     for k in range(6):
         x, z = polygon(6, 82)[k]
         places.append((-150 + x * 0.93, y + side * 46, -110 + z * 0.93))
-    fasten(scene, name, places, face, twelve_point(13), 12)
+    fasten(scene, f"{name}-bolts", places, face, twelve_point(13), 12, seen)
 
 
 def _cables(scene: Scene) -> None:
@@ -92,11 +94,11 @@ def _plugs(scene: Scene) -> None:
     scene.add(block(40, 30, 16, 6).moved(58, 150, 92), ALLOY)
     scene.add(put(plug(22, 16, 34), (66, 150, 108), (0.3, 0, 1)), PLUG, "neutral-plug", (74, 158, 124))
     scene.add(wire([(78, 150, 144), (90, 120, 180), (40, 40, 210), (-120, -40, 220)], 4), BLACK)
-    bolt = (24.0, 346.0, 40.0)
+    bolt = (60.0, 346.0, -20.0)
     scene.add(put(joined([hollow(13, 5, 3), block(14, 40, 3, 3).moved(0, 22, 0)]), bolt, LEFT), ALLOY)
-    scene.add(put(hex_bolt(13), (24, 349, 40), LEFT), BOLT, "gearbox-earth-bolt", (24, 349 + top_of(13), 40))
-    strap = [(24, 348, 66), (30, 352, 96), (60, 380, 150), (120, 420, 210)]
-    scene.add(tube(strap, 7), Look(140), "gearbox-earth", (32, 358, 100))
+    scene.add(put(hex_bolt(13), (60, 349, -20), LEFT), BOLT, "gearbox-earth-bolt", (60, 349 + top_of(13), -20))
+    strap = [(60, 348, 8), (66, 352, 30), (110, 380, 60), (170, 440, 70)]
+    scene.add(tube(strap, 7), Look(140), "gearbox-earth", (80, 366, 50))
 
 
 def _slave(scene: Scene) -> None:
@@ -123,27 +125,27 @@ def above() -> Scene:
 
 def _mount(scene: Scene) -> None:
     """The mount between the end of the gearbox and the rail."""
-    scene.add(block(150, 110, 24, 16).moved(40, 400, 60), CAST)
-    scene.add(put(revolved([(0, 0), (46, 0), (46, 50), (36, 60), (0, 60)]), (40, 440, 60), UP), RUBBER)
-    at = [(-16, 372, 84), (40, 364, 84), (96, 372, 84)]
+    scene.add(block(150, 110, 24, 16).moved(-40, 400, 60), CAST)
+    scene.add(put(revolved([(0, 0), (46, 0), (46, 50), (36, 60), (0, 60)]), (-40, 440, 60), UP), RUBBER)
+    at = [(-96, 372, 84), (-40, 364, 84), (16, 372, 84)]
     fasten(scene, "mount-bolts", at, UP, hex_bolt(17), top_of(17))
 
 
 def below() -> Scene:
     """The gearbox from below: both drive flanges, drain and fill plug, torque rod."""
-    scene = Scene(Camera(118, -38, 1.75, (-60, 60, -120), (1600, 1250)))
+    scene = Scene(Camera(74, -44, 1.75, (-60, 90, -110), (1600, 1250)))
     _case(scene)
-    _flange(scene, "left-shaft-bolts", 1, 176)
-    _flange(scene, "right-shaft-bolts", -1, -40)
+    _flange(scene, "left-shaft", 1, 176, (0, 3, 4, 5))
+    _flange(scene, "right-shaft", -1, -100, ())
     places = [(-x, 16.0, z) for x, z in bell_places()[3:]]
-    fasten(scene, "bell-lower-bolts", places, LEFT, hex_bolt(17), top_of(17))
+    fasten(scene, "bell-lower-bolts", places, LEFT, hex_bolt(17), top_of(17), (0, 1))
     for name, at, axis in (
-        ("gearbox-drain-plug", (-60, 150, -116), DOWN),
-        ("gearbox-fill-plug", (-86, 232, -20), (-1, 0, 0)),
+        ("gearbox-drain-plug", (-136, 130, -210), DOWN),
+        ("gearbox-fill-plug", (96, 232, -50), (1, 0, -0.2)),
     ):
         scene.add(put(rod(26, 10), at, axis), ALLOY)
         scene.add(put(revolved([(0, 10), (18, 10), (18, 18), (0, 18)]), at, axis), BOLT, name)
-        hole = tuple(a + 18.2 * b for a, b in zip(at, axis, strict=True))
+        hole = out(at, axis, 18.2)
         scene.add(put(prism(polygon(6, 12), 0.4), hole, axis), Look(70), name, hole)
     _torque_rod(scene)
     return scene

@@ -220,11 +220,18 @@ def centre_line(scene: Scene, start: ArrayLike, end: ArrayLike, thick: float = 0
 
 
 def fasten(
-    scene: Scene, name: str, places: Sequence[ArrayLike], axis: ArrayLike, solid: Solid, top: float
+    scene: Scene,
+    name: str,
+    places: Sequence[ArrayLike],
+    axis: ArrayLike,
+    solid: Solid,
+    top: float,
+    seen: Sequence[int] | None = None,
 ) -> None:
-    """One kind of bolt at each place of a joint, in the joint's order of places."""
-    for at in places:
-        scene.add(put(solid, at, axis), BOLT, name, out(at, axis, top))
+    """One kind of bolt at each place of a joint, in the joint's order of places; `seen`: those in sight."""
+    for k, at in enumerate(places):
+        point = out(at, axis, top) if seen is None or k in seen else None
+        scene.add(put(solid, at, axis), BOLT, name, point)
 
 
 def fasten_dark(
