@@ -60,6 +60,7 @@ DOORS = {
     "yaml": {"language.reading"},
     "markdown_it": {"language.reading"},
     "mdit_py_plugins": {"language.reading"},
+    "PIL": {"manual"},
     "reportlab": {"fronts.paper"},
     "font_source_sans_pro": {"fronts.paper"},
     "segno": {"fronts.paper"},

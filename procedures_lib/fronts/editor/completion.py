@@ -15,7 +15,7 @@ from procedures_lib.fronts.editor.cursor import (
 from procedures_lib.fronts.editor.desk import Desk
 from procedures_lib.fronts.editor.fields import Field, field_of, model_at
 from procedures_lib.fronts.editor.hover import short_facts
-from procedures_lib.fronts.editor.id_places import FREE, STEP
+from procedures_lib.fronts.editor.id_places import FREE, SHOWN, STEP
 from procedures_lib.fronts.editor.things import steps_seen
 from procedures_lib.judging.checks.conditions import vehicle_of
 from procedures_lib.judging.checks.mentions import ROLE_KINDS, kind_of_argument, steps_on
@@ -140,6 +140,8 @@ def _keys(desk: Desk, here: Here, spot: Spot) -> Iterator[Choice]:
     elif len(word.path) == 1 and word.block in COLLECTIONS:
         known = BUILTIN_HAZARDS.values() if word.block == "hazards" else ()
         yield from (Choice(h.id, "id", len(spot.before), h.name, ":") for h in known)
+    elif word.block == "picture" and word.path[:-1] == ("shows",):
+        yield from _ids(desk, here, spot.before, SHOWN)
     else:
         yield from _fields(spot)
 

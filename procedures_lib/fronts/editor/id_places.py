@@ -30,6 +30,9 @@ FREE = {
 _EXPECTED = (*PRINTED_OF, "rule", *HEADS)
 """What a row of double entry may be about; a step among them."""
 
+SHOWN = ("fastener", "connection", "part", "opening")
+"""What a picture may show."""
+
 _TORN_DOWN = frozenset(
     {"on", "held-by", "behind", "hidden-by", "between", "clamp", "exposed-by", "closes", "with",
      "part", "into part", "drain", "fill", "returns", "vehicle"}
@@ -75,7 +78,7 @@ def _of_argument(word: Word) -> Iterator[IdPlace]:
     if word.block in HEADS or word.block == "rule":
         yield from _whole(word, (word.block,), defines=True)
     elif kind := kind_of_argument(word.block):
-        yield from _whole(word, (kind,))
+        yield from _whole(word, (kind,), defines=kind == word.block)
 
 
 def _of_key(word: Word) -> Iterator[IdPlace]:
@@ -83,6 +86,8 @@ def _of_key(word: Word) -> Iterator[IdPlace]:
         yield from _whole(word, (COLLECTIONS[word.block].KIND,), defines=True)
     elif len(word.path) == 1 and word.block == "expect":
         yield from _whole(word, _EXPECTED)
+    elif word.block == "picture" and word.path[:-1] == ("shows",):
+        yield from _whole(word, SHOWN)
 
 
 def _of_value(word: Word) -> Iterator[IdPlace]:

@@ -24,6 +24,7 @@ from procedures_lib.language.entities.kit import (
     Fits,
     Needs,
 )
+from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.entities.printed import PRINTED_OF, SAYS, paths_of, words
 from procedures_lib.language.entities.work import (
     CommonStepsOptions,
@@ -43,6 +44,7 @@ _BY_NAME: dict[str, type[Model]] = {
     "step": StepOptions,
     "common-steps": CommonStepsOptions,
     "rule": RuleOptions,
+    "picture": Picture,
 }
 _BY_BODY: dict[Body, type[Model]] = {Body.DERIVED: DerivedOptions, Body.SAMPLE: SampleOptions}
 _ID = {"pattern": "^[a-z0-9]+(?:-[a-z0-9]+)*$"}

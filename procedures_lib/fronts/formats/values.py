@@ -9,13 +9,16 @@ from typing import Any
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.engineering.tightening import Stage, StageKind
 from procedures_lib.fronts.formats.table_text import spaced
+from procedures_lib.fronts.tables.picture_words import picture_alternative
 from procedures_lib.fronts.tables.plain_words import prose
 from procedures_lib.fronts.tables.procedure_tables import NO_STEP, item_note
 from procedures_lib.fronts.tables.words import hardware_text
+from procedures_lib.judging.checks.publishing import path_from
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import FinalTest
 from procedures_lib.view.joint import JointView, joint_tools, joints, order_of, order_of_stage
+from procedures_lib.view.picture import PictureView, pictures_of
 from procedures_lib.view.preparation import PartView, ToolView, parts, tools
 from procedures_lib.view.step import ActionView, StepView, Thing
 from procedures_lib.view.uses import Uses
@@ -201,6 +204,32 @@ def step_value(view: StepView, uses: Uses) -> dict[str, Any]:
             if uses.applies(signal.when)
         ],
         "prose": [spaced(text) for text in prose(step.block.body, uses)],
+        "pictures": [_picture(each) for each in pictures_of(view.step, uses)],
+    }
+
+
+def _picture(view: PictureView) -> dict[str, Any]:
+    """A picture with the points of what it shows, in pixels of the picture as it is seen."""
+    picture = view.picture
+    return {
+        "id": picture.id,
+        "name": picture.name,
+        "seen": picture.seen,
+        "when": str(picture.when),
+        "file": path_from(picture.place.page, picture.file),
+        "alternative": picture_alternative(view),
+        "shows": [
+            {
+                "id": each.thing.id,
+                "name": each.thing.name,
+                "when": str(each.thing.when),
+                "points": [
+                    {"x": mark.x, "y": mark.y, "label": mark.label, "position": mark.position}
+                    for mark in each.marks
+                ],
+            }
+            for each in view.things
+        ],
     }
 
 

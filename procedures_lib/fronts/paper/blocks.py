@@ -28,6 +28,7 @@ from procedures_lib.fronts.paper.lettering import (
     style,
     width_of,
 )
+from procedures_lib.fronts.paper.picture import picture_blocks
 from procedures_lib.fronts.tables.table import Table as TableValue
 from procedures_lib.fronts.tables.words import Doing
 
@@ -170,6 +171,8 @@ def step_block(step: CardStep, width: float, above: Iterable[Flowable] = ()) -> 
         numbers = ", ".join(map(str, step.drawings))
         parts.append(paragraph(f"Order: see drawing {numbers}", _ORDER))
     parts += [paragraph(text, _PROSE) for text in step.prose]
+    for picture in step.pictures:
+        parts += picture_blocks(picture)
     again = paragraph([(f"{step.number} ", True), ("(continued)", False)], _PROSE)
     return KeepTogether([*above, _rule(0.3, 6.0), PTOContainer(parts, header=[again])])
 

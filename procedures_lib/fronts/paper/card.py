@@ -112,7 +112,7 @@ def make_card(manual: Manual, plan: Plan, when: Condition, faulty: bool = False)
     uses, cars = uses_of(plan, when), Cars(plan, when)
     prepared, last = preparation(uses, manual.shop), closing(uses)
     drawings = card_drawings(uses)
-    steps, after = card_steps(uses, cars, drawings)
+    steps, after = card_steps(manual, uses, cars, drawings)
     return Card(
         head=_head(manual, uses, cars, prepared, faulty),
         signals=met_signals(prepared.hazards),

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
+from procedures_lib.fronts.paper.picture import CardPicture, card_picture
 from procedures_lib.fronts.tables.plain_words import prose
 from procedures_lib.fronts.tables.words import (
     Doing,
@@ -20,10 +21,12 @@ from procedures_lib.fronts.tables.words import (
     tool_text,
 )
 from procedures_lib.language.entities.work import Rule, Signal
+from procedures_lib.manual import Manual
 from procedures_lib.manual.scope import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.joint import JointView, joints, order_text
 from procedures_lib.view.order_drawing import Pattern, patterns_of
+from procedures_lib.view.picture import pictures_of
 from procedures_lib.view.step import MetHazard, MetRule, StepView, steps_in
 from procedures_lib.view.uses import Cars, Uses
 
@@ -160,6 +163,7 @@ class CardStep:
     prose: tuple[str, ...]
     drawings: tuple[int, ...] = ()
     rules: tuple[CardRule, ...] = ()
+    pictures: tuple[CardPicture, ...] = ()
 
 
 def met_rules(rules: Iterable[MetRule], uses: Uses) -> tuple[CardRule, ...]:
@@ -192,18 +196,19 @@ def _steps_text(numbers: tuple[int, ...]) -> str:
 
 
 def card_steps(
-    uses: Uses, cars: Cars, drawings: tuple[CardDrawing, ...]
+    manual: Manual, uses: Uses, cars: Cars, drawings: tuple[CardDrawing, ...]
 ) -> tuple[tuple[CardStep, ...], tuple[CardSignal, ...]]:
     """Return the steps that apply, and the signal words that stand behind the last of them.
 
     A signal word that stands on the procedure's page between two steps goes with the one below.
     """
     waiting = list(uses.plan.content.signals)
-    steps = []
+    steps, shown = [], dict[str, int]()
     for view in steps_in(uses):
         above = [signal for signal in waiting if signal.place.line < view.line]
         waiting = waiting[len(above) :]
-        steps.append(_step(view, above, uses, cars, drawings))
+        step = _step(view, above, uses, cars, drawings)
+        steps.append(replace(step, pictures=tuple(_pictures(manual, view, uses, shown))))
     return tuple(steps), _written(waiting, uses, cars)
 
 
@@ -232,6 +237,16 @@ def _step(
         drawings=tuple(each.number for each in drawings if each.fastener in tightened),
         rules=tuple(_rule(rule, uses) for rule in view.rules),
     )
+
+
+def _pictures(
+    manual: Manual, view: StepView, uses: Uses, shown: dict[str, int]
+) -> Iterator[CardPicture]:
+    """Yield the pictures of a step; one that an earlier step has shown says which."""
+    for each in pictures_of(view.step, uses):
+        picture = card_picture(manual, each)
+        first = shown.setdefault(each.picture.id, view.number)
+        yield picture if first == view.number else replace(picture, step=first)
 
 
 def _written(signals: Iterable[Signal], uses: Uses, cars: Cars) -> tuple[CardSignal, ...]:

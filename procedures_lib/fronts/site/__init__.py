@@ -11,6 +11,7 @@ from procedures_lib.fronts.site.inspection import add_inspection
 from procedures_lib.fronts.site.nodes import add_nodes
 from procedures_lib.fronts.site.offline import add_offline
 from procedures_lib.fronts.site.parser import add_parser, add_wide_tables
+from procedures_lib.fronts.site.pictures import add_pictures
 from procedures_lib.fronts.site.rebuild import add_rebuilding
 from procedures_lib.fronts.site.roles import add_capitals, add_roles
 from procedures_lib.fronts.site.search import add_find
@@ -40,7 +41,8 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_exports(app, site)
     add_wide_tables(app)
     add_capitals(app)
+    add_pictures(app)
     add_offline(app, site)
     add_inspection(app)
-    return {"version": "1", "env_version": 5, "parallel_read_safe": True,
+    return {"version": "1", "env_version": 6, "parallel_read_safe": True,
             "parallel_write_safe": True}  # fmt: skip

@@ -30,6 +30,7 @@ from procedures_lib.fronts.site.work_directives import (
     HandoverDirective,
     OpenItemsDirective,
     OrderDrawingDirective,
+    PictureDirective,
     StepDirective,
 )
 from procedures_lib.fronts.tables.definitions import definition_table, expect_table
@@ -204,6 +205,7 @@ _SPECIAL: dict[str, type[BlockDirective]] = {
     "open-items": OpenItemsDirective,
     "back-out": BackOutDirective,
     "order-drawing": OrderDrawingDirective,
+    "picture": PictureDirective,
     "handover": HandoverDirective,
     "gain-report": GainReportDirective,
     "find-procedure": FinderDirective,

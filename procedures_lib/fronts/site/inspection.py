@@ -79,6 +79,10 @@ def _attribute_faults(element: str, key: str, value: str) -> Iterator[str]:
         yield f"an attribute `{key}`"
     elif key in {"href", "src"} and not is_known_address(value, host=element == "a"):
         yield f"an address `{value[:80]}`"
+    elif key == "srcset":
+        for each in value.split(","):
+            if not is_known_address(each.strip(), host=False):
+                yield f"an address `{each.strip()[:80]}`"
 
 
 def is_known_address(address: str, host: bool) -> bool:

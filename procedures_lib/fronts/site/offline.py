@@ -10,9 +10,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from procedures_lib.fronts.formats.procedure_files import write_if_other
+from procedures_lib.fronts.site.pictures import pages_by_picture
 from procedures_lib.fronts.site.state import Site, is_whole
 from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.dyno_session import DynoSession
@@ -67,18 +69,25 @@ def kept_file(path: str, content: bytes) -> KeptFile:
     return KeptFile(path, digits, len(zlib.compress(content, 6)))
 
 
-def offline_files(manual: Manual, files: Iterable[KeptFile]) -> dict[str, str]:
+def offline_files(
+    manual: Manual,
+    files: Iterable[KeptFile],
+    pictures: Mapping[str, frozenset[str]] = MappingProxyType({}),
+) -> dict[str, str]:
     """Return the two files that the site's worker reads: paths below the root, with their texts.
 
     ``version.json`` is small and names the build by the hash of everything in it; ``files.json``
     lists its files, each with its hash, its packed size and the numbers of its parts, and the
     parts. Part 0 is what every page needs; each vehicle is a part, and so is the writers' guide.
+    ``pictures`` tells which pages (docnames) show each picture: it is of all their parts.
     """
     listed = sorted(files, key=lambda file: file.path)
     names = {vehicle.id: humanised(vehicle.name) for vehicle in manual.heads(Vehicle)}
     parts = {"": "Lists and search", **names, GUIDE: "Guide for writers"}
     numbers = {part: number for number, part in enumerate(parts)}
-    cars = cars_of_pages(manual)
+    cars = {**cars_of_pages(manual)}
+    for path, pages in pictures.items():
+        cars[path] = frozenset().union(*(parts_of(f"{page}.html", cars) for page in pages))
     placed = {
         file.path: sorted(numbers[part] for part in parts_of(file.path, cars)) for file in listed
     }
@@ -164,7 +173,8 @@ def add_offline(app: Sphinx, site: Site) -> None:
             return
         if not is_whole():
             return
-        for name, text in offline_files(site.manual, _kept(root)).items():
+        shown = pages_by_picture(app.env)
+        for name, text in offline_files(site.manual, _kept(root), shown).items():
             write_if_other(root / name, text.encode("utf-8", "backslashreplace"))
         write_if_other(root / _WORKER, worker.read_bytes())
 

@@ -13,6 +13,7 @@ from procedures_lib.fronts.site.state import Site
 from procedures_lib.language.entities.car import Fastener, Hazard
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.manual import Manual, Scope
 from procedures_lib.manual.scope import Calls
@@ -50,7 +51,7 @@ def digest_of(manual: Manual, key: Key) -> str:
             things = scope.each_hazard() if kind == Hazard.KIND else scope.entities()
             digests = (e.digest for e in things if kind == e.KIND)
             seen = " ".join(sorted(digests))
-        case ("steps" | "visit" | "changed" as what, name):
+        case ("steps" | "visit" | "changed" | "picture" as what, name):
             seen = _SAID[what](manual, name)
         case ("session", name):
             seen = _session_said(manual, manual.head(DynoSession, name))
@@ -108,8 +109,19 @@ def _visit_said(manual: Manual, name: str) -> str:
     return repr([(v.at, v.step.step.title, v.step.step.time) for v in visit.steps])
 
 
-_SAID = {"steps": _steps_said, "visit": _visit_said, "changed": marks_said}
-"""What is said under the id of a head: its steps, its visit, its marks of change."""
+def _picture_said(manual: Manual, name: str) -> str:
+    """A picture, by its page and its id, as its page has it, and what its file holds."""
+    page, _, own = name.partition(" ")
+    picture = manual.entities_on(page).get(own)
+    if not isinstance(picture, Picture):
+        return ""
+    return f"{picture.digest} {manual.files.digest(page, picture.file) if manual.files else ''}"
+
+
+_SAID = {
+    "steps": _steps_said, "visit": _visit_said, "changed": marks_said, "picture": _picture_said,
+}  # fmt: skip
+"""What is said under a name: a head's steps, its visit, its marks of change; a picture."""
 
 
 def _heads(manual: Manual) -> list[tuple[str, ...]]:

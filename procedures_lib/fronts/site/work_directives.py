@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from functools import partial
+from posixpath import dirname, relpath
 
 from docutils import nodes
+from sphinx.util import logging
 
 from procedures_lib.fronts.site.block_directive import BlockDirective, Run, fragment
 from procedures_lib.fronts.site.files import file_link_html
@@ -12,6 +14,8 @@ from procedures_lib.fronts.site.head_html import readings_by_joint, step_attribu
 from procedures_lib.fronts.site.html import element
 from procedures_lib.fronts.site.nodes import Boxed
 from procedures_lib.fronts.site.order_figure import order_figure
+from procedures_lib.fronts.site.picture_html import PictureSource, picture_html
+from procedures_lib.fronts.site.pictures import cache_of, pictures_by_page, site_pictures
 from procedures_lib.fronts.site.step_html import (
     open_after,
     open_fold_html,
@@ -28,16 +32,24 @@ from procedures_lib.fronts.site.table_html import (
     torque_table_html,
 )
 from procedures_lib.fronts.tables.gain_report import gain_lines
+from procedures_lib.fronts.tables.picture_words import picture_alternative
+from procedures_lib.judging.checks.pictures import picture_file
+from procedures_lib.judging.checks.publishing import PathFault
 from procedures_lib.judging.records.readings import step_keys
 from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.entities.work import DerivedOptions, Procedure
 from procedures_lib.language.reading.page import Block
 from procedures_lib.language.variants import ALWAYS
 from procedures_lib.manual import NumberedStep, Plan
+from procedures_lib.manual.picture_file import PictureError
 from procedures_lib.manual.scope import name_of
+from procedures_lib.view.picture import picture_view
 from procedures_lib.view.step import step_view
 from procedures_lib.view.uses import options_of, uses_of
 from procedures_lib.walk.way_back import ways_from
+
+_logger = logging.getLogger(__name__)
 
 
 class StepDirective(BlockDirective):
@@ -205,6 +217,39 @@ class OrderDrawingDirective(BlockDirective):
         if fastener is None:
             return []
         return fragment(*order_figure(fastener, name_of(fastener, scope)))
+
+
+class PictureDirective(BlockDirective):
+    """A picture, with what it shows marked in it."""
+
+    def render(self, block: Block) -> list[nodes.Node]:
+        scope = self.scope()
+        picture = scope.of(Picture, str(block.argument))
+        if picture is None:
+            return []
+        self.shown.note("picture", f"{picture.place.page} {picture.id}")
+        view = picture_view(picture, scope)
+        size, sources = self._files(picture)
+        html = picture_html(view, size, sources, self.links().href)
+        return fragment(html, picture_alternative(view))
+
+    def _files(self, picture: Picture) -> tuple[tuple[int, int], list[PictureSource]]:
+        """The picture's size, and its files on the site; what is wrong with it the checks tell."""
+        file = picture_file(self.site.manual, picture)
+        if file is None or isinstance(file, PathFault) or self.env.app.builder.format != "html":
+            return (1, 1), []
+        path, size = file
+        try:
+            made = site_pictures(cache_of(self.env.app), path, picture.id)
+        except PictureError as error:
+            _logger.warning("%s (%s)", error.message, error.hint, location=self.get_location(),
+                            type="procedures", subtype=error.check)  # fmt: skip
+            return (size.width, size.height), []
+        shown = pictures_by_page(self.env).setdefault(self.env.docname, {})
+        shown.update({each.path: str(each.kept) for each in made})
+        here = dirname(self.env.docname) or "."
+        sources = [PictureSource(relpath(e.path, here), e.width, e.height) for e in made]
+        return (size.width, size.height), sources
 
 
 class HandoverDirective(DerivedDirective):

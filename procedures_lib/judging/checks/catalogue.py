@@ -220,6 +220,10 @@ _CHECKS = [
         stands_twice="a label, an address, a footnote or a line of contents that stands twice",
         loose_footnote="a footnote without a mark, or a mark without its footnote",
         heading_skips="a heading that leaves out a level",
+        unreadable_picture="a picture that is broken, moves, or is too large to be unpacked",
+        no_alternative="a picture that does not say from where it is seen, or what it shows",
+        point_outside="a point that lies outside of its picture",
+        points_differ="points in a picture that a group has not as many of, or not by that name",
     ),
     *_family(
         "publishing",
@@ -227,6 +231,8 @@ _CHECKS = [
         after_another_step="a list of what is open that stands below another step than it is of",
         block_missing="a page of a procedure without a block that nearly all others have",
         not_in_contents="a page that no contents lead to",
+        picture_size="a picture too small for a phone's screen, or too heavy for a manual",
+        points_turned="points in a picture that do not lie as the positions of their group do",
     ),
     *_family(
         "dyno",

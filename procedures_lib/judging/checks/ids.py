@@ -23,6 +23,7 @@ from procedures_lib.language.entities.car import (
     Vehicle,
 )
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.entities.verbs import KEYWORDS
 from procedures_lib.language.entities.work import Common, Procedure, Rule
 from procedures_lib.language.reading.page import Scalar
@@ -277,7 +278,7 @@ def unused_entities(manual: Manual, page: str) -> Iterator[Finding]:
         return
     used = _mentioned_on(manual, near)
     for entity in content.entities:
-        if entity.KIND in HEADS or entity.id in used or isinstance(entity, Rule):
+        if entity.KIND in HEADS or entity.id in used or isinstance(entity, Rule | Picture):
             continue
         if isinstance(entity, Hazard) and entity.called_by:
             continue

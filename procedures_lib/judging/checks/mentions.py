@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import posixpath
 from collections.abc import Iterable, Iterator
 from functools import cache
 from typing import NamedTuple, TypeVar
@@ -10,6 +11,7 @@ from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity, references
 from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.entities.printed import STEP, THINGS
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import (
@@ -34,6 +36,7 @@ ROLE_KINDS = {
 }
 _ARGUMENT_KINDS = {
     "order-drawing": "fastener",
+    "picture": "picture",
     "gain-report": "dyno-session",
     "common-steps": "common",
 }
@@ -246,10 +249,12 @@ def _heads_named(manual: Manual, content: Content) -> Iterator[tuple[str, bool]]
 
 
 def _files_of(manual: Manual, page: str) -> set[str]:
-    """The data files that a page names, by their path in the manual's folder."""
+    """The pictures and data files that a page names, by their path in the manual's folder."""
     files = manual.files
     found = set()
     for entity in manual.contents[page].entities:
+        if isinstance(entity, Picture):
+            found.add(posixpath.normpath(posixpath.join(posixpath.dirname(page), entity.file)))
         if files is None or not isinstance(entity, DynoSession):
             continue
         for each in (*entity.before, *entity.after):

@@ -201,7 +201,7 @@ _TOPICS = {
     "emissions-label emissions-note",
     Group.CARS: "when years vehicle kit fits-vehicle fits-years fits-when",
     Group.THINGS: "held-by behind on between clamp exposed-by dirt-sensitive alike kind "
-    "hidden-by closes replaces fixed",
+    "hidden-by closes replaces fixed file seen",
     Group.WORK: "begins-with procedures do tools supplies people time",
     Group.PAPERS: "name title note revision reviewed source handover procedure id",
     Group.PROSE: "finds",
@@ -209,7 +209,8 @@ _TOPICS = {
 _GROUP_OF = {topic: group for group, topics in _TOPICS.items() for topic in topics.split()}
 _BY_BEGINNING = {"options": Group.CARS, "conditions": Group.NUMBERS, "dyno": Group.NUMBERS,
                  "engine": Group.NUMBERS, "air": Group.NUMBERS, "contents": Group.BOX,
-                 "before": Group.NUMBERS, "after": Group.NUMBERS}  # fmt: skip
+                 "before": Group.NUMBERS, "after": Group.NUMBERS,
+                 "shows": Group.THINGS}  # fmt: skip
 _OF_A_KIND = {
     ("fastener", "count"): Group.SAFETY,
     ("hazard", "tools"): Group.SAFETY,

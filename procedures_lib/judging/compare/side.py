@@ -16,6 +16,7 @@ from procedures_lib.language.entities.entity import Entity, Model, fields_of
 from procedures_lib.language.entities.field_types import WrittenThread
 from procedures_lib.language.entities.how_tight import HowTight
 from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.entities.work import Common, Content, Procedure
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, Plan
@@ -28,7 +29,7 @@ LISTED = frozenset({"contents", "before", "after"})
 REFERENCES = frozenset([
     "held_by", "behind", "on", "replaces", "between", "clamp", "exposed_by", "part", "vehicle",
     "kit", "hazards", "procedures", "procedure", "returns", "begins_with", "ends_with", "order",
-    "fastener", "connection", "with_", "hidden_by", "closes", "drain", "fill",
+    "fastener", "connection", "with_", "hidden_by", "closes", "drain", "fill", "shows",
 ])  # fmt: skip
 """Fields that may name ids; an order may name the positions instead."""
 
@@ -80,6 +81,8 @@ def _texts(owner: Model, field: str, value: Any, word: Word) -> Iterator[tuple[s
         yield from ((f"{field} {name}", ", ".join(values)) for name, values in value)
     elif field == "conditions" and isinstance(owner, DynoSession):
         yield from ((f"{field} {name}", text) for name, text in value)
+    elif field == "shows" and isinstance(owner, Picture):
+        yield from ((f"{field} {word(str(each.thing))}", str(each)) for each in value)
     elif field == "text":
         yield field, spaced_once(value)
     else:

@@ -22,6 +22,7 @@ from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.field_types import kebab, read_id
 from procedures_lib.language.entities.kit import CONTENT_KINDS, ContentItem, Kit
 from procedures_lib.language.entities.known_hazards import with_known
+from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.entities.verbs import read_action
 from procedures_lib.language.entities.work import (
     Common,
@@ -95,6 +96,8 @@ class _Builder:
             self._take_head(block)
         elif block.name in COLLECTIONS:
             self._take_collection(block)
+        elif block.name == "picture":
+            self._take_picture(block)
         elif block.name == "expect":
             self._expects.append(read_expect(block, self._reader))
         elif kind.body is Body.TEXT:
@@ -219,6 +222,19 @@ class _Builder:
         """The id for a head that has none, which is a finding of the reader."""
         return Scalar(kebab(self._page.docname.rpartition("/")[2]) or "page")
 
+    def _take_picture(self, block: Block) -> None:
+        """Read a picture; one without a word inside shows again what is described elsewhere."""
+        if block.data is None and block.readable:
+            self._derived.append(Derived(block, DerivedOptions()))
+            return
+        line, before = block.place.line, len(self._reader.findings)
+        name = self._id(block.argument, line) if block.argument else Scalar("")
+        picture = self._reader.model(Picture, block.data, line, "a picture block", block.lost,
+                                     id=str(name), place=block.place)  # fmt: skip
+        whole = block.readable and len(self._reader.findings) == before
+        if name:
+            self._keep(name, picture, damaged=not whole)
+
     # -- text blocks ---------------------------------------------------------------------------
 
     def _options(self, model: type[Any], block: Block) -> Any:
@@ -270,7 +286,9 @@ class _Builder:
         actions = [(text, read_action(text, self._reader)) for text in options.do]
         inner = list(_signals_and_others(block))
         for one in inner:
-            if BLOCK_KINDS[one.name].body is Body.DERIVED:
+            if one.name == "picture":
+                self._take_picture(one)
+            elif BLOCK_KINDS[one.name].body is Body.DERIVED:
                 self._derived.append(Derived(one, self._options(DerivedOptions, one)))
             elif one.name not in SIGNAL_WORDS:
                 self._reader.find(one.place.line, "unreadable-block",
@@ -291,6 +309,7 @@ class _Builder:
             when=options.when,
             hazards=options.hazards,
             signals=tuple(self._signal(one) for one in inner if one.name in SIGNAL_WORDS),
+            pictures=tuple(str(one.argument) for one in inner if one.name == "picture"),
             block=block,
         )
 

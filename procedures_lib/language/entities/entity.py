@@ -78,8 +78,9 @@ class Names:
     """Marks a field that names other entities: ``kinds`` is what they may be.
 
     A ``loose`` one may also name something that is not modelled (a fixed end of a plug). Without
-    kinds it marks a part of an entity that has such fields of its own. ``called`` is what messages
-    call the field where its written name would not tell.
+    kinds it marks a part of an entity that has such fields of its own. Items that are no ids name
+    one by their ``thing``. ``called`` is what messages call the field where its written name would
+    not tell.
     """
 
     def __init__(self, *kinds: str, loose: bool = False, called: str = "") -> None:
@@ -106,7 +107,8 @@ def references(entity: Model) -> Iterator[Reference]:
             if isinstance(each, Model):
                 yield from references(each)
             elif each is not None:
-                yield Reference(called, each, names.kinds, names.loose)
+                target = each if isinstance(each, Scalar) else each.thing
+                yield Reference(called, target, names.kinds, names.loose)
 
 
 def leans_on(entity: Entity) -> Iterator[Reference]:

@@ -170,7 +170,8 @@ class Step:
     """One step, in its place on its page; ``common`` is the common head whose steps it calls for.
 
     ``unread`` are actions that could not be read, or the title when that is so of some option.
-    ``block`` is the block it was read from, with its prose.
+    ``pictures`` are the ids of those that it shows; ``block`` is the block it was read from, with
+    its prose.
     """
 
     title: str
@@ -187,6 +188,7 @@ class Step:
     hazards: tuple[Scalar, ...] = ()
     signals: tuple[Signal, ...] = ()
     common: Scalar | None = None
+    pictures: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

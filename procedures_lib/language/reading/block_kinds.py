@@ -50,6 +50,7 @@ _KINDS = (
     _data("fluids", "", "fluids, how much and which"),
     _data("hazards", "", "hazards of this page, beside the built-in ones"),
     _data("expect", "source", "numbers as a source prints them, typed a second time"),
+    _data("picture", "id", "a picture, and where in it the things are that it shows"),
     BlockKind("step", Body.TEXT, "title", "one step of the work"),
     BlockKind("common-steps", Body.TEXT, "common id", "the steps of a common page, in this place"),
     BlockKind("rule", Body.TEXT, "id", "a sentence that holds wherever its work is done"),

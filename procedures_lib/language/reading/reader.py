@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 _DIRECTIVE = re.compile(r"\{([^\s}]+)\}(\s*)(.*)$")
 _NOT_INSIDE = frozenset(
     ["step", "common-steps", "rule", *(k.name for k in BLOCK_KINDS.values() if k.body is Body.DATA)]
-)
+) - {"picture"}
 """Blocks that never belong inside another of the page language."""
 DEEPEST_BLOCKS = 8
 _MOST_RESCUES = 20

@@ -1,0 +1,73 @@
+"""A picture in words: its alternative text, its caption, and a line for each thing it shows."""
+
+from __future__ import annotations
+
+from procedures_lib.fronts.tables.words import stage_major_text, tight_text
+from procedures_lib.language.entities.car import Fastener
+from procedures_lib.manual.scope import small
+from procedures_lib.view.picture import PicturedThing, PictureView
+
+
+def picture_alternative(view: PictureView) -> str:
+    """All that a picture tells, for those who can't see it: "View from below; shows …"."""
+    picture = view.picture
+    title = ", ".join(text for text in (picture.name or "View", picture.seen) if text)
+    shown = "; ".join(map(_alternative, view.things))
+    return f"{title}; shows {shown}." if shown else f"{title}."
+
+
+def _alternative(pictured: PicturedThing) -> str:
+    name = f"{small(pictured.thing.name)} {labels_text(pictured)}"
+    if not pictured.order:
+        return name
+    order = ", ".join(f"{n} {each}" for n, each in enumerate(pictured.order, start=1))
+    return f"{name} in the order of tightening{_of_stages(pictured)} {order}"
+
+
+def picture_caption(view: PictureView) -> str:
+    """What stands below a picture: its name, and from where it is seen."""
+    seen = f"Seen {small(view.picture.seen)}." if view.picture.seen else ""
+    name = f"{view.picture.name}." if view.picture.name else ""
+    return " ".join(text for text in (name, seen) if text)
+
+
+def labels_text(pictured: PicturedThing) -> str:
+    """The labels of a thing's marks: "A", "A1 and A2", "1 to 4", "1, 3, 6"."""
+    labels = list(dict.fromkeys(mark.label for mark in pictured.marks))
+    if len(labels) < 3:
+        return " and ".join(labels)
+    if len(labels) == len(pictured.order):
+        return f"{labels[0]} to {labels[-1]}"
+    return ", ".join(labels)
+
+
+def counted_name(pictured: PicturedThing) -> str:
+    """The name of a thing with how many there are: "4 × Cooler bolts"."""
+    count = pictured.thing.count or 1
+    return f"{count} × {pictured.thing.name}" if count > 1 else pictured.thing.name
+
+
+def order_note(pictured: PicturedThing) -> str:
+    """What the numbers of a group tell, "" where it has none."""
+    entity = pictured.thing.entity
+    if not pictured.order or not isinstance(entity, Fastener):
+        return ""
+    others = " Later stages go otherwise: see the drawing." if pictured.stages else ""
+    told = f"The numbers are the order of tightening{_of_stages(pictured)}.{others}"
+    return f"{told} {stage_major_text(entity)}".strip()
+
+
+def _of_stages(pictured: PicturedThing) -> str:
+    numbers = pictured.stages
+    if not numbers:
+        return ""
+    return f" of stage{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
+
+
+def thing_line(pictured: PicturedThing) -> str:
+    """A thing in one line: its labels, its name, how tight it has to be."""
+    entity = pictured.thing.entity
+    tight = tight_text(entity) if isinstance(entity, Fastener) else ""
+    only = str(pictured.thing.when)
+    words = f"{labels_text(pictured)}  {counted_name(pictured)}"
+    return f"{words}{tight and f': {tight}'}{only and f' (only: {only})'}"
