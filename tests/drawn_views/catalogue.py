@@ -8,7 +8,10 @@ from dataclasses import dataclass
 from tests.drawn_views import (
     drover_axle,
     drover_bed,
+    drover_engine,
     drover_headers,
+    drover_open,
+    finch_bumper,
     finch_clutch,
     finch_corner,
     finch_engine,
@@ -32,6 +35,7 @@ VIEWS = {
     "finch-ignition-rail": View("from above, by one who stands before the car", finch_engine.rail),
     "finch-old-cooler": View("from the front, bumper cover off", finch_front.old_cooler),
     "finch-new-cooler": View("from the front and a little below, bumper cover off", finch_front.new_cooler),
+    "finch-bumper-plugs": View("from below and behind, front of the car away", finch_bumper.plugs),
     "finch-gearbox-above": View("from above at the left, battery and air filter housing out", finch_gearbox.above),
     "finch-gearbox-below": View("from below at the left, front of the car to the left", finch_gearbox.below),
     "finch-clutch-apart": View("from the left, gearbox out, all of it drawn apart", finch_clutch.apart),
@@ -61,6 +65,12 @@ VIEWS = {
     "drover-relay": View("from the right, inside of the left rail, front of the truck to the right", drover_bed.relay),
     "drover-left-header": View("from the left, front of the truck to the left", drover_headers.left),
     "drover-right-header": View("from the right, front of the truck to the right", drover_headers.right),
+    "drover-front-pipe": View("from below, front of the truck down", drover_engine.front_pipe),
+    "drover-engine-right": View(
+        "from the right, heat shield off, front of the truck to the right", drover_engine.right_side
+    ),
+    "drover-axle-open": View("from behind, cover off", drover_open.bearings),
+    "drover-air-spring": View("left side, from behind and outside, wheel off", drover_open.air_spring),
     "drover-axle-cover": View("from behind", drover_axle.cover),
     "drover-ring-gear": View("on the bench, from the side of the bolts", drover_axle.ring),
     "drover-propshaft-flange": View("from behind and below, axle housing left out", drover_axle.propshaft),

@@ -241,19 +241,17 @@ def _edges(sight: Sight, around: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], 
 def _thick(mask: NDArray[np.bool_], width: float) -> NDArray[np.bool_]:
     """A line drawn with a round pen of that width in pixels."""
     reach = int(width / 2 + 0.5)
-    found = np.zeros_like(mask)
     rows, columns = mask.shape
-    for dy in range(-reach, reach + 1):
-        for dx in range(-reach, reach + 1):
-            if dx * dx + dy * dy > (width / 2) ** 2:
-                continue
-            to = np.s_[max(dy, 0) : rows + min(dy, 0), max(dx, 0) : columns + min(dx, 0)]
-            of = np.s_[max(-dy, 0) : rows - max(dy, 0), max(-dx, 0) : columns - max(dx, 0)]
-            found[to] |= mask[of]
-    return found
+    found = np.zeros((rows + 2 * reach, columns + 2 * reach), dtype=bool)
+    y, x = np.nonzero(mask)
+    for dy in range(2 * reach + 1):
+        for dx in range(2 * reach + 1):
+            if (dx - reach) ** 2 + (dy - reach) ** 2 <= (width / 2) ** 2:
+                found[y + dy, x + dx] = True
+    return found[reach : reach + rows, reach : reach + columns]
 
 
-def drawn(scene: Scene, fine: int = 3, scale: float = 1.0) -> Image.Image:
+def drawn(scene: Scene, fine: int = 2, scale: float = 1.0) -> Image.Image:
     """The picture in grey, `scale` times its size, drawn `fine` times as large and then reduced."""
     sight = look_at(scene, scale * fine)
     around = np.array([look.around for _, look, _ in scene.things])

@@ -59,7 +59,7 @@ def _block_face(scene: Scene, y: float = 0) -> None:
 
 def flywheel() -> Solid:
     """The steel flywheel with its starter ring, its friction face towards z."""
-    teeth = prism(star(116, 136, 130), 14).moved(z=-14)
+    teeth = prism(star(90, 136, 130), 14).moved(z=-14)
     face = [(0, 8), (52, 8), (54, 0), (60, 0), (62, 12), (122, 12), (126, 8), (126, -14), (0, -14)]
     return joined([teeth, revolved(face, 120)])
 
@@ -152,7 +152,7 @@ def apart() -> Scene:
     fasten(scene, "", places(6, 116, 410), LEFT, bolts, 11)
     _bearing(scene, 520)
     scene.mark("flywheel-180", (-88, 12, 40))
-    scene.mark("clutch-disc-180", (-92, 194, 12))
+    scene.mark("clutch-disc-180", (90, 194, 20))
     scene.mark("clutch-cover-180", (-84, 370, 0))
     scene.mark("release-bearing-180", (-32, 532, -2))
     return scene

@@ -35,7 +35,7 @@ TOP, FOOT = np.array([-24.0, -118, 560]), np.array([0.0, -72, 110])
 
 
 def _camera() -> Camera:
-    return Camera(214, 9, 2.0, (-40, -70, 150), (1600, 1500))
+    return Camera(228, 9, 2.0, (-40, -100, 140), (1500, 1400))
 
 
 def _disc(scene: Scene, *, apart: bool) -> None:
@@ -80,20 +80,20 @@ def _body(scene: Scene) -> None:
     hood = arch(352, 0)
     outline = [(-352, -140), *hood, (352, -140), (560, -140), (600, 500), (-560, 560), (-560, -140)]
     panel(scene, outline, 1, 150)
-    scene.add(block(46, 70, 8, 4).moved(-190, -262, 330), NEAR)
+    scene.add(block(46, 70, 8, 4).moved(-190, -262, 420), NEAR)
 
 
 def _hose(scene: Scene, name: str, start: tuple[float, float, float], look: Look) -> None:
     """The brake hose from the caliper over its bracket on the strut to the pipe at the body."""
     x, y, z = start
-    run = [start, (x - 6, y - 40, z + 6), (x + 20, y - 66, z + 70), (-46, -122, 250), (-80, -170, 320)]
-    run += [(-150, -230, 372), (-190, -250, 356), (-190, -250, 342)]
-    scene.add(tube(run, 8), look, name, (-122, -212, 362))
-    scene.add(block(44, 8, 30, 4).moved(-40, -104, 236), STEEL)
-    fasten(scene, "hose-bracket-bolts", [(-26, -109, 252)], IN, hex_bolt(13), top_of(13))
-    scene.add(put(joined([prism(polygon(6, 17), 14), rod(5, 40)]), (-190, -250, 330), (0, 0, -1)), BOLT)
-    scene.add(put(prism(polygon(6, 13), 16), (-190, -250, 312), (0, 0, -1)), BOLT, "brake-unions", (-196, -256, 304))
-    scene.add(wire([(-190, -250, 296), (-190, -252, 270), (-150, -270, 236), (60, -290, 220)], 4), STEEL)
+    run = [start, (x - 6, y - 40, z + 6), (x + 20, y - 66, z + 70), (-46, -122, 250), (-80, -170, 390)]
+    run += [(-150, -230, 462), (-190, -250, 446), (-190, -250, 432)]
+    scene.add(tube(run, 8), look, name, (-122, -212, 452))
+    scene.add(block(90, 8, 30, 4).moved(-20, -104, 236), STEEL)
+    fasten(scene, "hose-bracket-bolts", [(6, -109, 252)], IN, hex_bolt(13), top_of(13))
+    scene.add(put(joined([prism(polygon(6, 17), 14), rod(5, 40)]), (-190, -250, 420), (0, 0, -1)), BOLT)
+    scene.add(put(prism(polygon(6, 13), 16), (-190, -250, 402), (0, 0, -1)), BOLT, "brake-unions", (-196, -256, 394))
+    scene.add(wire([(-190, -250, 386), (-190, -252, 360), (-150, -270, 326), (60, -290, 310)], 4), STEEL)
 
 
 def _arm(scene: Scene) -> None:
@@ -133,8 +133,8 @@ def _old_brake(scene: Scene) -> None:
     for z in (104, -78):
         scene.add(put(joined([rod(13, 40), rod(17, 8)]), (-140, -34, z), IN), RUBBER)
         scene.add(block(34, 12, 44, 8).moved(-136, -80, z - 22 - (z > 0) * 10 + (z < 0) * 10), ALLOY)
-    fasten(scene, "caliper-bolts", [(-140, -86, 104), (-140, -86, -78)], IN, hex_bolt(14), top_of(14))
-    fasten(scene, "carrier-bolts", [(-70, -22, 66), (-70, -22, -40)], IN, hex_bolt(18), top_of(18))
+    fasten(scene, "caliper-bolts", [(-140, -86, 104), (-140, -86, -78)], IN, hex_bolt(14), top_of(14), (0,))
+    fasten(scene, "carrier-bolts", [(-70, -22, 66), (-70, -22, -40)], IN, hex_bolt(18), top_of(18), (0,))
 
 
 def old() -> Scene:
