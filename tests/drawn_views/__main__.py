@@ -1,4 +1,6 @@
-"""Write the demo's pictures: `python -m tests.drawn_views [name …]`; says what each block must show."""
+"""Write the demo's pictures: `python -m tests.drawn_views [name …]`; says what each block must
+show.
+"""
 
 import sys
 from pathlib import Path

@@ -1,4 +1,6 @@
-"""What the block of a view must say: each thing with its points, by the names of its positions if it has any."""
+"""What the block of a view must say: each thing with its points, by the names of its positions if
+it has any.
+"""
 
 from __future__ import annotations
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from tests.drawn_views.hardware import ALLOY, BODY, CAST, DEEP, NEAR, put
 from tests.drawn_views.drawing import Look, Scene
+from tests.drawn_views.hardware import ALLOY, BODY, CAST, DEEP, NEAR, put
 from tests.drawn_views.solids import (
     Numbers,
     Solid,
@@ -45,7 +45,9 @@ def _fins(width: float, height: float, z: float) -> Solid:
 
 
 def tank(width: float, height: float, depth: float) -> Solid:
-    """An end tank of a cooler, cast, standing in z, its inner side at y = 0 and the tank towards +y."""
+    """An end tank of a cooler, cast, standing in z, its inner side at y = 0 and the tank towards
+    +y.
+    """
     sections = []
     for y, size in ((0.0, 1.0), (0.35, 1.0), (0.75, 0.92), (0.95, 0.78), (1.0, 0.7)):
         outline = rounded(depth * (0.5 + 0.5 * size), height * size, 14 * size)
@@ -58,8 +60,16 @@ def tank(width: float, height: float, depth: float) -> Solid:
 def port(radius: float, length: float) -> Solid:
     """A pipe stub with its bead, from z = 0 up."""
     return revolved(
-        [(radius, 0), (radius, length * 0.7), (radius * 1.1, length * 0.78), (radius, length * 0.86)]
-        + [(radius, length), (radius * 0.86, length), (radius * 0.86, length * 0.3), (0, length * 0.3)]
+        [
+            (radius, 0),
+            (radius, length * 0.7),
+            (radius * 1.1, length * 0.78),
+            (radius, length * 0.86),
+            (radius, length),
+            (radius * 0.86, length),
+            (radius * 0.86, length * 0.3),
+            (0, length * 0.3),
+        ]
     )
 
 
@@ -86,11 +96,12 @@ def front_of_finch(scene: Scene) -> None:
     """What stays when the bumper cover is off: radiator, slam panel, beam, rails, lamps, wings."""
     scene.add(finned(640, 460, 30, 24).moved(-95, 0, 440), NEAR)
     for side in (1, -1):
-        scene.add(put(block(60, 470, 40, 8), (-110, side * 345, 430), (0, 0, 1)).turned("z", 0), NEAR)
+        scene.add(
+            put(block(60, 470, 40, 8), (-110, side * 345, 430), (0, 0, 1)).turned("z", 0), NEAR
+        )
         scene.add(tank(40, 450, 44).scaled(1, side, 1).moved(-110, side * 320, 430), NEAR)
     beam = [
-        np.vstack([box, box[:1]])
-        for box in (_beam_section(y) for y in np.linspace(-640, 640, 33))
+        np.vstack([box, box[:1]]) for box in (_beam_section(y) for y in np.linspace(-640, 640, 33))
     ]
     scene.add(lofted(beam, lids=True), NEAR)
     slam = [np.vstack([b, b[:1]]) for b in (_slam_section(y) for y in np.linspace(-690, 690, 29))]
@@ -117,11 +128,15 @@ def _slam_section(y: float) -> Numbers:
 
 def _lamp() -> Solid:
     outline = smooth(
-        [(-120, -52), (20, -62), (130, -40), (175, 20), (150, 62), (40, 58), (-100, 26)], 8, closed=True
+        [(-120, -52), (20, -62), (130, -40), (175, 20), (150, 62), (40, 58), (-100, 26)],
+        8,
+        closed=True,
     )
     lens = prism(outline, 60).turned("y", 90).turned("x", 90)
     ring = put(hollow(46, 38, 8), (62, 10, -6), (1, 0, 0))
-    return joined([lens.moved(x=0), ring, put(revolved([(0, 8), (30, 4), (38, 0)]), (62, 10, -6), (1, 0, 0))])
+    return joined(
+        [lens.moved(x=0), ring, put(revolved([(0, 8), (30, 4), (38, 0)]), (62, 10, -6), (1, 0, 0))]
+    )
 
 
 def _wing() -> Solid:
@@ -131,7 +146,13 @@ def _wing() -> Solid:
         out = 760 + 70 * np.sin(min(k / 6, 1) * np.pi / 2)
         low = 470 if k < 2 else 640 + 90 * np.sin(min((k - 2) / 5, 1) * np.pi / 2)
         sections.append(
-            [(x, out - 14, low), (x, out, low + 60), (x, out - 6, 760), (x, out - 60, 860), (x, out - 130, 900)]
+            [
+                (x, out - 14, low),
+                (x, out, low + 60),
+                (x, out - 6, 760),
+                (x, out - 60, 860),
+                (x, out - 130, 900),
+            ]
         )
     return lofted([smooth(section, 4) for section in sections])
 

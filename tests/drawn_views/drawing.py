@@ -1,6 +1,7 @@
 """From solids to a picture: what is seen, in four tones, with an outline in two weights.
 
-A line is heavy where one surface stands before another, and light where two of them meet: the thick and the
+A line is heavy where one surface stands before another, and light where two of them meet: the
+thick and the
 thin line of technical illustration (common practice, no source).
 """
 
@@ -33,9 +34,11 @@ class Look:
 
 @dataclass(frozen=True)
 class Camera:
-    """From where one looks, without vanishing points: degrees, pixels a millimetre, mm in the middle.
+    """From where one looks, without vanishing points: degrees, pixels a millimetre, mm in the
+    middle.
 
-    `turn` 0 stands before the car, 90 at its left, 180 behind it; `height` 90 stands above, -90 below. `up` is what
+    `turn` 0 stands before the car, 90 at its left, 180 behind it; `height` 90 stands above, -90
+    below. `up` is what
     points up in the picture.
     """
 
@@ -54,7 +57,9 @@ class Camera:
         return np.stack([right, np.cross(eye, right), eye])
 
     def seen(self, points: ArrayLike) -> Numbers:
-        """Where points (..., 3) stand in the picture: pixels from its left and top, and mm towards the eye."""
+        """Where points (..., 3) stand in the picture: pixels from its left and top, and mm towards
+        the eye.
+        """
         away = (np.asarray(points, dtype=float) - np.array(self.middle)) @ self.axes().T
         width, height = self.size
         x = width / 2 + away[..., 0] * self.scale
@@ -64,14 +69,18 @@ class Camera:
 
 @dataclass
 class Scene:
-    """What stands in a view: things in their places, and the points by which the manual's names are known."""
+    """What stands in a view: things in their places, and the points by which the manual's names
+    are known.
+    """
 
     camera: Camera
     things: list[tuple[Solid, Look, str]] = field(default_factory=list)
     points: dict[str, list[tuple[float, float, float]]] = field(default_factory=dict)
 
     def add(self, solid: Solid, look: Look, name: str = "", at: ArrayLike | None = None) -> None:
-        """Set a thing into the view; with `name` and `at`, the place in mm where the manual's thing is seen."""
+        """Set a thing into the view; with `name` and `at`, the place in mm where the manual's
+        thing is seen.
+        """
         self.things.append((solid, look, name))
         if name and at is not None:
             self.mark(name, at)
@@ -117,7 +126,9 @@ def look_at(scene: Scene, scale: float) -> Sight:
 
 @dataclass(frozen=True)
 class _Triangles:
-    """All triangles of a view, in its pixels: corners (n, 3, 3), tones (n, 3), faces and things (n)."""
+    """All triangles of a view, in its pixels: corners (n, 3, 3), tones (n, 3), faces and things
+    (n).
+    """
 
     corners: Numbers
     tones: Numbers
@@ -125,8 +136,7 @@ class _Triangles:
     things: NDArray[np.int64]
 
     def __getitem__(self, some: NDArray[np.int64]) -> _Triangles:
-        parts = (self.corners, self.tones, self.faces, self.things)
-        return _Triangles(*(part[some] for part in parts))
+        return _Triangles(self.corners[some], self.tones[some], self.faces[some], self.things[some])
 
 
 def _seen_triangles(scene: Scene, scale: float) -> _Triangles:
@@ -138,7 +148,12 @@ def _seen_triangles(scene: Scene, scale: float) -> _Triangles:
         things = np.full(len(corners), number)
         parts.append((corners, tones, solid.faces + first, things))
         first += int(solid.faces.max()) + 1
-    found = _Triangles(*(np.concatenate([part[i] for part in parts]) for i in range(4)))
+    found = _Triangles(
+        np.concatenate([part[0] for part in parts]),
+        np.concatenate([part[1] for part in parts]),
+        np.concatenate([part[2] for part in parts]),
+        np.concatenate([part[3] for part in parts]),
+    )
     a, b, c = (found.corners[:, i] for i in range(3))
     area = (b[:, 0] - a[:, 0]) * (c[:, 1] - a[:, 1]) - (c[:, 0] - a[:, 0]) * (b[:, 1] - a[:, 1])
     near = np.argsort(-found.corners[:, :, 2].max(axis=1), kind="stable")
@@ -158,7 +173,7 @@ def _steps(sight: Sight, scene: Scene) -> NDArray[np.uint8]:
     lit = sight.grey.astype(np.int32)
     step = np.digitize(lit, [62, 78, 93])
     tone = greys[np.maximum(sight.thing, 0)] + np.array([-46, -26, -10, 0])[step]
-    return np.clip(tone, 0, 255).astype(np.uint8)
+    return np.asarray(np.clip(tone, 0, 255), dtype=np.uint8)
 
 
 def _fill(sight: Sight, all_of_them: _Triangles) -> None:
@@ -222,7 +237,9 @@ def _write(
     sight.grey.reshape(-1)[pixel] = np.clip(np.sum(shares * row.tones[of], axis=1), 0, 100)
 
 
-def _edges(sight: Sight, around: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_]]:
+def _edges(
+    sight: Sight, around: NDArray[np.bool_]
+) -> tuple[NDArray[np.bool_], NDArray[np.bool_], NDArray[np.bool_]]:
     """Where a heavy, a light and a faint line runs."""
     heavy, light, faint = (np.zeros(sight.depth.shape, dtype=bool) for _ in range(3))
     depth = np.where(np.isinf(sight.depth), -1e5, sight.depth)
@@ -232,7 +249,7 @@ def _edges(sight: Sight, around: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], 
         near = depth[here] >= depth[there]
         thing = np.where(near, sight.thing[here], sight.thing[there])
         heavy[here] |= gap & other
-        # A round thing turns away from the eye without an end; one that passes before itself has one.
+        # A round thing turns away from the eye without an end; what passes before itself ends.
         light[here] |= (other & ~gap) | (~other & (np.abs(depth[here] - depth[there]) > 6 * GAP))
         faint[here] |= other & around[thing]
     return heavy, light, faint
@@ -251,14 +268,17 @@ def _thick(mask: NDArray[np.bool_], width: float) -> NDArray[np.bool_]:
     return found[reach : reach + rows, reach : reach + columns]
 
 
-def drawn(scene: Scene, fine: int = 2, scale: float = 1.0) -> Image.Image:
-    """The picture in grey, `scale` times its size, drawn `fine` times as large and then reduced."""
-    sight = look_at(scene, scale * fine)
+def inked(scene: Scene, sight: Sight, pen: float) -> Image.Image:
+    """What is seen, with its lines, `pen` times as wide as in the picture."""
     around = np.array([look.around for _, look, _ in scene.things])
     heavy, light, faint = _edges(sight, around)
-    pen = fine * scale
     grey = sight.grey.copy()
     grey[_thick(faint, LIGHT * pen)] = FAINT_INK
     grey[_thick(light & ~faint, LIGHT * pen)] = INK
     grey[_thick(heavy & ~faint, HEAVY * pen)] = INK
-    return Image.fromarray(grey).reduce(fine)
+    return Image.fromarray(grey)
+
+
+def drawn(scene: Scene, fine: int = 2) -> Image.Image:
+    """The picture in grey, drawn `fine` times as large and then reduced."""
+    return inked(scene, look_at(scene, fine), fine).reduce(fine)

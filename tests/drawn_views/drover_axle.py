@@ -1,34 +1,48 @@
-"""The Drover's rear axle: its cover, what is under it, the ring gear on the bench, the propshaft's flange."""
+"""The Drover's rear axle: its cover, what is under it, the ring gear on the bench, the propshaft's
+flange.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 
 from tests.drawn_views.drawing import Camera, Look, Scene
+from tests.drawn_views.finch_clutch import places
 from tests.drawn_views.hardware import (
     ALLOY,
-    BLACK,
     CAST,
     DEEP,
     NEAR,
-    PLUG,
-    RUBBER,
     STEEL,
     fasten,
     hex_bolt,
-    plug,
     put,
-    star,
     top_of,
     twelve_point,
     wire,
 )
-from tests.drawn_views.finch_clutch import places
-from tests.drawn_views.solids import Numbers, Solid, block, hollow, joined, lofted, prism, revolved, rod, smooth, tube
-from tests.drawn_views.wheels import round_places
+from tests.drawn_views.solids import (
+    Numbers,
+    block,
+    joined,
+    lofted,
+    prism,
+    revolved,
+    rod,
+    smooth,
+)
 
 REAR = (-1, 0, 0)
-COVER = [(0, 130), (84, 112), (128, 44), (128, -44), (84, -112), (0, -130), (-84, -112), (-128, -44)]
+COVER = [
+    (0, 130),
+    (84, 112),
+    (128, 44),
+    (128, -44),
+    (84, -112),
+    (0, -130),
+    (-84, -112),
+    (-128, -44),
+]
 COVER += [(-128, 44), (-84, 112)]
 
 
@@ -37,7 +51,9 @@ def _outline(grow: float) -> Numbers:
 
 
 def _housing(scene: Scene) -> None:
-    """The cast housing with both tubes, brake pipes and springs; the face of its cover is at x = 0."""
+    """The cast housing with both tubes, brake pipes and springs; the face of its cover is at x =
+    0.
+    """
     face = prism(_outline(1.12), 22).turned("z", -90)
     scene.add(put(face.turned("z", 0), (22, 0, 0), REAR), CAST)
     bowl = [(0, 170), (80, 164), (130, 140), (138, 60), (90, -40), (60, -120), (0, -130)]
@@ -51,7 +67,12 @@ def _housing(scene: Scene) -> None:
             bow = [(x, side * 420 - 36, 90), (x, side * 420 - 36, -50), (x, side * 420, -62)]
             bow += [(x, side * 420 + 36, -50), (x, side * 420 + 36, 90)]
             scene.add(wire(bow, 7), DEEP)
-        scene.add(wire([(60, side * 560, 56), (66, side * 250, 62), (80, side * 90, 150), (90, 0, 160)], 5), STEEL)
+        scene.add(
+            wire(
+                [(60, side * 560, 56), (66, side * 250, 62), (80, side * 90, 150), (90, 0, 160)], 5
+            ),
+            STEEL,
+        )
 
 
 def _drain(scene: Scene) -> None:
@@ -60,7 +81,11 @@ def _drain(scene: Scene) -> None:
         ("axle-fill-plug", (40, -158, -10), (-0.85, -0.5, 0)),
         ("axle-drain-plug", (30, 36, -160), (-0.8, 0.1, -0.6)),
     ):
-        scene.add(put(joined([rod(24, 12), revolved([(0, 12), (18, 12), (17, 18), (0, 18)])]), at, axis), STEEL, name)
+        scene.add(
+            put(joined([rod(24, 12), revolved([(0, 12), (18, 12), (17, 18), (0, 18)])]), at, axis),
+            STEEL,
+            name,
+        )
         hole = prism([(-7, -7), (7, -7), (7, 7), (-7, 7)], 0.6).moved(z=18)
         out = np.array(at) + np.array(axis) / np.linalg.norm(axis) * 18.6
         scene.add(put(hole, at, axis), Look(80), name, out)
@@ -91,17 +116,37 @@ def _case(scene: Scene, y: float, name: str) -> None:
     teeth = 41
     gear = []
     for k in range(teeth):
-        tooth = prism([(86, -3.2), (108, -2.4), (108, 2.4), (86, 3.2)], 26).turned("y", 16).moved(z=-34)
+        tooth = (
+            prism([(86, -3.2), (108, -2.4), (108, 2.4), (86, 3.2)], 26).turned("y", 16).moved(z=-34)
+        )
         gear.append(tooth.turned("x", -6).turned("z", k * 360 / teeth))
     ring = revolved([(60, -30), (98, -30), (110, -6), (110, 0), (60, 0)], 96)
     scene.add(put(joined([ring, *gear]), (0, y, 0), (0, 1, 0)), STEEL)
-    flange = [(0, 0), (95, 0), (96, 2), (94, 14), (62, 16), (58, 20), (44, 62), (32, 66), (30, 100), (0, 100)]
+    flange = [
+        (0, 0),
+        (95, 0),
+        (96, 2),
+        (94, 14),
+        (62, 16),
+        (58, 20),
+        (44, 62),
+        (32, 66),
+        (30, 100),
+        (0, 100),
+    ]
     scene.add(put(revolved(flange, 96), (0, y, 0), (0, 1, 0)), CAST)
     bearing = [(32, 0), (44, 0), (50, 4), (50, 18), (40, 24), (32, 24)]
     scene.add(put(revolved(bearing, 64), (0, y + 68, 0), (0, 1, 0)), ALLOY)
     scene.add(put(rod(19, 1), (0, y + 100, 0), (0, 1, 0)), Look(100))
     for k in range(2):
-        scene.add(put(block(40, 14, 12, 5).moved(44, 0, 38).turned("z", k * 180 + 20), (0, y, 0), (0, 1, 0)), Look(150))
+        scene.add(
+            put(
+                block(40, 14, 12, 5).moved(44, 0, 38).turned("z", k * 180 + 20),
+                (0, y, 0),
+                (0, 1, 0),
+            ),
+            Look(150),
+        )
     fasten(scene, name, places(8, 78, y + 15), (0, 1, 0), hex_bolt(20), top_of(20))
 
 
@@ -112,7 +157,10 @@ def ring() -> Scene:
         scene.add(block(26, 150, 80, 4).moved(side * 74, -70, -150), Look(190, around=True))
         scene.add(block(70, 170, 120, 8).moved(side * 122, -70, -200), NEAR)
     scene.add(block(420, 200, 60, 12).moved(0, -70, -260), NEAR)
-    scene.add(put(revolved([(0, 0), (70, 0), (64, -60), (40, -90), (0, -90)]), (0, -28, 0), (0, 1, 0)), CAST)
+    scene.add(
+        put(revolved([(0, 0), (70, 0), (64, -60), (40, -90), (0, -90)]), (0, -28, 0), (0, 1, 0)),
+        CAST,
+    )
     _case(scene, 0, "ring-530-bolts")
     return scene
 

@@ -1,16 +1,14 @@
-"""The Drover behind its cab: the bed, the tank below it with the pump module, the relay on the rail."""
+"""The Drover behind its cab: the bed, the tank below it with the pump module, the relay on the
+rail.
+"""
 
 from __future__ import annotations
-
-import numpy as np
 
 from tests.drawn_views.drawing import Camera, Look, Scene
 from tests.drawn_views.hardware import (
     ALLOY,
     BLACK,
     BODY,
-    CAST,
-    DEEP,
     HOSE,
     NEAR,
     PLASTIC,
@@ -23,7 +21,16 @@ from tests.drawn_views.hardware import (
     top_of,
     wire,
 )
-from tests.drawn_views.solids import block, hollow, joined, prism, revolved, rod, rounded, smooth, tube
+from tests.drawn_views.solids import (
+    block,
+    hollow,
+    joined,
+    prism,
+    revolved,
+    rod,
+    rounded,
+    tube,
+)
 from tests.drawn_views.wheels import round_places
 
 UP = (0, 0, 1)
@@ -75,7 +82,9 @@ def _frame(scene: Scene) -> None:
 
 
 def _module(scene: Scene, name: str, look: Look) -> None:
-    """The module's flange in the tank, with its eight bolts, two nipples and the arrow to the front."""
+    """The module's flange in the tank, with its eight bolts, two nipples and the arrow to the
+    front.
+    """
     scene.add(revolved([(0, 0), (98, 0), (98, 6), (90, 10), (0, 10)], 96).moved(z=-10), STEEL)
     scene.add(revolved([(0, 0), (82, 0), (82, 6), (80, 8), (52, 8), (48, 22), (0, 22)], 96), look)
     arrow = prism([(70, 0), (56, 7), (56, 2.5), (50, 2.5), (50, -2.5), (56, -2.5), (56, -7)], 0.6)
@@ -99,7 +108,13 @@ def _plug(scene: Scene, name: str, y: float) -> None:
     side = 1 if y > 0 else -1
     scene.add(block(20, 26, 18, 3).moved(8, y, 20), PLASTIC)
     scene.add(plug(26, 18, 36).turned("z", 180).moved(8, y, 34), PLUG, name, (-1, y, 44))
-    lead = [(8, y, 70), (8, y + side * 8, 88), (0, y + side * 60, 76), (-60, y + side * 150, 20), (-90, side * 330, 0)]
+    lead = [
+        (8, y, 70),
+        (8, y + side * 8, 88),
+        (0, y + side * 60, 76),
+        (-60, y + side * 150, 20),
+        (-90, side * 330, 0),
+    ]
     scene.add(wire(lead, 4), BLACK)
 
 
@@ -136,7 +151,16 @@ def relay() -> Scene:
         scene.add(block(700, 70, 14, 0).moved(0, 26, z), NEAR)
     for x in (-150, 170):
         scene.add(put(rod(22, 1), (x, 53, 20), (0, -1, 0)), Look(150))
-    plate = [(-24, -20), (24, -20), (24, 100), (-24, 100), (-24, 12), (-74, 12), (-74, -28), (-24, -28)]
+    plate = [
+        (-24, -20),
+        (24, -20),
+        (24, 100),
+        (-24, 100),
+        (-24, 12),
+        (-74, 12),
+        (-74, -28),
+        (-24, -28),
+    ]
     scene.add(prism(plate, 6).turned("x", 90).moved(y=53), STEEL)
     scene.add(block(60, 44, 62, 6).moved(0, 26, -12), BLACK)
     bolts = [(0, 47, 80), (-54, 47, -8)]

@@ -1,4 +1,6 @@
-"""The Drover's engine from below, with its front pipe, and its right side with compressor and heater pipe."""
+"""The Drover's engine from below, with its front pipe, and its right side with compressor and
+heater pipe.
+"""
 
 from __future__ import annotations
 
@@ -12,7 +14,6 @@ from tests.drawn_views.hardware import (
     HOSE,
     NEAR,
     PLUG,
-    RUBBER,
     STEEL,
     clamp,
     fasten,
@@ -21,11 +22,10 @@ from tests.drawn_views.hardware import (
     nut,
     plug,
     put,
-    rod,
     top_of,
     wire,
 )
-from tests.drawn_views.solids import block, hollow, joined, prism, revolved, rounded, smooth, tube
+from tests.drawn_views.solids import block, joined, prism, revolved, rod, smooth, tube
 
 DOWN, REAR, RIGHT = (0, 0, -1), (-1, 0, 0), (0, -1, 0)
 
@@ -55,21 +55,40 @@ def front_pipe() -> Scene:
         scene.add(put(prism(smooth(pad, 5, closed=True), 12), (12, y, -10), down), CAST)
         at = [(5, y + dy, -20) for dy in (46, -46)]
         fasten(scene, "joint-nuts", at, down, nut(18, 10), 23)
-        run = [(0, y, -20), (-50, y, -72), (-120, side * 215, -84), (-190, side * 150, -84), (-290, side * 60, -84)]
+        run = [
+            (0, y, -20),
+            (-50, y, -72),
+            (-120, side * 215, -84),
+            (-190, side * 150, -84),
+            (-290, side * 60, -84),
+        ]
         scene.add(tube(run, 31, segments=28), CAST, f"{word}-joint", (-30, y, -84))
         _sensor_lead(scene, side, word)
-    scene.add(tube([(-270, 0, -84), (-330, 0, -84), (-420, 0, -84), (-620, 0, -80)], 40, segments=28), CAST)
+    scene.add(
+        tube([(-270, 0, -84), (-330, 0, -84), (-420, 0, -84), (-620, 0, -80)], 40, segments=28),
+        CAST,
+    )
     return scene
 
 
 def _sensor_lead(scene: Scene, side: int, word: str) -> None:
     """The sensor above the joint and its plug behind the engine: the same on both sides."""
-    scene.add(put(joined([rod(12, 12), rod(9, 44)]), (60, side * 286, 50), (-0.3, side, -0.3)), STEEL)
+    scene.add(
+        put(joined([rod(12, 12), rod(9, 44)]), (60, side * 286, 50), (-0.3, side, -0.3)), STEEL
+    )
     y = side * 118
-    lead = [(44, side * 332, 34), (0, side * 340, 0), (-160, side * 300, 20), (-250, side * 170, -20), (-286, y, -30)]
+    lead = [
+        (44, side * 332, 34),
+        (0, side * 340, 0),
+        (-160, side * 300, 20),
+        (-250, side * 170, -20),
+        (-286, y, -30),
+    ]
     scene.add(wire(lead, 5), BLACK)
     name = f"{word}-sensor-plug"
-    scene.add(put(plug(28, 24, 46), (-292, y, -30), REAR).moved(0, 0, 0), PLUG, name, (-312, y, -43))
+    scene.add(
+        put(plug(28, 24, 46), (-292, y, -30), REAR).moved(0, 0, 0), PLUG, name, (-312, y, -43)
+    )
     scene.add(put(block(26, 22, 26, 3), (-266, y, -30), REAR), PLUG)
     scene.add(wire([(-340, y, -30), (-366, y, -20), (-400, y * 1.1, 40)], 5), BLACK)
 
@@ -78,18 +97,43 @@ def _compressor(scene: Scene) -> None:
     """The compressor low at the front, its three bolts, its lines on the top, its belt and plug."""
     scene.add(put(rod(58, 130), (120, -150, -110), (-1, 0, 0)), ALLOY)
     scene.add(put(rod(50, 30), (150, -150, -110), (-1, 0, 0)), CAST)
-    scene.add(put(revolved([(0, 0), (66, 0), (66, 6), (60, 9), (66, 12), (60, 15), (66, 18), (66, 26), (0, 26)]), (150, -150, -110), (1, 0, 0)), STEEL)
+    scene.add(
+        put(
+            revolved(
+                [(0, 0), (66, 0), (66, 6), (60, 9), (66, 12), (60, 15), (66, 18), (66, 26), (0, 26)]
+            ),
+            (150, -150, -110),
+            (1, 0, 0),
+        ),
+        STEEL,
+    )
     at = [(112, -150, -38), (2, -150, -38), (58, -150, -182)]
-    for x, y, z in at:
+    for x, _, z in at:
         scene.add(put(rod(17, 60), (x, -142, z), (0, 1, 0)), ALLOY)
         scene.add(put(rod(17, 56), (x, -196, z), (0, 1, 0)), ALLOY)
     places = [(x, -197, z) for x, _, z in at]
     fasten(scene, "compressor-bolts", places, RIGHT, hex_bolt(16), top_of(16))
     for k, x in enumerate((80, 44)):
         scene.add(put(block(34, 40, 16, 5), (x, -206, -104), RIGHT), CAST)
-        line = [(x, -218, -104), (x - 4, -236, -96), (x - 10, -244, -30), (x + 40 - k * 20, -250, 80 + k * 26), (330, -250, 110 + k * 40)]
-        scene.add(tube(line, 10 + 4 * k, segments=20), Look(206), "refrigerant-lines", (x - 9, -254 - 4 * k, -40))
-    scene.add(put(plug(24, 20, 38), (150, -206, -150), (0, -1, -0.4)), PLUG, "compressor-plug", (157, -222, -160))
+        line = [
+            (x, -218, -104),
+            (x - 4, -236, -96),
+            (x - 10, -244, -30),
+            (x + 40 - k * 20, -250, 80 + k * 26),
+            (330, -250, 110 + k * 40),
+        ]
+        scene.add(
+            tube(line, 10 + 4 * k, segments=20),
+            Look(206),
+            "refrigerant-lines",
+            (x - 9, -254 - 4 * k, -40),
+        )
+    scene.add(
+        put(plug(24, 20, 38), (150, -206, -150), (0, -1, -0.4)),
+        PLUG,
+        "compressor-plug",
+        (157, -222, -160),
+    )
     scene.add(wire([(150, -240, -166), (190, -250, -180), (300, -240, -120)], 5), BLACK)
 
 
@@ -102,7 +146,19 @@ def right_side() -> Scene:
     scene.add(block(40, 500, 500, 10).moved(-440, -60, -160), NEAR)
     for x in (96, -12, -120):
         scene.add(tube([(x, -130, 108), (x, -170, 104), (x - 16, -184, 60)], 26), DEEP)
-    scene.add(tube([(120, -186, 70), (0, -190, 56), (-140, -190, 20), (-190, -180, -90), (-200, -170, -300)], 34), DEEP)
+    scene.add(
+        tube(
+            [
+                (120, -186, 70),
+                (0, -190, 56),
+                (-140, -190, 20),
+                (-190, -180, -90),
+                (-200, -170, -300),
+            ],
+            34,
+        ),
+        DEEP,
+    )
     _compressor(scene)
     _heater_pipe(scene)
     return scene
@@ -115,7 +171,14 @@ def _heater_pipe(scene: Scene) -> None:
     at = [(-76, -240, -36), (-210, -240, 16)]
     for x, y, z in at:
         scene.add(put(rod(13, 40), (x, y + 34, z), RIGHT), STEEL)
-    fasten(scene, "heater-pipe-bolts", [(x, y - 6, z) for x, y, z in at], RIGHT, hex_bolt(13), top_of(13))
+    fasten(
+        scene,
+        "heater-pipe-bolts",
+        [(x, y - 6, z) for x, y, z in at],
+        RIGHT,
+        hex_bolt(13),
+        top_of(13),
+    )
     front = [(-22, -226, -62), (4, -226, -74), (6, -222, -140), (-40, -180, -226)]
     rear = [(-282, -228, 26), (-320, -228, 44), (-360, -220, 90), (-420, -190, 110)]
     scene.add(hose(front, 17), HOSE, "heater-front-hose", (10, -240, -118))

@@ -9,19 +9,26 @@ from tests.drawn_views.hardware import (
     BOLT,
     CAST,
     DEEP,
-    HOSE,
     NEAR,
-    PLUG,
     STEEL,
     fasten,
     hex_bolt,
     put,
-    rod,
-    top_of,
     twelve_point,
     wire,
 )
-from tests.drawn_views.solids import Solid, block, hollow, joined, lofted, prism, revolved, rounded, smooth, tube
+from tests.drawn_views.solids import (
+    block,
+    hollow,
+    joined,
+    lofted,
+    prism,
+    revolved,
+    rod,
+    rounded,
+    smooth,
+    tube,
+)
 
 # Along the flange from its front, and up: front upper, front lower, middle and rear.
 NUTS = [(across, up) for across in (104, 0, -104) for up in (28, -28)]
@@ -40,7 +47,14 @@ def _head(scene: Scene, side: int) -> None:
     scene.add(block(460, 130, 240, 12).moved(0, -side * 85, -310), NEAR)
     scene.add(block(400, 110, 90, 20).moved(0, -side * 80, -400), DEEP)
     for x in (-130, 0, 130):
-        scene.add(put(revolved([(0, 0), (22, 0), (22, 3), (18, 5), (0, 5)]), (x, -side * 20, -190), (0, side, 0)), NEAR)
+        scene.add(
+            put(
+                revolved([(0, 0), (22, 0), (22, 3), (18, 5), (0, 5)]),
+                (x, -side * 20, -190),
+                (0, side, 0),
+            ),
+            NEAR,
+        )
 
 
 def _header(scene: Scene, side: int, name: str) -> None:
@@ -51,16 +65,31 @@ def _header(scene: Scene, side: int, name: str) -> None:
         scene.add(put(prism(pad, 10).turned("z", 90), (x, 0, 0), face).turned("z", 0), STEEL)
     scene.add(block(250, 10, 30, 4).moved(0, side * 5, -15), STEEL)
     for x in (104, 0, -104):
-        run = [(x, 8, 0), (x, 44, -2), (x - 20, 76, -14), (x - 48, 92, -48), (x - 56 - x * 0.05, 92, -110)]
+        run = [
+            (x, 8, 0),
+            (x, 44, -2),
+            (x - 20, 76, -14),
+            (x - 48, 92, -48),
+            (x - 56 - x * 0.05, 92, -110),
+        ]
         run += [(x * 0.55 - 100, 84, -190), (-126 + x * 0.24, 74, -262)]
         scene.add(tube([(a, side * b, c) for a, b, c in run], 19, steps=12, segments=28), ALLOY)
         scene.add(put(hollow(24, 18, 4), (x, side * 10, 0), face), ALLOY)
     sections = []
-    for z, wide, deep in ((-240, 56, 24), (-280, 52, 26), (-330, 34, 30), (-360, 30, 30), (-400, 30, 30)):
+    for z, wide, deep in (
+        (-240, 56, 24),
+        (-280, 52, 26),
+        (-330, 34, 30),
+        (-360, 30, 30),
+        (-400, 30, 30),
+    ):
         ring = smooth([(wide, 0), (0, deep), (-wide, 0), (0, -deep)], 10, closed=True)
         sections.append([(-128 + a, side * 72 + b, z) for a, b in [*ring, ring[0]]])
     scene.add(lofted(sections), ALLOY)
-    scene.add(put(revolved([(31, 0), (52, 0), (52, 12), (31, 12)]), (-128, side * 72, -412), (0, 0, 1)), STEEL)
+    scene.add(
+        put(revolved([(31, 0), (52, 0), (52, 12), (31, 12)]), (-128, side * 72, -412), (0, 0, 1)),
+        STEEL,
+    )
     places = [(x, side * 10.0, float(z)) for x, z in NUTS]
     for place in places:
         scene.add(put(rod(4, 22), place, face), BOLT, name)
@@ -70,9 +99,17 @@ def _header(scene: Scene, side: int, name: str) -> None:
 def _sensor(scene: Scene, side: int, name: str) -> None:
     """The oxygen sensor in the collector and its lead up to the plug behind the engine."""
     at, axis = (-152, side * 92, -322), (-0.75, side * 0.6, 0.25)
-    scene.add(put(joined([prism(rounded(22, 22, 6), 12), rod(9, 40), rod(5, 54)]), at, axis), STEEL, name, at)
+    scene.add(
+        put(joined([prism(rounded(22, 22, 6), 12), rod(9, 40), rod(5, 54)]), at, axis),
+        STEEL,
+        name,
+        at,
+    )
     end = (-152 - 44, side * 128, -306)
-    scene.add(wire([end, (-230, side * 120, -270), (-250, side * 60, -120), (-262, side * 10, 20)], 5), BLACK)
+    scene.add(
+        wire([end, (-230, side * 120, -270), (-250, side * 60, -120), (-262, side * 10, 20)], 5),
+        BLACK,
+    )
 
 
 def left() -> Scene:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from tests.drawn_views.drawing import Camera, Look, Scene
 from tests.drawn_views.drover_axle import COVER, REAR, _housing, _outline
 from tests.drawn_views.hardware import (
@@ -12,7 +10,6 @@ from tests.drawn_views.hardware import (
     BOLT,
     CAST,
     DEEP,
-    HOSE,
     NEAR,
     PLUG,
     RUBBER,
@@ -22,11 +19,10 @@ from tests.drawn_views.hardware import (
     nut,
     polygon,
     put,
-    rod,
     top_of,
     wire,
 )
-from tests.drawn_views.solids import block, hollow, joined, lofted, prism, revolved, rounded, smooth, tube
+from tests.drawn_views.solids import block, hollow, joined, prism, revolved, rod
 
 UP, LEFT = (0, 0, 1), (0, 1, 0)
 
@@ -38,7 +34,10 @@ def bearings() -> Scene:
     scene.add(put(prism(_outline(0.9), 1).turned("z", -90), (0, 0, 0), REAR), Look(150))
     for a, b in COVER:
         scene.add(put(rod(5.5, 0.6), (0, -a, b), REAR), Look(80))
-    scene.add(put(revolved([(0, 0), (44, 0), (60, 26), (60, 62), (44, 90), (0, 90)]), (-6, -45, 0), LEFT), CAST)
+    scene.add(
+        put(revolved([(0, 0), (44, 0), (60, 26), (60, 62), (44, 90), (0, 90)]), (-6, -45, 0), LEFT),
+        CAST,
+    )
     gear = [(60, 0), (98, 0), (84, 26), (60, 26)]
     scene.add(put(revolved(gear, 96), (-6, 34, 0), (0, -1, 0)), STEEL)
     for k in range(26):
@@ -55,7 +54,12 @@ def bearings() -> Scene:
         adjuster = hollow(40, 20, 16)
         scene.add(put(adjuster, (-4, y + side * 18, 0), (0, side, 0)), STEEL)
         holes = prism(polygon(24, 80), 12)
-        scene.add(put(holes, (-4, y + side * 34, 0), (0, side, 0)), BOLT, "bearing-adjusters", (-43, y + side * 40, 0))
+        scene.add(
+            put(holes, (-4, y + side * 34, 0), (0, side, 0)),
+            BOLT,
+            "bearing-adjusters",
+            (-43, y + side * 40, 0),
+        )
         scene.add(put(block(22, 44, 5, 4), (-48, y + side * 14, 6), REAR), STEEL)
         fasten(scene, "lock-plate-bolts", [(-53, y + side * 2, 6)], REAR, hex_bolt(11), top_of(11))
     return scene
@@ -69,7 +73,19 @@ def air_spring() -> Scene:
     scene.add(put(rod(58, 700), (0, -420, -60), LEFT), NEAR)
     scene.add(block(170, 130, 12, 8).moved(0, 80, 2), STEEL)
     scene.add(block(60, 100, 60, 6).moved(0, 80, -56), NEAR)
-    bag = [(0, 0), (50, 0), (52, 60), (62, 66), (66, 80), (60, 110), (74, 116), (84, 140), (84, 190), (74, 224), (60, 232)]
+    bag = [
+        (0, 0),
+        (50, 0),
+        (52, 60),
+        (62, 66),
+        (66, 80),
+        (60, 110),
+        (74, 116),
+        (84, 140),
+        (84, 190),
+        (74, 224),
+        (60, 232),
+    ]
     scene.add(revolved([*bag, (60, 246), (0, 246)], 72).moved(0, 80, 14), RUBBER)
     scene.add(revolved([(52, 0), (55, 0), (55, 40), (52, 44)], 72).moved(0, 80, 20), STEEL)
     fasten(scene, "air-spring-nuts", [(20, 78, 274)], UP, nut(18, 12), 26)

@@ -1,4 +1,6 @@
-"""The clutch of the Finch: the flywheel on the crank, the pressure plate on the flywheel, and all of it apart."""
+"""The clutch of the Finch: the flywheel on the crank, the pressure plate on the flywheel, and all
+of it apart.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,6 @@ import numpy as np
 from tests.drawn_views.drawing import Camera, Look, Scene
 from tests.drawn_views.hardware import (
     ALLOY,
-    BOLT,
     CAST,
     NEAR,
     STEEL,
@@ -19,7 +20,18 @@ from tests.drawn_views.hardware import (
     top_of,
     twelve_point,
 )
-from tests.drawn_views.solids import Numbers, Solid, block, hollow, joined, prism, revolved, rod, smooth, tube
+from tests.drawn_views.solids import (
+    Numbers,
+    Solid,
+    block,
+    hollow,
+    joined,
+    prism,
+    revolved,
+    rod,
+    smooth,
+    tube,
+)
 
 # The gearbox is at the left of the engine: one looks at the flywheel from the left.
 LEFT = (0, 1, 0)
@@ -34,7 +46,16 @@ def places(count: int, radius: float, y: float) -> list[tuple[float, float, floa
 
 def bell(outer: float) -> Numbers:
     """The outline of the joint between engine and gearbox: round above, wider below."""
-    knots = [(0, 178), (92, 160), (160, 98), (182, 10), (176, -92), (150, -150), (60, -176), (-60, -176)]
+    knots = [
+        (0, 178),
+        (92, 160),
+        (160, 98),
+        (182, 10),
+        (176, -92),
+        (150, -150),
+        (60, -176),
+        (-60, -176),
+    ]
     knots += [(-150, -150), (-176, -92), (-182, 10), (-160, 98), (-92, 160)]
     return smooth(np.array(knots) * outer, 8, closed=True)
 
@@ -52,7 +73,9 @@ def _block_face(scene: Scene, y: float = 0) -> None:
         scene.add(put(rod(17, 6), (-x, y - 36, z), LEFT), CAST)
         scene.add(put(rod(7, 1), (-x, y - 30, z), LEFT), HOLE)
     for x in (-160, 160):
-        scene.add(put(revolved([(0, 0), (8, 0), (8, 14), (6, 18), (0, 18)]), (x, y - 34, 62), LEFT), STEEL)
+        scene.add(
+            put(revolved([(0, 0), (8, 0), (8, 14), (6, 18), (0, 18)]), (x, y - 34, 62), LEFT), STEEL
+        )
     scene.add(block(520, 40, 150, 30).moved(40, y - 80, 100), NEAR)
     scene.add(block(460, 40, 130, 20).moved(0, y - 80, -290), NEAR)
 
@@ -127,7 +150,9 @@ def _disc(scene: Scene, y: float) -> None:
         scene.add(put(rib, (0, y, 0), LEFT), HOLE)
     scene.add(put(revolved([(14, -3), (74, -2), (74, 2), (14, 3)], 72), (0, y, 0), LEFT), ALLOY)
     for k in range(4):
-        coil = tube([(-15, 44, 3), (0, 46, 4), (15, 44, 3)], 8, segments=16).turned("z", k * 90 + 45)
+        coil = tube([(-15, 44, 3), (0, 46, 4), (15, 44, 3)], 8, segments=16).turned(
+            "z", k * 90 + 45
+        )
         scene.add(put(coil, (0, y, 0), LEFT), STEEL)
     _hub(scene, y + 1)
 

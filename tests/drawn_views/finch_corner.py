@@ -7,11 +7,9 @@ import numpy as np
 from tests.drawn_views.drawing import Camera, Look, Scene
 from tests.drawn_views.hardware import (
     ALLOY,
-    BLACK,
     BODY,
     BOLT,
     CAST,
-    DEEP,
     HOSE,
     NEAR,
     RUBBER,
@@ -21,14 +19,13 @@ from tests.drawn_views.hardware import (
     nut,
     polygon,
     put,
-    rod,
     spring,
     top_of,
     twelve_point,
     wire,
 )
+from tests.drawn_views.solids import block, hollow, joined, prism, revolved, rod, smooth, tube, unit
 from tests.drawn_views.wheels import arch, panel
-from tests.drawn_views.solids import block, hollow, joined, lofted, prism, revolved, rounded, smooth, tube, unit
 
 IN, REAR, UP, OUT = (0, -1, 0), (-1, 0, 0), (0, 0, 1), (0, 1, 0)
 TOP, FOOT = np.array([-24.0, -118, 560]), np.array([0.0, -72, 110])
@@ -50,9 +47,21 @@ def _disc(scene: Scene, *, apart: bool) -> None:
 
 
 def _knuckle(scene: Scene) -> None:
-    """The knuckle: hub carrier, ear for the strut, arms to ball joint and track rod, lugs for the brake."""
-    scene.add(put(revolved([(0, 0), (34, 0), (46, 6), (58, 40), (58, 62), (0, 62)]), (0, -40, 0), OUT), CAST)
-    scene.add(put(revolved([(0, 0), (26, 0), (30, -8), (20, -14), (14, -60), (14, -300), (0, -300)]), (0, -40, 0), OUT), STEEL)
+    """The knuckle: hub carrier, ear for the strut, arms to ball joint and track rod, lugs for the
+    brake.
+    """
+    scene.add(
+        put(revolved([(0, 0), (34, 0), (46, 6), (58, 40), (58, 62), (0, 62)]), (0, -40, 0), OUT),
+        CAST,
+    )
+    scene.add(
+        put(
+            revolved([(0, 0), (26, 0), (30, -8), (20, -14), (14, -60), (14, -300), (0, -300)]),
+            (0, -40, 0),
+            OUT,
+        ),
+        STEEL,
+    )
     scene.add(tube([(0, -14, 30), (-4, -40, 96), (0, -60, 150), (0, -64, 206)], 22), CAST)
     scene.add(tube([(0, -10, -30), (0, -22, -90), (0, -34, -138)], 22), CAST)
     scene.add(tube([(-20, -16, -16), (-90, -26, -34), (-150, -44, -84)], 15), CAST)
@@ -65,9 +74,19 @@ def _strut(scene: Scene, bolts: str) -> None:
     axis = unit(TOP - FOOT)
     scene.add(put(rod(27, 250), FOOT, axis), STEEL)
     scene.add(put(rod(11, 460), FOOT, axis), STEEL)
-    scene.add(put(revolved([(27, 0), (74, 18), (80, 30), (72, 26), (27, 14)]), FOOT + axis * 200, axis), STEEL)
+    scene.add(
+        put(revolved([(27, 0), (74, 18), (80, 30), (72, 26), (27, 14)]), FOOT + axis * 200, axis),
+        STEEL,
+    )
     scene.add(put(spring(62, 5.2, 210, 6.5), FOOT + axis * 226, axis), ALLOY)
-    scene.add(put(revolved([(0, 0), (72, 0), (78, 10), (70, 22), (40, 34), (0, 36)]), FOOT + axis * 430, axis), RUBBER)
+    scene.add(
+        put(
+            revolved([(0, 0), (72, 0), (78, 10), (70, 22), (40, 34), (0, 36)]),
+            FOOT + axis * 430,
+            axis,
+        ),
+        RUBBER,
+    )
     scene.add(block(52, 74, 120, 8).moved(0, -70, 104), STEEL)
     at = [(-26.0, -62.0, z) for z in (134, 192)]
     fasten(scene, bolts, at, REAR, hex_bolt(22), top_of(22))
@@ -86,23 +105,55 @@ def _body(scene: Scene) -> None:
 def _hose(scene: Scene, name: str, start: tuple[float, float, float], look: Look) -> None:
     """The brake hose from the caliper over its bracket on the strut to the pipe at the body."""
     x, y, z = start
-    run = [start, (x - 6, y - 40, z + 6), (x + 20, y - 66, z + 70), (-46, -122, 250), (-80, -170, 390)]
+    run = [
+        start,
+        (x - 6, y - 40, z + 6),
+        (x + 20, y - 66, z + 70),
+        (-46, -122, 250),
+        (-80, -170, 390),
+    ]
     run += [(-150, -230, 462), (-190, -250, 446), (-190, -250, 432)]
     scene.add(tube(run, 8), look, name, (-122, -212, 452))
     scene.add(block(90, 8, 30, 4).moved(-20, -104, 236), STEEL)
     fasten(scene, "hose-bracket-bolts", [(6, -109, 252)], IN, hex_bolt(13), top_of(13))
-    scene.add(put(joined([prism(polygon(6, 17), 14), rod(5, 40)]), (-190, -250, 420), (0, 0, -1)), BOLT)
-    scene.add(put(prism(polygon(6, 13), 16), (-190, -250, 402), (0, 0, -1)), BOLT, "brake-unions", (-196, -256, 394))
-    scene.add(wire([(-190, -250, 386), (-190, -252, 360), (-150, -270, 326), (60, -290, 310)], 4), STEEL)
+    scene.add(
+        put(joined([prism(polygon(6, 17), 14), rod(5, 40)]), (-190, -250, 420), (0, 0, -1)), BOLT
+    )
+    scene.add(
+        put(prism(polygon(6, 13), 16), (-190, -250, 402), (0, 0, -1)),
+        BOLT,
+        "brake-unions",
+        (-196, -256, 394),
+    )
+    scene.add(
+        wire([(-190, -250, 386), (-190, -252, 360), (-150, -270, 326), (60, -290, 310)], 4), STEEL
+    )
 
 
 def _arm(scene: Scene) -> None:
-    """Control arm with its rear bush, ball joint with three bolts and castle nut, track rod, link."""
-    flat = smooth([(26, -6), (30, -60), (120, -330), (60, -350), (0, -170), (-130, -350), (-180, -320), (-36, -80), (-30, -6)], 6, closed=True)
+    """Control arm and its bush, ball joint with three bolts and castle nut, track rod, link."""
+    flat = smooth(
+        [
+            (26, -6),
+            (30, -60),
+            (120, -330),
+            (60, -350),
+            (0, -170),
+            (-130, -350),
+            (-180, -320),
+            (-36, -80),
+            (-30, -6),
+        ],
+        6,
+        closed=True,
+    )
     scene.add(prism(flat, 16).moved(z=-186), CAST)
     scene.add(put(revolved([(34, 0), (34, 44), (0, 44), (0, 0)]), (-156, -334, -200), UP), RUBBER)
     fasten(scene, "arm-bush-bolts", [(-156, -334, -156)], UP, hex_bolt(19), top_of(19))
-    scene.add(put(revolved([(0, 0), (30, 0), (30, 10), (22, 26), (14, 34), (0, 34)]), (0, -34, -170), UP), RUBBER)
+    scene.add(
+        put(revolved([(0, 0), (30, 0), (30, 10), (22, 26), (14, 34), (0, 34)]), (0, -34, -170), UP),
+        RUBBER,
+    )
     at = [(-24, -62, -168), (24, -62, -168), (0, -96, -168)]
     fasten(scene, "ball-arm-nuts", at, UP, nut(17, 8), 20, seen=(0, 2))
     scene.add(put(prism(polygon(6, 20), 18), (0, -34, -116), UP), BOLT)
@@ -122,19 +173,41 @@ def _link(scene: Scene, name: str) -> None:
 
 
 def _old_brake(scene: Scene) -> None:
-    """The floating caliper on its carrier, with its two guide-pin bolts and the two carrier bolts."""
+    """The floating caliper on its carrier, with two guide-pin and two carrier bolts."""
     for z in (72, -42):
         scene.add(block(90, 14, 34, 8).moved(-96, -14, z - 17), CAST)
     scene.add(block(40, 74, 150, 12).moved(-146, 22, -60), CAST)
-    body = smooth([(-78, -60), (0, -76), (66, -52), (78, 20), (60, 78), (-40, 84), (-80, 40)], 6, closed=True)
+    body = smooth(
+        [(-78, -60), (0, -76), (66, -52), (78, 20), (60, 78), (-40, 84), (-80, 40)], 6, closed=True
+    )
     scene.add(put(prism(np.array(body) * 0.72, 44).turned("z", 90), (-128, -30, 16), IN), ALLOY)
-    scene.add(put(revolved([(0, 0), (40, 0), (38, 16), (30, 22), (0, 22)]), (-122, -74, 16), IN), ALLOY)
+    scene.add(
+        put(revolved([(0, 0), (40, 0), (38, 16), (30, 22), (0, 22)]), (-122, -74, 16), IN), ALLOY
+    )
     scene.add(block(64, 100, 60, 10).moved(-146, 20, -14), ALLOY)
     for z in (104, -78):
         scene.add(put(joined([rod(13, 40), rod(17, 8)]), (-140, -34, z), IN), RUBBER)
-        scene.add(block(34, 12, 44, 8).moved(-136, -80, z - 22 - (z > 0) * 10 + (z < 0) * 10), ALLOY)
-    fasten(scene, "caliper-bolts", [(-140, -86, 104), (-140, -86, -78)], IN, hex_bolt(14), top_of(14), (0,))
-    fasten(scene, "carrier-bolts", [(-70, -22, 66), (-70, -22, -40)], IN, hex_bolt(18), top_of(18), (0,))
+        scene.add(
+            block(34, 12, 44, 8).moved(-136, -80, z - 22 - (z > 0) * 10 + (z < 0) * 10), ALLOY
+        )
+    fasten(
+        scene,
+        "caliper-bolts",
+        [(-140, -86, 104), (-140, -86, -78)],
+        IN,
+        hex_bolt(14),
+        top_of(14),
+        (0,),
+    )
+    fasten(
+        scene,
+        "carrier-bolts",
+        [(-70, -22, 66), (-70, -22, -40)],
+        IN,
+        hex_bolt(18),
+        top_of(18),
+        (0,),
+    )
 
 
 def old() -> Scene:
@@ -152,20 +225,30 @@ def old() -> Scene:
 
 
 def _new_brake(scene: Scene) -> None:
-    """The four-piston caliper on its bracket: bolts from behind, bracket from inside, banjo, pad bridge."""
+    """The four-piston caliper on its bracket: bolts from behind, bracket from inside, banjo, pad
+    bridge.
+    """
     for z in (84, -54):
         scene.add(block(90, 22, 36, 8).moved(-116, -16, z - 18), STEEL)
         scene.add(put(rod(17, 24), (-160, -8, z), REAR), STEEL)
     scene.add(block(26, 20, 140, 6).moved(-150, -12, -56), STEEL)
     for y, deep in ((-22, 46), (56, 46)):
-        half = smooth([(-92, -40), (0, -52), (92, -40), (100, 10), (80, 34), (0, 44), (-80, 34), (-100, 10)], 6, closed=True)
+        half = smooth(
+            [(-92, -40), (0, -52), (92, -40), (100, 10), (80, 34), (0, 44), (-80, 34), (-100, 10)],
+            6,
+            closed=True,
+        )
         scene.add(put(prism(np.array(half)[:, ::-1], deep), (-138, y, 15), OUT), ALLOY)
     for z in (100, -72):
         scene.add(block(52, 110, 34, 8).moved(-140, 40, z - 17), ALLOY)
     for z in (52, -22):
         scene.add(put(revolved([(0, 0), (26, 0), (24, 5), (0, 5)]), (-138, -22, z), IN), STEEL)
-    fasten(scene, "caliper-140-bolts", [(-184, -8, 84), (-184, -8, -54)], REAR, twelve_point(15), 13)
-    fasten(scene, "bracket-140-bolts", [(-88, -27, 84), (-88, -27, -54)], IN, hex_bolt(19), top_of(19))
+    fasten(
+        scene, "caliper-140-bolts", [(-184, -8, 84), (-184, -8, -54)], REAR, twelve_point(15), 13
+    )
+    fasten(
+        scene, "bracket-140-bolts", [(-88, -27, 84), (-88, -27, -54)], IN, hex_bolt(19), top_of(19)
+    )
     scene.add(block(14, 90, 24, 4).moved(-186, 40, 3), STEEL)
     cap = joined([rod(7, 9), prism(polygon(6, 7), 0.5).moved(z=9)])
     scene.add(put(cap, (-193, 22, 15), REAR), BOLT, "bridge-140-bolts", (-202, 22, 15))

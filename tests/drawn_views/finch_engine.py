@@ -1,8 +1,8 @@
-"""The engine of the Finch from above: cylinder head with its ignition rail, air filter, battery, reservoirs."""
+"""The engine of the Finch from above: cylinder head with its ignition rail, air filter, battery,
+reservoirs.
+"""
 
 from __future__ import annotations
-
-import numpy as np
 
 from tests.drawn_views.drawing import Camera, Look, Scene
 from tests.drawn_views.hardware import (
@@ -28,7 +28,7 @@ from tests.drawn_views.hardware import (
     torx_screw,
     wire,
 )
-from tests.drawn_views.solids import block, joined, prism, revolved, rod, rounded
+from tests.drawn_views.solids import block, revolved, rod
 
 UP = (0, 0, 1)
 # Outer left to outer right, from the page: mm to the right and to the rear of the rail's left end.
@@ -62,8 +62,12 @@ def _rail(scene: Scene, *, near: bool) -> None:
         scene.add(rod(12, 36).moved(-rear, right - 184, z - 8), PLASTIC)
     places = [(-rear, right - 184, z + 28) for right, rear in RAIL]
     fasten_dark(scene, "rail-bolts" if near else "", places, UP, torx_screw(15), 5)
-    scene.add(put(plug(26, 18, 46), (0, 198, z + 8), (0, 1, 0)), BLACK, "rail-plug", (0, 216, z + 19))
-    scene.add(wire([(0, 244, z + 8), (-20, 290, z + 6), (-110, 310, z), (-180, 250, z - 10)], 5), BLACK)
+    scene.add(
+        put(plug(26, 18, 46), (0, 198, z + 8), (0, 1, 0)), BLACK, "rail-plug", (0, 216, z + 19)
+    )
+    scene.add(
+        wire([(0, 244, z + 8), (-20, 290, z + 6), (-110, 310, z), (-180, 250, z - 10)], 5), BLACK
+    )
 
 
 def rail() -> Scene:
@@ -78,7 +82,10 @@ def _surroundings(scene: Scene) -> None:
     """What the engine stands between: wings, slam panel, bulkhead, strut towers, lamps."""
     for side in (-1, 1):
         scene.add(block(1150, 60, 40, 20).moved(-60, side * 690, 30), BODY)
-        scene.add(revolved([(0, 0), (40, 0), (44, 14), (96, 10), (110, -40)]).moved(-330, side * 540, 20), NEAR)
+        scene.add(
+            revolved([(0, 0), (40, 0), (44, 14), (96, 10), (110, -40)]).moved(-330, side * 540, 20),
+            NEAR,
+        )
         scene.add(block(210, 120, 60, 30).moved(520, side * 600, -70), BODY)
     scene.add(block(110, 1320, 36, 16).moved(540, 0, 0), BODY)
     scene.add(block(70, 1320, 60, 10).moved(-560, 0, 10), BODY)
@@ -92,13 +99,17 @@ def _battery(scene: Scene) -> None:
     for x, name in ((40, "battery-negative-nut"), (-82, "")):
         scene.add(rod(9, 24).moved(x, 440, 0), CAST)
         scene.add(block(40, 26, 16, 8).moved(x + 6, 436, 4), STEEL)
-        scene.add(put(nut(12, 8), (x + 26, 428, 14)), Look(176), name, (x + 26, 428, 31) if name else None)
+        scene.add(
+            put(nut(12, 8), (x + 26, 428, 14)), Look(176), name, (x + 26, 428, 31) if name else None
+        )
         dark = [(x, 420, 12), (x - 20, 370, 20), (x - 120, 340, -20), (x - 240, 330, -60)]
         scene.add(wire(dark, 8), BLACK if name else HOSE)
 
 
 def _air_box(scene: Scene) -> None:
-    """The air filter housing before the battery, its hose to the turbo, the air-mass sensor in its outlet."""
+    """The air filter housing before the battery, its hose to the turbo, the air-mass sensor in its
+    outlet.
+    """
     scene.add(block(230, 270, 90, 30).moved(280, 470, -80), PLASTIC)
     scene.add(block(244, 284, 14, 34).moved(280, 470, 0), Look(182))
     scene.add(block(190, 220, 18, 26).moved(280, 470, 14), PLASTIC)
@@ -109,7 +120,14 @@ def _air_box(scene: Scene) -> None:
     scene.add(put(rod(42, 80), (300, 330, -20), (0, -1, 0)), PLASTIC)
     scene.add(block(46, 34, 14, 6).moved(300, 292, 18), PLUG)
     scene.add(plug(24, 18, 40).moved(300, 292, 30), BLACK, "air-mass-plug", (309, 292, 44))
-    path = [(300, 255, -20), (300, 180, -20), (330, 60, -30), (330, -120, -30), (270, -240, -50), (200, -290, -80)]
+    path = [
+        (300, 255, -20),
+        (300, 180, -20),
+        (330, 60, -30),
+        (330, -120, -30),
+        (270, -240, -50),
+        (200, -290, -80),
+    ]
     scene.add(bellows(path, 42, 16), HOSE, "intake-hose", (330, 0, 12))
     scene.add(put(clamp(46, 180), (214, -281, -72), (-0.75, -0.55, -0.3)), Look(176))
 
@@ -128,7 +146,12 @@ def bay() -> Scene:
 
 def _around_engine(scene: Scene) -> None:
     """Brake booster with its reservoir, coolant tank, inlet manifold, belt side, gearbox."""
-    scene.add(put(revolved([(0, 60), (60, 56), (120, 30), (128, 0), (0, 0)]), (-520, 330, -20), (1, 0, 0)), NEAR)
+    scene.add(
+        put(
+            revolved([(0, 60), (60, 56), (120, 30), (128, 0), (0, 0)]), (-520, 330, -20), (1, 0, 0)
+        ),
+        NEAR,
+    )
     scene.add(put(rod(26, 120), (-460, 330, -20), (1, 0, 0)), NEAR)
     scene.add(block(120, 90, 44, 16).moved(-370, 330, 10), Look(232))
     scene.add(rod(30, 18).moved(-370, 330, 54), BLACK)

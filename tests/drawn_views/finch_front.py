@@ -1,4 +1,4 @@
-"""The front of the Finch with its bumper cover off: the old cooler, the new one, the cover itself."""
+"""The front of the Finch with its bumper cover off: the old cooler and the new one."""
 
 from __future__ import annotations
 
@@ -32,18 +32,21 @@ FRONT = (1, 0, 0)
 
 def _corners(across: float, up: float, x: float, z: float) -> list[Numbers]:
     """Hot lower, cold lower, hot upper, cold upper."""
-    return [
-        np.array([x, y, z + dz])
-        for dz in (-up / 2, up / 2)
-        for y in (-across / 2, across / 2)
-    ]
+    return [np.array([x, y, z + dz]) for dz in (-up / 2, up / 2) for y in (-across / 2, across / 2)]
 
 
-def _charge_hose(scene: Scene, name: str, clamps: str, at: tuple[float, float, float], thick: float) -> None:
+def _charge_hose(
+    scene: Scene, name: str, clamps: str, at: tuple[float, float, float], thick: float
+) -> None:
     """A charge hose from the bottom of a tank round to the engine, with the clamp at the cooler."""
     x, y, z = at
     side = 1 if y > 0 else -1
-    path = [(x, y, z - 22), (x, y, z - 62), (x - 30, y + side * 14, z - 104), (x - 120, y + side * 16, z - 116)]
+    path = [
+        (x, y, z - 22),
+        (x, y, z - 62),
+        (x - 30, y + side * 14, z - 104),
+        (x - 120, y + side * 16, z - 116),
+    ]
     path += [(x - 230, y + side * 4, z - 96), (x - 330, y - side * 60, z - 60)]
     scene.add(put(coolers.port(thick * 0.88, 42), (x, y, z), (0, 0, -1)), CAST)
     scene.add(hose(path, thick), HOSE, name, (x - 8 + thick * 0.8, y + side * 6, z - 96))
@@ -57,7 +60,12 @@ def _sensor(scene: Scene, at: tuple[float, float, float]) -> None:
     scene.add(put(block(66, 32, 9, 12), (x, y, z), FRONT), PLUG)
     scene.add(put(rod(13, 16), (x + 8, y, z), FRONT), PLUG)
     scene.add(plug(24, 18, 40).moved(x + 20, y, z + 8), BLACK, "sensor-plug", (x + 29, y, z + 20))
-    lead = [(x + 20, y, z + 46), (x + 14, y - 6, z + 70), (x - 40, y - 30, z + 96), (x - 140, y - 60, z + 96)]
+    lead = [
+        (x + 20, y, z + 46),
+        (x + 14, y - 6, z + 70),
+        (x - 40, y - 30, z + 96),
+        (x - 140, y - 60, z + 96),
+    ]
     scene.add(wire(lead), BLACK)
     places = [(x + 9, y + s * 25, z) for s in (-1, 1)]
     fasten_dark(scene, "sensor-screws", places, FRONT, torx_screw(11), 4)

@@ -1,4 +1,6 @@
-"""Hardware: bolts, nuts, clamps, plugs, hoses. Heads stand on z = 0 and look along z; sizes are millimetres."""
+"""Hardware: bolts, nuts, clamps, plugs, hoses. Heads stand on z = 0 and look along z; sizes are
+millimetres.
+"""
 
 from __future__ import annotations
 
@@ -45,7 +47,7 @@ def polygon(sides: int, across: float, turn: float = 0) -> Numbers:
     """A regular polygon by the width across its flats."""
     angles = np.radians(np.arange(sides) * 360 / sides + turn)
     radius = across / 2 / np.cos(np.pi / sides)
-    return radius * np.stack([np.cos(angles), np.sin(angles)], axis=1)
+    return np.asarray(radius * np.stack([np.cos(angles), np.sin(angles)], axis=1))
 
 
 def star(points: int, outer: float, inner: float) -> Numbers:
@@ -111,8 +113,13 @@ def nut(across: float, stud: float = 0) -> Solid:
 def socket_screw(diameter: float) -> tuple[Solid, Solid]:
     """A cap screw and the socket in its head, which is drawn dark."""
     cap = revolved(
-        [(0, 0), (diameter / 2, 0), (diameter / 2, diameter * 0.5), (diameter * 0.44, diameter * 0.58)]
-        + [(0, diameter * 0.58)]
+        [
+            (0, 0),
+            (diameter / 2, 0),
+            (diameter / 2, diameter * 0.5),
+            (diameter * 0.44, diameter * 0.58),
+            (0, diameter * 0.58),
+        ]
     )
     return cap, prism(polygon(6, diameter * 0.5), diameter * 0.01).moved(z=diameter * 0.58)
 
@@ -120,8 +127,14 @@ def socket_screw(diameter: float) -> tuple[Solid, Solid]:
 def torx_screw(diameter: float) -> tuple[Solid, Solid]:
     """A pan-head screw and its six-lobe recess, which is drawn dark."""
     head = revolved(
-        [(0, 0), (diameter / 2, 0), (diameter / 2, diameter * 0.12), (diameter * 0.4, diameter * 0.3)]
-        + [(diameter * 0.3, diameter * 0.34), (0, diameter * 0.34)]
+        [
+            (0, 0),
+            (diameter / 2, 0),
+            (diameter / 2, diameter * 0.12),
+            (diameter * 0.4, diameter * 0.3),
+            (diameter * 0.3, diameter * 0.34),
+            (0, diameter * 0.34),
+        ]
     )
     return head, prism(star(6, diameter * 0.25, diameter * 0.17), 0.2).moved(z=diameter * 0.34)
 
@@ -130,11 +143,17 @@ def wheel_nut(across: float) -> Solid:
     """A cone nut with a domed end."""
     return joined(
         [
-            revolved([(0, 0), (across * 0.62, 0), (across * 0.62, across * 0.2), (0, across * 0.2)]),
+            revolved(
+                [(0, 0), (across * 0.62, 0), (across * 0.62, across * 0.2), (0, across * 0.2)]
+            ),
             prism(polygon(6, across), across * 0.75).moved(z=across * 0.2),
             revolved(
-                [(across * 0.46, 0), (across * 0.4, across * 0.2), (across * 0.2, across * 0.3)]
-                + [(0, across * 0.32)]
+                [
+                    (across * 0.46, 0),
+                    (across * 0.4, across * 0.2),
+                    (across * 0.2, across * 0.3),
+                    (0, across * 0.32),
+                ]
             ).moved(z=across * 0.95),
         ]
     )
@@ -145,7 +164,9 @@ def clamp(radius: float, screw: float = 0) -> Solid:
     wide = max(9.0, radius * 0.35)
     band = hollow(radius + 1.5, radius - 2, wide).moved(z=-wide / 2)
     house = block(10 + radius * 0.16, 24, wide + 3, 2).moved(radius + 4, 0, -wide / 2 - 1.5)
-    worm = put(joined([rod(5, 8), prism(polygon(6, 9), 6).moved(z=6)]), (radius + 5, 10, 0), (0, 1, 0))
+    worm = put(
+        joined([rod(5, 8), prism(polygon(6, 9), 6).moved(z=6)]), (radius + 5, 10, 0), (0, 1, 0)
+    )
     return joined([band, joined([house, worm]).turned("z", screw)])
 
 
@@ -187,7 +208,9 @@ def hose(path: ArrayLike, radius: float) -> Solid:
 
 def bellows(path: ArrayLike, radius: float, pitch: float = 9) -> Solid:
     """A hose with folds."""
-    return tube(path, lambda at: radius * (1 + 0.09 * np.sin(2 * np.pi * at / pitch)), steps=40, segments=28)
+    return tube(
+        path, lambda at: radius * (1 + 0.09 * np.sin(2 * np.pi * at / pitch)), steps=40, segments=28
+    )
 
 
 def wire(path: ArrayLike, radius: float = 3) -> Solid:
@@ -214,7 +237,8 @@ def centre_line(scene: Scene, start: ArrayLike, end: ArrayLike, thick: float = 0
         if at + piece > length:
             break
         scene.add(
-            put(rod(thick / scene.camera.scale, piece, 8), out(a, b - a, at), b - a), Look(40, around=True)
+            put(rod(thick / scene.camera.scale, piece, 8), out(a, b - a, at), b - a),
+            Look(40, around=True),
         )
         at += piece + dash * 0.6
 
@@ -228,7 +252,9 @@ def fasten(
     top: float,
     seen: Sequence[int] | None = None,
 ) -> None:
-    """One kind of bolt at each place of a joint, in the joint's order of places; `seen`: those in sight."""
+    """One kind of bolt at each place of a joint, in the joint's order of places; `seen`: those in
+    sight.
+    """
     for k, at in enumerate(places):
         point = out(at, axis, top) if seen is None or k in seen else None
         scene.add(put(solid, at, axis), BOLT, name, point)

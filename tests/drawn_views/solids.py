@@ -1,6 +1,7 @@
 """Solids of a drawn view: triangles with normals, each of one face of the thing that it belongs to.
 
-Lengths are millimetres. Where a thing stands in a car, x points to its front, y to its left and z up (ISO 8855).
+Lengths are millimetres. Where a thing stands in a car, x points to its front, y to its left and z
+up (ISO 8855).
 """
 
 from __future__ import annotations
@@ -20,7 +21,9 @@ CREASE = 40.0
 
 @dataclass(frozen=True)
 class Solid:
-    """Triangles of one thing: `corners` and `normals` (n, 3, 3) in mm, `faces` (n) numbers each surface."""
+    """Triangles of one thing: `corners` and `normals` (n, 3, 3) in mm, `faces` (n) numbers each
+    surface.
+    """
 
     corners: Numbers
     normals: Numbers
@@ -82,7 +85,9 @@ def joined(solids: Sequence[Solid]) -> Solid:
 
 
 def sheet(grid: Numbers, faces: NDArray[np.int64] | None = None) -> Solid:
-    """A surface through a grid of points (rows, columns, 3); `faces` numbers the strips between columns."""
+    """A surface through a grid of points (rows, columns, 3); `faces` numbers the strips between
+    columns.
+    """
     rows, columns = grid.shape[:2]
     strips = np.zeros(columns - 1, dtype=np.int64) if faces is None else faces
     along, across = np.gradient(grid, axis=0), _across(grid, strips)
@@ -238,7 +243,11 @@ def smooth(points: ArrayLike, steps: int = 12, *, closed: bool = False) -> Numbe
 
 
 def tube(
-    path: ArrayLike, radius: float | Callable[[float], float], *, steps: int = 10, segments: int = 20
+    path: ArrayLike,
+    radius: float | Callable[[float], float],
+    *,
+    steps: int = 10,
+    segments: int = 20,
 ) -> Solid:
     """A round hose, pipe or wire along a curve through the points, shut at both ends.
 
@@ -268,7 +277,9 @@ def _lid(ring: Numbers, normal: Numbers) -> Solid:
 
 
 def lofted(sections: Sequence[ArrayLike], *, lids: bool = False) -> Solid:
-    """A surface from section to section, each with the same number of points, closed if its ends meet."""
+    """A surface from section to section, each with the same number of points, closed if its ends
+    meet.
+    """
     grid = np.stack([np.asarray(section, dtype=float) for section in sections])
     body = sheet(grid, strips_of(grid[0]))
     if not lids:
