@@ -93,10 +93,10 @@ def new_cooler() -> Scene:
     coolers.cooler(scene, 560, 240, np.array([90.0, 0, 400]), 76)
     places = _corners(560, 210, 142, 400)
     for side in (-1, 1):
-        scene.add(block(10, 48, 320, 4).moved(136, side * 280, 268), STEEL)
-        scene.add(block(46, 48, 10, 2).moved(154, side * 280, 580), STEEL)
-        ear = rounded(120, 76, 10) - np.array([side * 22, 0])
-        scene.add(put(prism(ear, 10).turned("z", 90), (168, side * 280, 620), FRONT), STEEL)
+        scene.add(block(10, 48, 300, 4).moved(136, side * 280, 268), STEEL)
+        scene.add(block(46, 48, 10, 2).moved(154, side * 280, 560), STEEL)
+        ear = rounded(120, 100, 10) - np.array([side * 22, 0])
+        scene.add(put(prism(ear, 10).turned("z", 90), (168, side * 280, 610), FRONT), STEEL)
         bolts = [(178, side * 280 + dy, 622) for dy in (-side * 58, side * 12)]
         fasten(scene, "bracket-220-bolts", bolts, FRONT, hex_bolt(21), top_of(21))
     fasten(scene, "cooler-220-bolts", places, FRONT, hex_bolt(18), top_of(18))
