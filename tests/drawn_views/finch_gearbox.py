@@ -134,17 +134,14 @@ def _plugs(scene: Scene) -> None:
         (60, 349 + top_of(13), -20),
     )
     strap = [(60, 348, 8), (66, 352, 30), (110, 380, 60), (170, 440, 70)]
-    scene.add(tube(strap, 7), Look(140), "gearbox-earth", (80, 366, 50))
+    scene.add(tube(strap, 7), Look(140))
 
 
 def _slave(scene: Scene) -> None:
     """The clutch slave cylinder on the bell housing, its pipe from the bulkhead."""
     scene.add(
         put(joined([rod(26, 30), rod(20, 96)]), (112, 62, 92), (0, 1, 0.1)),
-        CAST,
-        "clutch-slave",
-        (112, 112, 118),
-    )
+        CAST)
     scene.add(block(80, 30, 10, 8).moved(112, 78, 108), CAST)
     fasten(scene, "slave-bolts", [(80, 78, 118), (144, 78, 118)], UP, hex_bolt(14), top_of(14))
     scene.add(wire([(112, 156, 104), (112, 190, 130), (60, 250, 170), (-200, 260, 260)], 5), STEEL)

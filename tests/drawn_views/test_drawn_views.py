@@ -12,7 +12,7 @@ from PIL import Image
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.picture import Picture
 from tests.demo import demo
-from tests.drawn_views.__main__ import PICTURES
+from tests.drawn_views.__main__ import PICTURES, in_sixteen_greys
 from tests.drawn_views.blocks import shows_of
 from tests.drawn_views.catalogue import VIEWS
 from tests.drawn_views.drawing import Scene, Sight, inked, look_at
@@ -48,7 +48,8 @@ def _small(name: str) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
 
 def _far(name: str, other: str) -> float:
     """How far what a view draws is from a file: the mean of the differences in grey."""
-    drawn = inked(_scene(name), _sight(name), 1 / HALF).reduce(HALF)
+    half = inked(_scene(name), _sight(name), 1 / HALF)
+    drawn = in_sixteen_greys(half).convert("L").reduce(HALF)
     rows, columns = (
         min(drawn.height, _small(other).shape[0]),
         min(drawn.width, _small(other).shape[1]),
