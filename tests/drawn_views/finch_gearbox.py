@@ -139,9 +139,7 @@ def _plugs(scene: Scene) -> None:
 
 def _slave(scene: Scene) -> None:
     """The clutch slave cylinder on the bell housing, its pipe from the bulkhead."""
-    scene.add(
-        put(joined([rod(26, 30), rod(20, 96)]), (112, 62, 92), (0, 1, 0.1)),
-        CAST)
+    scene.add(put(joined([rod(26, 30), rod(20, 96)]), (112, 62, 92), (0, 1, 0.1)), CAST)
     scene.add(block(80, 30, 10, 8).moved(112, 78, 108), CAST)
     fasten(scene, "slave-bolts", [(80, 78, 118), (144, 78, 118)], UP, hex_bolt(14), top_of(14))
     scene.add(wire([(112, 156, 104), (112, 190, 130), (60, 250, 170), (-200, 260, 260)], 5), STEEL)
