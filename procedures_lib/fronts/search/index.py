@@ -199,8 +199,10 @@ def shard_name(prefix: str) -> str:
     )
 
 
-FORMAT = 2
+FORMAT = 3
 FOLDER = "find"
+PAGES_A_FILE = 16
+"""How many pages, one after the other, share a file of rows: a device that keeps them asks less."""
 HINTS = {
     "torque": "f", "torques": "f", "tighten": "f", "tightening": "f", "part": "p", "number": "p",
     "tool": "t", "tools": "t", "step": "s", "steps": "s",
@@ -220,10 +222,10 @@ def index_files(index: Index) -> dict[str, str]:
     files[f"{FOLDER}/words.json"] = _json(_words(index))
     for prefix, text in shards.items():
         files[f"{FOLDER}/terms/t-{shard_name(prefix)}.json"] = text + "\n"
-    for n, page in enumerate(index.pages):
-        rows = [_hit_value(hit) for hit in index.hits[n]]
-        value = {"rows": rows, "guests": list(index.guests[n])}
-        files[f"{FOLDER}/rows/{page.name}.json"] = _json(value)
+    for first in range(0, len(index.pages), PAGES_A_FILE):
+        pages = range(first, min(first + PAGES_A_FILE, len(index.pages)))
+        text = _json([_page_value(index, page) for page in pages])
+        files[f"{FOLDER}/rows/{first // PAGES_A_FILE}.json"] = text
     digests = {path: _digest(text) for path, text in sorted(files.items())}
     files[f"{FOLDER}/files.json"] = _json({"format": FORMAT, "files": digests})
     return files
@@ -235,6 +237,7 @@ def _start(index: Index, prefixes: list[str]) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "stride": index.stride,
+        "pagesAFile": PAGES_A_FILE,
         "kinds": KINDS,
         "hints": HINTS,
         "stop": sorted(STOP_WORDS),
@@ -252,6 +255,11 @@ def _start(index: Index, prefixes: list[str]) -> dict[str, Any]:
 def _words(index: Index) -> list[str]:
     """The words that a misspelt one may have meant: letters alone."""
     return sorted(term for term in index.terms if term.isalpha() and len(term) >= _SHORTEST_WORD)
+
+
+def _page_value(index: Index, page: int) -> dict[str, Any]:
+    rows = [_hit_value(hit) for hit in index.hits[page]]
+    return {"rows": rows, "guests": list(index.guests[page])}
 
 
 def _hit_value(hit: Hit) -> list[Any]:

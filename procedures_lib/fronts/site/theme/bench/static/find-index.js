@@ -2,7 +2,7 @@
 
 import { stemmer } from "./find-spelling.js";
 
-export const FORMAT = 2;
+export const FORMAT = 3;
 const MOST_SHARDS = 4;
 
 /** The address of the top of the site. */
@@ -50,8 +50,12 @@ export function everyWord() {
 }
 
 /** @param {string} name of a page @returns {Promise<PageRows>} */
-export function rowsOf(name) {
-  return file(`rows/${name.split("/").map(encodeURIComponent).join("/")}.json`);
+export async function rowsOf(name) {
+  const { pages, pagesAFile } = await start();
+  const page = pages.findIndex(([own]) => own === name);
+  /** @type {PageRows[]} */
+  const together = await file(`rows/${Math.floor(page / pagesAFile)}.json`);
+  return together[page % pagesAFile] ?? { rows: [], guests: [] };
 }
 
 /**
