@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import json
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +12,7 @@ import pytest
 from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 from playwright.sync_api import expect
+from pypdf import PdfReader
 
 from procedures_lib.fronts.cli import main
 from tests.browser.chromium import watched_page
@@ -237,3 +240,37 @@ def test_five_hundred_steps_and_very_long_names(browser: Browser, tmp_path: Path
         assert page.evaluate(wide)
         value = json.loads(save(page, tmp_path).read_text("utf-8"))
         assert len(value["steps"]) == 10
+
+
+def test_the_record_names_what_is_outside_and_what_is_missing(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    type_reading(fields_of(phone)[0], "89", "click-100")
+    sheet = phone.locator(".record-sheet")
+    named = sheet.locator(".record-names")
+    expect(named.first).to_contain_text("Outside what is asked for: ")
+    expect(named.first).to_contain_text("89 N·m, asked for ")
+    expect(named.last).to_contain_text("No reading yet: ")
+    expect(sheet.locator("tr.outside")).to_contain_text("✗ outside")
+    name = sheet.locator("tr.outside th").inner_text()
+    expect(named.first).to_contain_text(name)
+    type_reading(fields_of(phone)[1], "thirty", "click-100")
+    expect(sheet.locator("tr.outside").last).to_contain_text("✗ not one number")
+
+
+def test_a_procedure_prints_short_with_every_step_and_no_unit_broken(
+    site: Served, desk: Page
+) -> None:
+    """What the browser prints: pages counted, and the text read back, by another program."""
+    desk.goto(site.page("procedures/fit-tf-220"))
+    desk.emulate_media(media="print")
+    for step in desk.locator("section.step:not([hidden])").all():
+        expect(step.locator(".step-title")).to_be_visible()
+        for line in step.locator(".step-do > li:not([hidden])").all():
+            expect(line).to_be_visible()
+    printed = PdfReader(io.BytesIO(desk.pdf(format="A4", prefer_css_page_size=True)))
+    assert len(printed.pages) <= 8
+    lines = [line.strip() for page in printed.pages for line in page.extract_text().splitlines()]
+    assert any("job card" in line for line in lines)
+    assert sum("N·m" in line for line in lines) > 8
+    broken = re.compile(r"\d$|^(?:N?·m|m|mm|lbf·(?:ft|in)|bar|kPa)\b|(?:N·?|lbf·?)$")
+    assert [line for line in lines if re.search(broken, line) and not line.isdigit()] == []
