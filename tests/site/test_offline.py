@@ -111,6 +111,8 @@ def test_the_version_follows_the_content_and_nothing_else() -> None:
         ("procedures.json", False),
         ("schema/procedure.json", False),
         ("objects.inv", False),
+        ("procedures/p.pdf", True),
+        ("procedures/p--for--tow-eye-fitted.pdf", False),
         ("worker.js", False),
         ("_static/worker.js", False),
         ("_static/offline/talk.js", False),

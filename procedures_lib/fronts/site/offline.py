@@ -50,7 +50,9 @@ WORKER_PARTS = tuple(
     )
 )
 """The scripts that the worker at the top of the site is made of, in their order."""
-_BESIDE_PAGE = re.compile(r"(?:--[^/]*)?(?:-torque\.csv|-parts\.csv|\.html)$")
+_BESIDE_PAGE = re.compile(r"(?:--[^/]*)?(?:-torque\.csv|-parts\.csv|\.html|\.pdf)$")
+_FOR_A_CAR = re.compile(r"--for--[^/]*\.pdf$")
+"""The card of one car: each procedure may have many, and paper needs a printer, so a network."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,7 @@ def is_kept(path: str) -> bool:
 
     A name that begins with a dot is a tool's own, such as what Sphinx keeps from build to build.
     """
-    if path.startswith(".") or "/." in path:
+    if path.startswith(".") or "/." in path or _FOR_A_CAR.search(path):
         return False
     if path in {*_LEFT_OUT_FILES, *WORKER_PARTS} or path.startswith(_LEFT_OUT):
         return False

@@ -12,6 +12,7 @@ import { recordFile, typedReadings } from "./job/record-file.js";
 /** @param {Session} session @param {string} vehicle */
 export function addRecord(session, vehicle) {
   addReadings(session);
+  addCard(session);
   const reference = make("input", { type: "text", maxlength: 200, autocomplete: "off", oninput: () => session.change((job) => {
     job.reference = reference.value;
   }) });
@@ -75,6 +76,21 @@ function tableOf(session) {
 }
 
 const HEADS = ["Joint", "Step", "Asked for", "Read", "Tool", "Initials", "Time"];
+
+/** The links to the card lead to that of the car, once its options are chosen. @param {Session} session */
+function addCard(session) {
+  const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll("a[data-card-options]"));
+  for (const link of links) {
+    const whole = link.getAttribute("href") ?? "";
+    session.onChange(() => {
+      const values = (link.dataset.cardOptions ?? "").split(" ").map((option) => [option, session.job.car[option]]);
+      const isChosen = values.every(([, value]) => value);
+      const words = values.map(([option, value]) => `--${option}-${encodeURIComponent(value ?? "")}`).join("");
+      link.href = isChosen ? whole.replace(/\.pdf$/, `--for${words}.pdf`) : whole;
+      link.textContent = isChosen ? `Job card to print, ${session.carText()}` : "Job card to print, for every car";
+    });
+  }
+}
 
 /** Print the record alone: what is to be done stands on the card. */
 function printRecord() {
