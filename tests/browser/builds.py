@@ -30,7 +30,8 @@ def made_large(site: Path, path: str, packed: int) -> None:
     """Have the list of a site say that one of its files has so many bytes."""
     listed = site / "offline" / "files.json"
     content = json.loads(listed.read_text("utf-8"))
-    for part in content["files"][path][2:]:
-        content["parts"][part]["packed"] += packed - content["files"][path][1]
+    parts = [content["parts"][part] for part in content["files"][path][2:]]
+    for total in (*parts, content["all"]):
+        total["packed"] += packed - content["files"][path][1]
     content["files"][path][1] = packed
     listed.write_text(json.dumps(content), "utf-8")

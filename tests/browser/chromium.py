@@ -21,7 +21,7 @@ SIZES = {"phone": (390, 844), "desk": (1280, 900)}
 PROGRAMS = ("chromium-headless-shell", "chromium")
 """Debian's packages and programs, the one to take first."""
 
-_FLAGS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"]
+FLAGS = ["--no-sandbox", "--disable-dev-shm-usage", "--disable-gpu"]
 
 
 def find_chromium() -> str:
@@ -47,7 +47,7 @@ def started() -> Iterator[Browser]:
     """Start the browser, and stop it at the end."""
     path = find_chromium()
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=_FLAGS)
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
         try:
             yield browser
         finally:

@@ -5,14 +5,17 @@ Checksums of links against zlib.
 
 from __future__ import annotations
 
+import io
 import random
 import zlib
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
 import segno
 import zxingcpp
+from PIL import Image, ImageFilter
 
 from procedures_lib.fronts.site.theme import THEME
 from tests.browser.serving import Served
@@ -119,3 +122,67 @@ def test_the_checksum_is_crc_32(scripts: Page) -> None:
     )
     assert found == [f"{zlib.crc32(text.encode()):08x}" for text in texts]
     assert found[1] == "cbf43926"  # the check value of CRC-32/ISO-HDLC
+
+
+@pytest.mark.parametrize("level", ["L", "M"])
+def test_digits_alone_are_the_reference_symbol(scripts: Page, level: str) -> None:
+    chance = random.Random(10)  # noqa: S311
+    texts = ["".join(chance.choices("0123456789", k=n)) for n in (12, 100, 652, 653, 2000, 5000)]
+    for text, code in zip(texts, codes_of(scripts, [(t, level, 3) for t in texts]), strict=True):
+        assert read(code["rows"]) == text
+        made = segno.make(text, error=level, mask=3, mode="numeric", boost_error=False, micro=False)
+        assert code["version"] == made.version
+
+
+def test_digits_behind_a_text_are_read_by_another_decoder(scripts: Page) -> None:
+    texts = [f"https://manual.example/p.html#job=2.{'0123456789' * n}{n}" for n in (2, 30, 150)]
+    for text, code in zip(texts, codes_of(scripts, [(t, "M", None) for t in texts]), strict=True):
+        assert read(code["rows"]) == text
+
+
+def test_bytes_come_back_from_digits(scripts: Page) -> None:
+    chance = random.Random(256)  # noqa: S311
+    samples = [[chance.randrange(256) for _ in range(n)] for n in range(40)] + [[0] * 9, [255] * 9]
+    found = scripts.evaluate(
+        """async (samples) => {
+          const { digitsOf, bytesIn } = await import("/job/packed.js");
+          return samples.map((bytes) => {
+            const digits = digitsOf(Uint8Array.from(bytes));
+            return [digits, [...bytesIn(digits)]];
+          });
+        }""",
+        samples,
+    )
+    for sample, (digits, back) in zip(samples, found, strict=True):
+        assert back == sample
+        whole = [sample[n : n + 7] for n in range(0, len(sample), 7)]
+        numbers = [int.from_bytes(bytes(group)) for group in whole]
+        assert all(str(number) in digits for number in numbers)
+
+
+LARGE_JOB = Path(__file__).with_name("large_job.js")
+
+
+@pytest.mark.parametrize(("steps", "readings", "count"), [(120, 60, 1), (400, 300, 2)])
+def test_a_large_job_is_read_off_a_blurred_screen(
+    scripts: Page, steps: int, readings: int, count: int
+) -> None:
+    """120 ticks and 60 readings are one code; more are several, each read with a blur of 2."""
+    script = LARGE_JOB.read_text("utf-8").partition("\n")[2]
+    made = scripts.evaluate(script, {"steps": steps, "readings": readings})
+    assert len(made["links"]) == count
+    assert max(made["versions"]) <= 20
+    for text in made["links"]:
+        scripts.evaluate(
+            """async (text) => {
+              const { codeOf } = await import("/job/handover.js");
+              const { drawing } = await import("/job/qr/drawing.js");
+              const svg = drawing(codeOf(text), "code");
+              svg.setAttribute("width", "358"); // the width of a phone's page, less its margins
+              document.body.replaceChildren(svg);
+            }""",
+            text,
+        )
+        picture = Image.open(io.BytesIO(scripts.locator(".qr").screenshot()))
+        blurred = picture.convert("L").filter(ImageFilter.GaussianBlur(2))
+        assert [code.text for code in zxingcpp.read_barcodes(blurred)] == [text]

@@ -191,7 +191,7 @@ def test_a_link_of_another_procedure_revision_or_version_says_so(site: Served, p
     expect(box).to_contain_text("made on revision C, and this page has D")
     assert ticked(phone) == []
     phone.goto("about:blank")
-    phone.goto(link.replace("#job=1.", "#job=2."))
+    phone.goto(link.replace("#job=2.", "#job=3."))
     expect(box).to_contain_text("another version of the manual")
 
 
@@ -224,3 +224,33 @@ def test_a_job_under_way_is_usable_by_anyone(site: Served, phone: Page) -> None:
     assert Axe().run(phone, context=OURS, options=ALL).response["violations"] == []
     phone.emulate_media(color_scheme="dark")
     assert Axe().run(phone, context=OURS, options=OF_COLOUR).response["violations"] == []
+
+
+def test_a_job_in_several_codes_waits_for_all_of_them(
+    site: Served, phone: Page, browser: Browser
+) -> None:
+    begin(site, phone)
+    tick(phone, 1, 2, 3)
+    a_reading(phone)
+    whole = link_of(phone)
+    parts = phone.evaluate(
+        """async (link) => {
+          const { fragmentsOf, partIn } = await import("../_static/job/link.js");
+          return fragmentsOf(partIn(new URL(link).hash).text, 3);
+        }""",
+        whole,
+    )
+    with watched_page(browser, "phone") as other:
+        box = other.locator(".job-received")
+        for n, missing in ((2, "1 and 2"), (0, "2")):  # the camera opens the page for each
+            other.goto("about:blank")
+            other.goto(site.page("procedures/fit-tf-220") + parts[n])
+            expect(box).to_contain_text(f"Code {n + 1} of 3 is here. Scan code {missing} too")
+            assert not [key for key in kept(other) if key.startswith("procedures-job:")]
+        other.goto("about:blank")
+        other.goto(site.page("procedures/fit-tf-220") + parts[1])
+        expect(box).to_contain_text("3 ticks and 1 reading")
+        box.get_by_role("button", name="Take it over").click()
+        assert ticked(other) == [1, 2, 3]
+        assert not [key for key in kept(other) if key.startswith("procedures-handover:")]
+        assert link_of(other) == whole

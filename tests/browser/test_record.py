@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import io
 import json
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,12 +12,13 @@ import pytest
 from click.testing import CliRunner
 from jsonschema import Draft202012Validator
 from playwright.sync_api import expect
+from pypdf import PdfReader
 
 from procedures_lib.fronts.cli import main
 from tests.browser.chromium import watched_page
 from tests.browser.conftest import PROJECT
-from tests.browser.test_car import BLOCKED
-from tests.browser.test_follow import begin, steps_of_car, tick
+from tests.browser.test_car import BLOCKED, choose
+from tests.browser.test_follow import as_revision, begin, steps_of_car, tick
 from tests.browser.world import built_manual
 
 if TYPE_CHECKING:
@@ -237,3 +240,70 @@ def test_five_hundred_steps_and_very_long_names(browser: Browser, tmp_path: Path
         assert page.evaluate(wide)
         value = json.loads(save(page, tmp_path).read_text("utf-8"))
         assert len(value["steps"]) == 10
+
+
+def test_the_record_names_what_is_outside_and_what_is_missing(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    fields = fields_of(phone)
+    type_reading(fields[0], "89", "click-100")
+    sheet = phone.locator(".record-sheet")
+    named = sheet.locator(".record-names")
+    expect(named.first).to_contain_text("Outside what is asked for: ")
+    expect(named.first).to_contain_text("89 N·m, asked for ")
+    expect(named.last).to_contain_text("No reading yet: ")
+    expect(sheet.locator("tr.outside")).to_contain_text("✗ outside")
+    name = sheet.locator("tr.outside th").inner_text()
+    expect(named.first).to_contain_text(name)
+    type_reading(fields[1], "thirty", "click-100")
+    expect(sheet.locator("tr.outside").last).to_contain_text("✗ not one number")
+
+
+def test_a_procedure_prints_short_with_every_step_and_no_unit_broken(
+    site: Served, desk: Page
+) -> None:
+    """What the browser prints: pages counted, and the text read back, by another program."""
+    desk.goto(site.page("procedures/fit-tf-220"))
+    desk.emulate_media(media="print")
+    for step in desk.locator("section.step:not([hidden])").all():
+        expect(step.locator(".step-title")).to_be_visible()
+        for line in step.locator(".step-do > li:not([hidden])").all():
+            expect(line).to_be_visible()
+    printed = PdfReader(io.BytesIO(desk.pdf(format="A4", prefer_css_page_size=True)))
+    assert len(printed.pages) <= 8
+    lines = [line.strip() for page in printed.pages for line in page.extract_text().splitlines()]
+    assert any("job card" in line for line in lines)
+    assert sum("N·m" in line for line in lines) > 8
+    broken = re.compile(r"^(?:N?·m|mm|min|lbf·(?:ft|in)|bar|kPa)\b|\b(?:N·?|lbf·?)$")
+    assert [line for line in lines if broken.search(line)] == []
+
+
+CARD_LINK = '<main><a href="fit-tf-220.pdf" data-card-options="transmission tow-eye">Card</a>'
+
+
+def test_the_card_to_print_is_that_of_the_car(site: Served, phone: Page) -> None:
+    as_revision(phone, lambda html: re.sub("<main[^>]*>", CARD_LINK, html, count=1))
+    phone.goto(site.page("procedures/fit-tf-220"))
+    link = phone.locator("a[data-card-options]")
+    expect(link).to_have_attribute("href", "fit-tf-220.pdf")
+    expect(link).to_have_text("Job card to print, for every car")
+    choose(phone, "Transmission", "manual")
+    expect(link).to_have_attribute("href", "fit-tf-220.pdf")
+    choose(phone, "Tow eye", "fitted")
+    card = "fit-tf-220--for--transmission-manual--tow-eye-fitted.pdf"
+    expect(link).to_have_attribute("href", card)
+    expect(link).to_contain_text("manual")
+
+
+def test_the_record_prints_alone(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    type_reading(fields_of(phone)[0], "4", "click-10")
+    phone.evaluate("window.print = () => {}")
+    phone.emulate_media(media="print")
+    phone.evaluate(
+        "[...document.querySelectorAll('.record-sheet button')]"
+        ".find(({ textContent }) => textContent === 'Print').click()"
+    )
+    expect(phone.locator(".record-table tbody tr")).to_be_visible()
+    expect(phone.locator("section.step").first).not_to_be_visible()
+    phone.evaluate("dispatchEvent(new Event('afterprint'))")
+    expect(phone.locator("section.step").first).to_be_visible()

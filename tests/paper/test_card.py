@@ -129,6 +129,11 @@ def test_a_step_that_tightens_in_an_order_names_its_drawing() -> None:
     [drawing] = card.drawings
     assert drawing.pattern.order == ("hot lower", "cold upper", "cold lower", "hot upper")
     assert [step.number for step in card.steps if step.drawings == (1,)] == [16]
+    [step] = [step for step in card.steps if step.number == 16]
+    tightened = [doing.id for doing in step.doings if doing.torque]
+    assert len(tightened) == 2
+    drawn = [doing.id for doing, numbers in zip(step.doings, step.drawn, strict=True) if numbers]
+    assert drawn == [drawing.fastener] == tightened[1:]  # under its own joint, the second
     text = whole(card_pdf(card))
     assert "Order: see drawing 1" in text
     assert "Every bolt through stage 1 before stage 2" in text

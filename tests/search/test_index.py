@@ -8,7 +8,12 @@ import random
 import pytest
 
 from procedures_lib.fronts.search import FoundPage, Row, index_files, make_index
-from procedures_lib.fronts.search.index import MOST_CHARACTERS, shard_name, shards_of
+from procedures_lib.fronts.search.index import (
+    MOST_CHARACTERS,
+    PAGES_A_FILE,
+    shard_name,
+    shards_of,
+)
 
 
 def row(name: str, home: str, target: str = "", when: str = "") -> Row:
@@ -54,9 +59,16 @@ def hit(files: dict[str, str], one: int) -> list[object]:
     """The hit with an id."""
     start = json.loads(files["find/start.json"])
     page, number = divmod(one, start["stride"])
-    found: list[object] = json.loads(files[f"find/rows/{start['pages'][page][0]}.json"])["rows"][
-        number
-    ]
+    found: list[object] = rows_on(files, start["pages"][page][0])["rows"][number]
+    return found
+
+
+def rows_on(files: dict[str, str], name: str) -> dict[str, list[object]]:
+    """The rows and the guests of a page."""
+    start = json.loads(files["find/start.json"])
+    page = [page[0] for page in start["pages"]].index(name)
+    file, place = divmod(page, start["pagesAFile"])
+    found: dict[str, list[object]] = json.loads(files[f"find/rows/{file}.json"])[place]
     return found
 
 
@@ -69,8 +81,8 @@ def test_one_thing_on_three_pages_is_one_hit_with_procedures_first() -> None:
     assert hit(files, one) == ["f", "bolts", "", "", places]
     pages = json.loads(files["find/start.json"])["pages"]
     assert [page[0] for page in pages] == ["work/a", "work/b", "cars/hatch", "guide"]
-    assert json.loads(files["find/rows/work/b.json"])["guests"] == [one]
-    assert json.loads(files["find/rows/cars/hatch.json"])["guests"] == []
+    assert rows_on(files, "work/b")["guests"] == [one]
+    assert rows_on(files, "cars/hatch")["guests"] == []
 
 
 def test_tiers_and_what_is_said_of_a_thing_have_groups_of_their_own() -> None:
@@ -124,3 +136,19 @@ def test_shards_are_small_and_every_term_is_in_the_one_with_the_longest_beginnin
 )
 def test_names_of_shards_are_plain(prefix: str, name: str) -> None:
     assert shard_name(prefix) == name
+
+
+def test_pages_share_files_of_rows() -> None:
+    pages = [
+        FoundPage(
+            f"p{n:02}", f"p{n:02}.html", f"Page {n}", "procedure", [row(f"bolt{n}", f"p{n:02}")]
+        )
+        for n in range(PAGES_A_FILE * 2 + 1)
+    ]
+    files = index_files(make_index(pages))
+    assert {path for path in files if path.startswith("find/rows/")} == {
+        f"find/rows/{n}.json" for n in range(3)
+    }
+    for n in (0, PAGES_A_FILE - 1, PAGES_A_FILE, 2 * PAGES_A_FILE):
+        (one,) = ids_of(files, f"bolt{n}")["f0s"]
+        assert hit(files, one)[1] == f"bolt{n}"

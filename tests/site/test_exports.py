@@ -187,6 +187,27 @@ def test_the_same_pages_give_the_same_bytes(tmp_path: Path) -> None:
         assert (one.html / name).read_bytes() == (two.html / name).read_bytes()
 
 
+def test_each_car_has_a_card_with_its_own_steps(tmp_path: Path) -> None:
+    small = SmallManual(tmp_path)
+    small.change(
+        "lift-cover.md",
+        ":::{step} Put the cover back",
+        ":::{step} Look at the cable\n:do: inspect cable\n:when: transmission=manual\nSo.\n:::\n\n"
+        ":::{step} Put the cover back",
+    )
+    conf = small.root / "conf" / "conf.py"
+    conf.write_text(conf.read_text("utf-8") + "procedures_cards = True\n", "utf-8")
+    built = small.build(fatal=True)
+    names = {
+        value: f"lift-cover--for--transmission-{value}.pdf" for value in ("manual", "automatic")
+    }
+    assert {pdf.name for pdf in built.html.glob("*.pdf")} == {"lift-cover.pdf", *names.values()}
+    texts = {value: " ".join(pages_of((built.html / names[value]).read_bytes())) for value in names}
+    assert "Look at the cable" in texts["manual"]
+    assert "Look at the cable" not in texts["automatic"]
+    assert 'download data-card-options="transmission">' in built.page("lift-cover")
+
+
 def test_cards_only_where_they_are_asked_for(tmp_path: Path) -> None:
     plain, asked = SmallManual(tmp_path / "plain"), SmallManual(tmp_path / "asked")
     conf = asked.root / "conf" / "conf.py"

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import re
 from hashlib import sha256
 from typing import TYPE_CHECKING
 
 import pytest
 
+from procedures_lib.fronts.site.offline import WORKER_PARTS
 from tests.site.building import PROCEDURE, Built, SmallManual, project_manual
 
 if TYPE_CHECKING:
@@ -68,9 +70,16 @@ def test_the_list_names_every_file_by_its_hash(built: Built) -> None:
         raw = (built.html / path).read_bytes()
         assert digits == sha256(raw).hexdigest()[:20], path
         assert 0 < packed <= len(raw) + 20, path
-    assert (built.html / "worker.js").read_bytes() == (
-        built.html / "_static" / "worker.js"
-    ).read_bytes()
+
+
+def test_the_worker_is_one_script_with_the_hash_of_its_function(built: Built) -> None:
+    text = (built.html / "worker.js").read_text("utf-8")
+    found = re.fullmatch(r'\{ \((function manualWorker.*\})\)\("(\w{20})"\); \}\n', text, re.DOTALL)
+    assert found
+    assert sha256(found[1].encode()).hexdigest().startswith(found[2])
+    assert "importScripts" not in text
+    parts = [(built.html / name).read_text("utf-8") for name in WORKER_PARTS]
+    assert all(part in text for part in parts)
 
 
 def test_two_builds_have_the_same_list_and_a_change_another(tmp_path: Path) -> None:

@@ -70,6 +70,9 @@ def test_the_parts_tell_their_size_and_name() -> None:
     part = content["parts"][1]
     own = [file[1] for file in content["files"].values() if file[2:] == [1]]
     assert (part["files"], part["packed"]) == (5, sum(own))
+    assert part["size"] == sum(
+        len(path) for path in content["files"] if content["files"][path][2:] == [1]
+    )
     assert part["name"] == "Car A"
 
 
@@ -80,6 +83,11 @@ def test_a_page_about_two_cars_belongs_to_both() -> None:
     assert cars_of_pages(manual)["procedures/p"] == {"a", "b"}
     content = listed(manual=manual)
     assert content["files"]["procedures/p.html"][2:] == [1, 2]
+    assert content["all"] == {  # it is counted once
+        "files": len(FILES),
+        "packed": sum(file[1] for file in content["files"].values()),
+        "size": sum(len(name) for name in FILES),
+    }
     assert content["revisions"] == {"procedures/lost.html": "A"}  # two revisions on one page: none
 
 
@@ -103,7 +111,13 @@ def test_the_version_follows_the_content_and_nothing_else() -> None:
         ("procedures.json", False),
         ("schema/procedure.json", False),
         ("objects.inv", False),
+        ("procedures/p.pdf", True),
+        ("procedures/p--for--tow-eye-fitted.pdf", False),
         ("worker.js", False),
+        ("_static/worker.js", False),
+        ("_static/offline/talk.js", False),
+        ("_static/offline/panel.js", True),
+        ("find/files.json", False),
         ("offline/files.json", False),
     ],
 )
@@ -118,5 +132,7 @@ def test_a_manual_without_pages_has_a_list_too() -> None:
 
 
 def test_odd_names_stay_readable() -> None:
-    text = offline_files(Manual(()), [KeptFile('a"·<b>.html', "0" * 20, 1)])["offline/files.json"]
+    text = offline_files(Manual(()), [KeptFile('a"·<b>.html', "0" * 20, 1, 1)])[
+        "offline/files.json"
+    ]
     assert json.loads(text)["files"] == {'a"·<b>.html': ["0" * 20, 1, 0]}

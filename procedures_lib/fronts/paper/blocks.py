@@ -166,15 +166,20 @@ def step_block(step: CardStep, width: float, above: Iterable[Flowable] = ()) -> 
     for rule in step.rules:
         parts += rule_lines(rule)
     parts.append(Spacer(0, 3.0))
-    parts += [paragraph(_doing(doing), _DOING, "•") for doing in step.doings]
-    if step.drawings:
-        numbers = ", ".join(map(str, step.drawings))
-        parts.append(paragraph(f"Order: see drawing {numbers}", _ORDER))
+    parts += _doings(step)
     parts += [paragraph(text, _PROSE) for text in step.prose]
     for picture in step.pictures:
         parts += picture_blocks(picture)
     again = paragraph([(f"{step.number} ", True), ("(continued)", False)], _PROSE)
     return KeepTogether([*above, _rule(0.3, 6.0), PTOContainer(parts, header=[again])])
+
+
+def _doings(step: CardStep) -> Iterator[Flowable]:
+    """What a step does, and under each joint which drawing has its order."""
+    for n, doing in enumerate(step.doings):
+        yield paragraph(_doing(doing), _DOING, "•")
+        if numbers := ", ".join(map(str, step.drawn[n])):
+            yield paragraph(f"Order: see drawing {numbers}", _ORDER)
 
 
 def _doing(doing: Doing) -> Iterator[Run]:

@@ -151,7 +151,7 @@ class CardRule:
 class CardStep:
     """A step as it stands on the card; its number is that of the page.
 
-    ``drawings`` are the numbers of the order drawings that its joints have.
+    ``drawn`` has for each of ``doings`` the numbers of the order drawings that its joint has.
     """
 
     number: int
@@ -161,9 +161,14 @@ class CardStep:
     signals: tuple[CardSignal, ...]
     doings: tuple[Doing, ...]
     prose: tuple[str, ...]
-    drawings: tuple[int, ...] = ()
+    drawn: tuple[tuple[int, ...], ...] = ()
     rules: tuple[CardRule, ...] = ()
     pictures: tuple[CardPicture, ...] = ()
+
+    @property
+    def drawings(self) -> tuple[int, ...]:
+        """The numbers of all drawings of the step."""
+        return tuple(number for numbers in self.drawn for number in numbers)
 
 
 def met_rules(rules: Iterable[MetRule], uses: Uses) -> tuple[CardRule, ...]:
@@ -220,7 +225,7 @@ def _step(
     drawings: tuple[CardDrawing, ...],
 ) -> CardStep:
     done = doings(view, uses, cars)
-    tightened = {doing.id for doing in done if doing.torque}
+    last = {doing.id: n for n, doing in enumerate(done) if doing.torque}
     called = (
         CardSignal(h.signal, h.name, _lines(_only(cars.only(h.cars, view.when)), h.avoid))
         for h in view.called
@@ -234,7 +239,10 @@ def _step(
         signals=(*_written(above, uses, cars), *called, *_written(view.signals, uses, cars)),
         doings=done,
         prose=prose(view.step.block.body, uses),
-        drawings=tuple(each.number for each in drawings if each.fastener in tightened),
+        drawn=tuple(
+            tuple(each.number for each in drawings if last.get(each.fastener) == n)
+            for n in range(len(done))
+        ),
         rules=tuple(_rule(rule, uses) for rule in view.rules),
     )
 

@@ -205,6 +205,8 @@ def shard_name(prefix: str) -> str:
 
 FORMAT = 3
 FOLDER = "find"
+PAGES_A_FILE = 16
+"""How many pages, one after the other, share a file of rows: a device that keeps them asks less."""
 _SHORTEST_WORD = 4
 
 
@@ -219,10 +221,10 @@ def index_files(index: Index, folder: str = FOLDER) -> dict[str, str]:
     files[f"{folder}/words.json"] = _json(_words(index))
     for prefix, text in shards.items():
         files[f"{folder}/terms/t-{shard_name(prefix)}.json"] = text + "\n"
-    for n, page in enumerate(index.pages):
-        rows = [_hit_value(hit) for hit in index.hits[n]]
-        value = {"rows": rows, "guests": list(index.guests[n])}
-        files[f"{folder}/rows/{page.name}.json"] = _json(value)
+    for first in range(0, len(index.pages), PAGES_A_FILE):
+        pages = range(first, min(first + PAGES_A_FILE, len(index.pages)))
+        text = _json([_page_value(index, page) for page in pages])
+        files[f"{folder}/rows/{first // PAGES_A_FILE}.json"] = text
     digests = {path: _digest(text) for path, text in sorted(files.items())}
     files[f"{folder}/files.json"] = _json({"format": FORMAT, "files": digests})
     return files
@@ -234,6 +236,7 @@ def _start(index: Index, prefixes: list[str]) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "stride": index.stride,
+        "pagesAFile": PAGES_A_FILE,
         "kinds": KINDS,
         **asking_tables(),
         "units": unit_words(),
@@ -250,6 +253,11 @@ def _start(index: Index, prefixes: list[str]) -> dict[str, Any]:
 def _words(index: Index) -> list[str]:
     """The words that a misspelt one may have meant: letters alone."""
     return sorted(term for term in index.terms if term.isalpha() and len(term) >= _SHORTEST_WORD)
+
+
+def _page_value(index: Index, page: int) -> dict[str, Any]:
+    rows = [_hit_value(hit) for hit in index.hits[page]]
+    return {"rows": rows, "guests": list(index.guests[page])}
 
 
 def _hit_value(hit: Hit) -> list[Any]:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from functools import partial
 from html import escape
+from itertools import product
+from math import prod
 from pathlib import Path
 from posixpath import basename, dirname, relpath
 from typing import TYPE_CHECKING, Any
@@ -28,7 +30,7 @@ from procedures_lib.fronts.site.rebuild import shown_on
 from procedures_lib.fronts.site.state import Site, is_whole
 from procedures_lib.judging.records.record import RECORD_SCHEMA, record_schema_text
 from procedures_lib.language.entities.work import Procedure
-from procedures_lib.language.variants import ALWAYS
+from procedures_lib.language.variants import ALWAYS, read_condition
 from procedures_lib.manual import Plan
 from procedures_lib.view.uses import Uses, uses_of
 
@@ -51,6 +53,12 @@ def add_schemas(app: Sphinx) -> None:
 
 
 CARD = ".pdf"
+FOR_A_CAR = "--for"
+"""What stands before the options in the name of a card for one car."""
+
+MOST_CARDS = 16
+"""A procedure with more cars than this has one card for all of them."""
+
 _LINKED = {
     "torque-table": (ENDINGS["torque"], "This table as CSV"),
     "parts-list": (ENDINGS["parts"], "This table as CSV"),
@@ -95,17 +103,26 @@ def files_by_page(env: BuildEnvironment) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def file_link_html(block: str, plan: Plan, here: str, cards: bool = False) -> str:
+def file_link_html(
+    block: str, plan: Plan, here: str, cards: bool = False, asked: Sequence[str] = ()
+) -> str:
     """Return the link from a block to its file, as seen from the page ``here``; "" for none.
 
     ``block`` is ``torque-table`` or ``parts-list``, or ``preparation`` where there are ``cards``;
-    ``here`` is a docname.
+    ``here`` is a docname; ``asked`` are the options that choose the card of a car.
     """
     ending, words = _LINKED.get(block, ("", ""))
     if not ending or (ending == CARD and not cards) or not isinstance(plan.head, Procedure):
         return ""
     address = escape(relpath(stem_of(plan) + ending, dirname(here) or "."))
-    return f'<p class="table-file"><a href="{address}" download>{words}</a></p>'
+    options = f' data-card-options="{escape(" ".join(asked))}"' if asked else ""
+    return f'<p class="table-file"><a href="{address}" download{options}>{words}</a></p>'
+
+
+def card_options(site: Site, plan: Plan) -> tuple[str, ...]:
+    """The options that choose the card of a car, in their order; none where all have one card."""
+    cars = _cars_of_cards(site, plan) if isinstance(plan.head, Procedure) else []
+    return tuple(option for option, _ in cars[0]) if cars else ()
 
 
 def _plans(site: Site, docname: str) -> Iterator[Plan]:
@@ -133,11 +150,32 @@ def _files(app: Sphinx, site: Site, uses: Uses) -> dict[str, bytes]:
     texts = procedure_files(site.manual, uses)
     files = {name: text.encode("utf-8", "backslashreplace") for name, text in texts.items()}
     if app.config.procedures_cards:
-        from procedures_lib.fronts.paper import card_pdf  # noqa: PLC0415
-        from procedures_lib.fronts.paper.card import make_card  # noqa: PLC0415 - with the PDF library
-
-        files[stem_of(plan) + CARD] = card_pdf(make_card(site.manual, plan, ALWAYS))
+        files |= _cards(site, plan)
     return files
+
+
+def _cards(site: Site, plan: Plan) -> dict[str, bytes]:
+    """The card of a procedure for every car, and one for each car, of its steps alone."""
+    from procedures_lib.fronts.paper import card_pdf  # noqa: PLC0415
+    from procedures_lib.fronts.paper.card import make_card  # noqa: PLC0415 - with the PDF library
+
+    files = {stem_of(plan) + CARD: card_pdf(make_card(site.manual, plan, ALWAYS))}
+    for car in _cars_of_cards(site, plan):
+        when = read_condition(" and ".join(f"{option}={value}" for option, value in car))
+        words = "".join(f"--{option}-{value}" for option, value in car)
+        card = make_card(site.manual, plan, when)
+        files[f"{stem_of(plan)}{FOR_A_CAR}{words}{CARD}"] = card_pdf(card)
+    return files
+
+
+def _cars_of_cards(site: Site, plan: Plan) -> list[tuple[tuple[str, str], ...]]:
+    """The cars with a card of their own, by the options on which one depends; none for too many."""
+    from procedures_lib.fronts.paper.card import make_card  # noqa: PLC0415 - with the PDF library
+
+    asked = make_card(site.manual, plan, ALWAYS).head.choices
+    values = [[(each.option, value) for value in each.values] for each in asked]
+    count = prod(map(len, values))
+    return [*product(*values)] if 1 < count <= MOST_CARDS else []
 
 
 def _noted(env: BuildEnvironment, site: Site, plan: Plan) -> Uses:

@@ -41,17 +41,33 @@ GUIDE_INDEX = "find-guide"
 """The folder of the search index of the guide's pages."""
 _GUIDE_FOLDERS = ("writing/", "checks/", "reference/", "changes.", f"{GUIDE_INDEX}/")
 _LEFT_OUT = ("_sources/", "schema/", FOLDER, SUPERSEDED)
-_LEFT_OUT_FILES = frozenset({".buildinfo", "objects.inv", "worker.js", "_static/worker.js"})
-_BESIDE_PAGE = re.compile(r"(?:--[^/]*)?(?:-torque\.csv|-parts\.csv|\.html)$")
+_LEFT_OUT_FILES = frozenset({".buildinfo", "objects.inv", "worker.js", "find/files.json"})
+_WORKER = "worker.js"
+WORKER_PARTS = tuple(
+    f"_static/{name}.js"
+    for name in (
+        "offline/kept",
+        "offline/version",
+        "offline/fetching",
+        "offline/answer",
+        "offline/talk",
+        "worker",
+    )
+)
+"""The scripts that the worker at the top of the site is made of, in their order."""
+_BESIDE_PAGE = re.compile(r"(?:--[^/]*)?(?:-torque\.csv|-parts\.csv|\.html|\.pdf)$")
+_FOR_A_CAR = re.compile(r"--for--[^/]*\.pdf$")
+"""The card of one car: each procedure may have many, and paper needs a printer, so a network."""
 
 
 @dataclass(frozen=True, slots=True)
 class KeptFile:
-    """A file of the site: its path, the hash of its content, its size when packed, in bytes."""
+    """A file of the site: its path, the hash of its content, its bytes when packed and as it is."""
 
     path: str
     hash: str
     packed: int
+    size: int
 
 
 def is_guide(path: str) -> bool:
@@ -64,9 +80,9 @@ def is_kept(path: str) -> bool:
 
     A name that begins with a dot is a tool's own, such as what Sphinx keeps from build to build.
     """
-    if path.startswith(".") or "/." in path:
+    if path.startswith(".") or "/." in path or _FOR_A_CAR.search(path):
         return False
-    if path in _LEFT_OUT_FILES or path.startswith(_LEFT_OUT):
+    if path in {*_LEFT_OUT_FILES, *WORKER_PARTS} or path.startswith(_LEFT_OUT):
         return False
     return not path.endswith(".json") or path.startswith(("find/", f"{GUIDE_INDEX}/", "_static/"))
 
@@ -74,7 +90,7 @@ def is_kept(path: str) -> bool:
 def kept_file(path: str, content: bytes) -> KeptFile:
     """Return what is noted of a file; packed as a web server does it, with gzip's method."""
     digits = sha256(content).hexdigest()[:HASH_DIGITS]
-    return KeptFile(path, digits, len(zlib.compress(content, 6)))
+    return KeptFile(path, digits, len(zlib.compress(content, 6)), len(content))
 
 
 def offline_files(
@@ -86,8 +102,9 @@ def offline_files(
 
     ``version.json`` is small and names the build by the hash of everything in it; ``files.json``
     lists its files, each with its hash, its packed size and the numbers of its parts, and the
-    parts. Part 0 is what every page needs; each vehicle is a part, and so is the writers' guide.
-    ``pictures`` tells which pages (docnames) show each picture: it is of all their parts.
+    parts with the sums of their files. Part 0 is what every page needs; each vehicle is a part, and
+    so is the writers' guide. ``pictures`` tells
+    which pages (docnames) show each picture: it is of all their parts.
     """
     listed = sorted(files, key=lambda file: file.path)
     names = {vehicle.id: humanised(vehicle.name) for vehicle in manual.heads(Vehicle)}
@@ -109,6 +126,7 @@ def offline_files(
         "format": FORMAT,
         "version": version,
         "parts": totals,
+        "all": _total(listed),
         "revisions": _revisions(manual),
         "files": {file.path: [file.hash, file.packed, *placed[file.path]] for file in listed},
     }
@@ -149,8 +167,9 @@ def parts_of(path: str, cars: Mapping[str, frozenset[str]]) -> frozenset[str]:
 
 
 def _total(files: Iterable[KeptFile]) -> dict[str, int]:
-    sizes = [file.packed for file in files]
-    return {"files": len(sizes), "packed": sum(sizes)}
+    sizes = [(file.packed, file.size) for file in files]
+    packed, size = (sum(each) for each in zip(*sizes, strict=True)) if sizes else (0, 0)
+    return {"files": len(sizes), "packed": packed, "size": size}
 
 
 def _revisions(manual: Manual) -> dict[str, str]:
@@ -166,7 +185,6 @@ def _json(value: object) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":")) + "\n"
 
 
-_WORKER = "worker.js"
 _LAST = 900
 """The priority of what comes after all others at the end of a build."""
 
@@ -184,9 +202,21 @@ def add_offline(app: Sphinx, site: Site) -> None:
         shown = pages_by_picture(app.env)
         for name, text in offline_files(site.manual, _kept(root), shown).items():
             write_if_other(root / name, text.encode("utf-8", "backslashreplace"))
-        write_if_other(root / _WORKER, worker.read_bytes())
+        write_if_other(root / _WORKER, worker_text(root).encode())
 
     app.connect("build-finished", finished, priority=_LAST)
+
+
+def worker_text(root: Path) -> str:
+    """Return the worker of a site as one script, from its parts below the site's ``_static``.
+
+    It is one function, called with the hash of its own text, which it compares before it takes
+    over; in a block, so that no beginning of the script is a script.
+    """
+    parts = [(root / name).read_text("utf-8") for name in WORKER_PARTS]
+    function = f"function manualWorker(wholeHash) {{\n{''.join(parts)}}}"
+    digits = sha256(function.encode()).hexdigest()[:HASH_DIGITS]
+    return f'{{ ({function})("{digits}"); }}\n'
 
 
 def _kept(root: Path) -> Iterator[KeptFile]:

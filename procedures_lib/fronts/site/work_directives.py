@@ -9,7 +9,7 @@ from docutils import nodes
 from sphinx.util import logging
 
 from procedures_lib.fronts.site.block_directive import BlockDirective, Run, fragment
-from procedures_lib.fronts.site.files import file_link_html
+from procedures_lib.fronts.site.files import card_options, file_link_html
 from procedures_lib.fronts.site.head_html import readings_by_joint, step_attributes
 from procedures_lib.fronts.site.html import element
 from procedures_lib.fronts.site.nodes import Boxed
@@ -145,11 +145,9 @@ class DerivedDirective(BlockDirective):
             html, plain = torque_table_html(*around, self.marks(plan).row)
         else:
             html, plain = render(*around)
-        link = (
-            ""
-            if str(when)
-            else file_link_html(block.name, plan, self.env.docname, self.config.procedures_cards)
-        )
+        cards = self.config.procedures_cards
+        asked = card_options(self.site, plan) if cards and block.name == "preparation" else ()
+        link = "" if str(when) else file_link_html(block.name, plan, self.env.docname, cards, asked)
         return fragment(html + link if html else "", plain)
 
     def given(self, block: Block) -> DerivedOptions:

@@ -1,14 +1,19 @@
 // What the worker and the pages say to each other.
 
-/** A part of the manual that is kept or left; `packed` is its size over the wire, in bytes. */
+/** A part of the manual that is kept or left; `stored` is what it takes on the device, in bytes. */
 interface ManualPart {
   id: string;
   name: string;
-  files: number;
-  packed: number;
+  stored: number;
 }
 
-/** How far the fetching is, in packed bytes. */
+/** The room that the browser says the site has, and what the site has used of it, in bytes. */
+interface OfflineRoom {
+  used: number;
+  quota: number;
+}
+
+/** How far the fetching is, in bytes on the device. */
 interface FetchProgress {
   done: number;
   total: number;
@@ -23,6 +28,10 @@ interface OfflineState {
   trouble: OfflineTrouble;
   /** Whether the version of the site is here, whole. */
   ready: boolean;
+  /** Whether the page itself is kept. */
+  here: boolean;
+  /** Null while something is fetched, and where the browser does not say. */
+  room: OfflineRoom | null;
   /** Whether any version is here. */
   old: boolean;
   progress: FetchProgress | null;
@@ -42,8 +51,9 @@ interface OfflineState {
 /** The same, or where nothing can be kept, no more than what stands in the way. */
 type OfflineReport = Pick<OfflineState, "trouble"> & Partial<OfflineState>;
 
-/** What a page asks of the worker; `choose` brings the ids of parts. */
+/** What a page asks of the worker; `choose` brings the ids of parts, `look` the addresses of what the page shows. */
 interface OfflineRequest {
   kind: "look" | "hold" | "release" | "choose";
   parts?: string[];
+  shows?: string[];
 }

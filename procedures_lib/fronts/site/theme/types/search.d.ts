@@ -23,6 +23,8 @@ interface IndexStart extends WordTables {
   part: Part;
   /** The id of a row is its home page × stride + its number there. */
   stride: number;
+  /** Page n has its rows in file n / pagesAFile, n % pagesAFile in it. */
+  pagesAFile: number;
   /** The letter of a kind to its name. */
   kinds: Record<string, string>;
   /** A word to the letter of the kind that it asks for. */

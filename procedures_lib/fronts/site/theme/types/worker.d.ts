@@ -3,12 +3,30 @@
 /** A file of a version: the hash of its content, its bytes when packed, the numbers of its parts. */
 type VersionFile = [hash: string, packed: number, ...parts: number[]];
 
+/** How much some files are: their number, their bytes when packed, and as they are. */
+interface FileTotal {
+  files: number;
+  packed: number;
+  size: number;
+}
+
+/** A part of the site: a vehicle, the guide, or with "" as its id what every page needs. */
+interface SitePart {
+  id: string;
+  name: string;
+  files: number;
+  packed: number;
+  size: number;
+}
+
 /** What one build of the site consists of, as offline/files.json says it. */
 interface SiteVersion {
   format: number;
   version: string;
   /** Part 0 is what every page needs. */
-  parts: ManualPart[];
+  parts: SitePart[];
+  /** Of all files, each counted once. */
+  all: FileTotal;
   /** The revision of a procedure's page, by its path. */
   revisions: Record<string, string>;
   files: Record<string, VersionFile>;
@@ -39,6 +57,10 @@ interface WorkerNotes {
   pages: Record<string, PageNote>;
   trouble: OfflineTrouble;
 }
+
+/** The whole worker, which the build puts together, and the hash of its text: ../../offline.py writes both. */
+declare function manualWorker(wholeHash: string): void;
+declare const wholeHash: string;
 
 // The library of the type checker knows any worker by this name; here it is a service worker.
 interface WorkerGlobalScope {

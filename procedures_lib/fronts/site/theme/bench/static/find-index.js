@@ -50,8 +50,12 @@ export function everyWord(part) {
 }
 
 /** @param {string} name of a page @param {Part} part @returns {Promise<PageRows>} */
-export function rowsOf(name, part) {
-  return file(`${part}/rows/${name.split("/").map(encodeURIComponent).join("/")}.json`);
+export async function rowsOf(name, part) {
+  const { pages, pagesAFile } = await start(part);
+  const page = pages.findIndex(([own]) => own === name);
+  /** @type {PageRows[]} */
+  const together = await file(`${part}/rows/${Math.floor(page / pagesAFile)}.json`);
+  return together[page % pagesAFile] ?? { rows: [], guests: [] };
 }
 
 /**

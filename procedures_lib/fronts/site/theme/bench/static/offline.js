@@ -2,7 +2,8 @@
 // something newer. A page with a job in progress is never replaced before the technician agrees.
 
 import { isJobInProgress, onJobChange } from "./offline/job.js";
-import { newerNote, partsForm, showState } from "./offline/panel.js";
+import { newerNote, showState } from "./offline/panel.js";
+import { partsForm } from "./offline/parts.js";
 
 const AGAIN = 20_000;
 /** A page that nobody has touched this long after it was opened may be replaced, in milliseconds. */
@@ -17,7 +18,7 @@ let state = null;
 let isHeld = false;
 
 /** Ask the worker something, once there is one; resolves when it is done.
- * @param {OfflineRequest["kind"]} kind @param {{parts?: string[]}} [more] */
+ * @param {OfflineRequest["kind"]} kind @param {Omit<OfflineRequest, "kind">} [more] */
 async function ask(kind, more = {}) {
   const registration = await workers?.ready;
   const { port1, port2 } = new MessageChannel();
@@ -38,14 +39,21 @@ function show(said) {
   isHeld ||= Boolean(said.held);
   holdOrRelease();
   showState(said);
-  partsForm(said, (parts) => ask("choose", { parts }));
+  partsForm(said, choose);
   const isFree = !said.held && !isJobInProgress();
   if (said.newer && isFree && !isTouched && Date.now() - opened < FRESH) location.reload();
   else newerNote(said, !isFree, () => ask("release").then(() => location.reload()));
 }
 
+/** Keep these parts; where the browser asks whether the site may keep its storage for good, it is now.
+ * @param {string[]} parts their ids */
+function choose(parts) {
+  navigator.storage?.persist?.().catch(() => false);
+  ask("choose", { parts });
+}
+
 function look() {
-  if (document.visibilityState === "visible") ask("look");
+  if (document.visibilityState === "visible") ask("look", { shows: [...document.images].map((image) => image.currentSrc) });
 }
 
 /** Replace a page that nobody works by, when the device is taken up again. */
@@ -66,7 +74,7 @@ function start() {
   for (const name of ["pointerdown", "keydown"]) addEventListener(name, () => (isTouched = true));
   onJobChange(holdOrRelease);
   holdOrRelease();
-  setInterval(() => state && !state.ready && look(), AGAIN);
+  setInterval(() => state && !state.ready && state.trouble !== "room" && look(), AGAIN);
   workers.register(new URL("worker.js", root), { scope: root.pathname }).then(look, () => {
     showState({ trouble: "shut" });
   });

@@ -4,7 +4,7 @@ import { button, counted, fill, make, saveFile, shownTime } from "./job/dom.js";
 import { mayApply } from "./job/condition.js";
 import { readingKey } from "./job/job.js";
 import { readingsOf } from "./job/page.js";
-import { addReadings } from "./job/readings.js";
+import { addReadings, isOutside, numberIn } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
 
 /** @typedef {import("./job/session.js").Session} Session */
@@ -12,11 +12,12 @@ import { recordFile, typedReadings } from "./job/record-file.js";
 /** @param {Session} session @param {string} vehicle */
 export function addRecord(session, vehicle) {
   addReadings(session);
+  addCard(session);
   const reference = make("input", { type: "text", maxlength: 200, autocomplete: "off", oninput: () => session.change((job) => {
     job.reference = reference.value;
   }) });
   const table = make("div", { class: "record-table" });
-  const missing = make("p", { role: "status" });
+  const missing = make("div", { role: "status" });
   const sheet = make("section", { class: "record-sheet", id: "record", "aria-labelledby": "record-title" },
     make("h2", { id: "record-title" }, "Record of this job"), make("label", {}, make("span", {}, "Order or number plate"), reference),
     missing, table, ...buttons(session, vehicle));
@@ -24,27 +25,49 @@ export function addRecord(session, vehicle) {
   session.onChange(() => {
     sheet.hidden = !session.isBegun;
     if (document.activeElement !== reference) reference.value = session.job.reference;
-    fill(missing, missingText(session));
+    fill(missing, ...stateOf(session));
     fill(table, ...tableOf(session));
   });
 }
 
-/** @param {Session} session */
-function missingText(session) {
+/** How complete the record is: what is missing and what is outside, each by its name. @param {Session} session */
+function stateOf(session) {
   const steps = session.steps.filter((step) => !session.isTicked(step)).length;
-  const own = readingsOf(session.page).filter(({ asked: each }) => mayApply(each.when, session.job.car));
-  const asked = new Set(own.map(({ step, asked: each }) => readingKey(step.key, each))).size;
-  const typed = typedReadings(session).filter(({ asked: each }) => mayApply(each.when, session.job.car)).length;
-  const left = [steps && `${counted(steps, "step")} without a tick`, asked > typed && `${counted(asked - typed, "reading")} missing`].filter(Boolean);
-  return `Revision ${session.job.revision}, ${session.carText()}, begun ${shownTime(session.job.begun)}. `
+  const typed = typedReadings(session).filter(({ asked }) => mayApply(asked.when, session.job.car));
+  const outside = typed.filter(({ asked, reading }) => isOutside(asked, reading));
+  const missing = missingReadings(session);
+  const left = [steps && `${counted(steps, "step")} without a tick`, missing.length && `${counted(missing.length, "reading")} missing`].filter(Boolean);
+  const text = `Revision ${session.job.revision}, ${session.carText()}, begun ${shownTime(session.job.begun)}. `
     + (left.length ? `${left.join(", ")}.` : "Every step ticked, every reading taken.");
+  return [make("p", {}, text),
+    ...named("Outside what is asked for: ", outside.map(({ step, asked, reading }) => `${asked.name} (step ${step.number}): ${reading.value} ${reading.unit}, asked for ${asked.text}`)),
+    ...named("No reading yet: ", missing.map(({ step, asked }) => `${asked.name} (step ${step.number}${asked.stage > 1 ? `, stage ${asked.stage}` : ""})`))];
+}
+
+/** A line of names under a heading of its own; none for no names. @param {string} head @param {string[]} names */
+function named(head, names) {
+  return names.length ? [make("p", { class: "record-names" }, make("b", {}, head), `${names.join("; ")}.`)] : [];
+}
+
+/** The readings that this car asks for and that nobody has typed, each once. @param {Session} session */
+function missingReadings(session) {
+  const { job, page } = session;
+  const keys = new Set();
+  return readingsOf(page).filter(({ step, asked }) => {
+    const key = readingKey(step.key, asked);
+    const isNew = mayApply(asked.when, job.car) && !keys.has(key);
+    if (isNew) keys.add(key);
+    return isNew && !(Object.hasOwn(job.readings, key) && job.readings[key]?.value);
+  });
 }
 
 /** @param {Session} session */
 function tableOf(session) {
   const rows = typedReadings(session).map(({ step, asked, reading }) => {
-    const texts = [`${step.number}`, asked.text, `${reading.value} ${reading.unit}`, reading.wrench, reading.initials, shownTime(reading.at)];
-    return make("tr", {}, make("th", { scope: "row", "data-label": "Joint" }, asked.name),
+    const read = `${reading.value}\u00a0${reading.unit}`;
+    const judged = isOutside(asked, reading) ? `${read} ✗ outside` : Number.isNaN(numberIn(reading.value)) ? `${read} ✗ not one number` : read;
+    const texts = [`${step.number}`, asked.text, judged, reading.wrench, reading.initials, shownTime(reading.at)];
+    return make("tr", { class: judged === read ? null : "outside" }, make("th", { scope: "row", "data-label": "Joint" }, asked.name),
       ...texts.map((text, n) => make("td", { "data-label": HEADS[n + 1] }, text)));
   });
   if (!rows.length) return [];
@@ -54,10 +77,32 @@ function tableOf(session) {
 
 const HEADS = ["Joint", "Step", "Asked for", "Read", "Tool", "Initials", "Time"];
 
+/** The links to the card lead to that of the car, once its options are chosen. @param {Session} session */
+function addCard(session) {
+  const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll("a[data-card-options]"));
+  for (const link of links) {
+    const whole = link.getAttribute("href") ?? "";
+    session.onChange(() => {
+      const values = (link.dataset.cardOptions ?? "").split(" ").map((option) => [option, session.job.car[option]]);
+      const isChosen = values.every(([, value]) => value);
+      const words = values.map(([option, value]) => `--${option}-${encodeURIComponent(value ?? "")}`).join("");
+      link.href = isChosen ? whole.replace(/\.pdf$/, `--for${words}.pdf`) : whole;
+      link.textContent = isChosen ? `Job card to print, ${session.carText()}` : "Job card to print, for every car";
+    });
+  }
+}
+
+/** Print the record alone: what is to be done stands on the card. */
+function printRecord() {
+  document.documentElement.dataset.print = "record";
+  addEventListener("afterprint", () => delete document.documentElement.dataset.print, { once: true });
+  window.print();
+}
+
 /** @param {Session} session @param {string} vehicle */
 function buttons(session, vehicle) {
   const save = button("Save the record", async () => saveFile(await recordFile(session, vehicle)));
-  const print = button("Print", () => window.print(), "plain");
+  const print = button("Print", printRecord, "plain");
   const file = new File(["{}"], "record.json", { type: "application/json" });
   if (!("canShare" in navigator) || !navigator.canShare({ files: [file] })) return [save, print];
   const share = button("Share it", () => void recordFile(session, vehicle).then((record) => navigator.share({ files: [record], title: session.page.title })).catch(() => {}), "plain");

@@ -3,15 +3,19 @@
 import { carText, chooseCar } from "../car.js";
 import { button, counted, fill, make, shownTime, stamp } from "./dom.js";
 import { loadJob } from "./job.js";
-import { fragmentOf, isHandover, jobIn } from "./link.js";
+import { fragmentsOf, isHandover, jobIn, partIn, payloadOf } from "./link.js";
 import { drawing } from "./qr/drawing.js";
 import { encode } from "./qr/encode.js";
 import { photographsLeft } from "./remarks.js";
+import { store } from "./store.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
-/** The largest code with the better correction: beyond it the modules get too small for most cameras. */
+/** The largest code: beyond it the modules get too small for most cameras, and there are several codes. */
 const LARGE = 20;
+const MOST_CODES = 9;
+/** Parts of a job that came so far. */
+const COMING = "procedures-handover:";
 
 /** So long after the last change, in ms, the code is drawn again: not at every key that is pressed. */
 const SETTLED = 250;
@@ -22,8 +26,12 @@ export function addHandover(session, place) {
   const fold = make("details", { class: "fold handover-job", ontoggle: () => draw() }, make("summary", {}, "Hand this job over"), inner);
   place.append(fold);
   let waiting = 0;
-  const draw = () => {
-    if (fold.open) fill(inner, ...contents(session));
+  let turn = 0;
+  const draw = async () => {
+    if (!fold.open) return;
+    const own = ++turn;
+    const drawn = session.isCurrent ? contents(session, await payloadOf(session.job, session.page)) : [UNANSWERED];
+    if (own === turn) fill(inner, ...drawn);
   };
   session.onChange(() => {
     fold.hidden = !session.isBegun;
@@ -32,10 +40,12 @@ export function addHandover(session, place) {
   });
 }
 
-/** @param {Session} session */
-function contents(session) {
-  if (!session.isCurrent) return [make("p", {}, "Answer the question above first: this page was changed since the job was begun.")];
-  const address = location.href.split("#")[0] + fragmentOf(session.job, session.page);
+const UNANSWERED = "Answer the question above first: this page was changed since the job was begun.";
+
+/** @param {Session} session @param {string} payload */
+function contents(session, payload) {
+  const page = location.href.split("#")[0] ?? "";
+  const address = page + fragmentsOf(payload)[0];
   const field = make("input", { class: "handover-link", readonly: true, value: address, "aria-label": "Link of this job", onfocus: () => void field.select() });
   const said = make("span", { role: "status" });
   const copy = button("Copy the link", async () => {
@@ -52,15 +62,48 @@ function contents(session) {
   if ("share" in navigator) parts.push(button("Share", () => void navigator.share({ title: session.page.title, url: address }).catch(() => {})));
   const left = photographsLeft(session.job);
   if (left) parts.splice(1, 0, make("p", {}, left));
-  return [...parts, said, code(address)];
+  return [...parts, said, codes(page, payload)];
 }
 
-/** @param {string} address */
-function code(address) {
+/** @param {string} page @param {string} payload */
+function codes(page, payload) {
+  const found = codesOf(page, payload);
+  return found.length ? inTurn(found) : make("p", {}, "The job holds too much for codes: use the link.");
+}
+
+/** The codes of a payload: one, or as few as can be read off a phone. @param {string} page @param {string} payload @returns {QrCode[]} */
+export function codesOf(page, payload) {
+  for (let count = 1; count <= MOST_CODES; count++) {
+    const found = fragmentsOf(payload, count).map((fragment) => codeOf(page + fragment)).filter((each) => each !== null);
+    if (found.length === count) return found;
+  }
+  return [];
+}
+
+/** @param {string} address @returns {QrCode|null} null for one that is too fine to be read */
+export function codeOf(address) {
   const best = encode(address, "M");
   const found = best && best.version <= LARGE ? best : encode(address, "L");
-  if (!found) return make("p", {}, "The job holds too much for a code: use the link.");
-  return make("figure", { class: "handover-code" }, drawing(found, "QR code of the link of this job"));
+  return found && found.version <= LARGE ? found : null;
+}
+
+/** One code after the other, each until the other phone has it. @param {QrCode[]} found */
+function inTurn(found) {
+  const figure = make("figure", { class: "handover-code" });
+  const show = (/** @type {number} */ n) => {
+    const one = /** @type {QrCode} */ (found[n]);
+    const name = found.length > 1 ? `Code ${n + 1} of ${found.length}` : "";
+    fill(figure, drawing(one, `${name || "QR code"} of the link of this job`));
+    if (!name) return;
+    const next = (n + 1) % found.length;
+    figure.append(make("figcaption", { role: "status" }, `${name}. Scan them all, in any order.`),
+      button(next ? `Next code: ${next + 1} of ${found.length}` : "Again from the first", () => {
+        show(next);
+        figure.querySelector("button")?.focus({ preventScroll: true });
+      }));
+  };
+  show(0);
+  return figure;
 }
 
 /** Look at the address for a job that is handed over, now and whenever it changes. @param {Session} session @param {HTMLElement} place
@@ -75,14 +118,51 @@ export function addReceiving(session, place, options) {
   look();
 }
 
+/** The fragment of the whole job, once all its parts have come; what is missing, until then.
+ * @param {string} fragment @param {Procedure} page @returns {{fragment: string} | {text: string}} */
+function wholeOf(fragment, page) {
+  const part = partIn(fragment);
+  if (!part || part.of === 1) return { fragment };
+  const key = `${COMING}${page.id}`;
+  const came = comingOf(store.get(key));
+  const texts = came.whole === part.whole ? came.texts : {};
+  texts[part.number] = part.text;
+  const numbers = Array.from({ length: part.of }, (_, n) => n + 1);
+  const missing = numbers.filter((n) => texts[n] === undefined);
+  if (!missing.length) {
+    store.remove(key);
+    return { fragment: fragmentsOf(numbers.map((n) => texts[n]).join(""))[0] ?? "" };
+  }
+  store.set(key, JSON.stringify({ whole: part.whole, texts }));
+  const [first = 0] = missing;
+  return { text: `Code ${part.number} of ${part.of} is here. Scan code ${missing.join(", ").replace(/, (\d+)$/, " and $1") || first} too: it opens this page again.` };
+}
+
+/** @param {string|null} text @returns {{whole: string, texts: Record<number, string>}} */
+function comingOf(text) {
+  try {
+    const { whole, texts } = JSON.parse(text ?? "");
+    return { whole, texts };
+  } catch {
+    return { whole: "", texts: {} };
+  }
+}
+
+let turn = 0;
+
 /** @param {Session} session @param {HTMLElement} box @param {CarOption[]} options */
-function receive(session, box, options) {
-  const found = jobIn(location.hash, session.page, options, stamp);
+async function receive(session, box, options) {
+  const own = ++turn;
+  const came = wholeOf(location.hash, session.page);
+  const found = "text" in came ? null : await jobIn(came.fragment, session.page, options, stamp);
+  if (own !== turn) return;
   const done = () => {
     history.replaceState(null, "", location.pathname + location.search);
     fill(box);
   };
-  if ("refused" in found) {
+  if ("text" in came || !found) {
+    fill(box, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "A job is handed over to you. "), "text" in came ? came.text : ""), button("Leave it", done, "plain")));
+  } else if ("refused" in found) {
     fill(box, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "Not taken over. "), found.refused), button("Go on", done)));
   } else {
     const { job } = found;

@@ -1,18 +1,26 @@
-// The state of a job in a link: "#job=1.PAYLOAD.CHECK". It is read whole or not at all.
+// The state of a job in a link: "#job=2.DIGITS", digits alone, which a QR code holds in the least room. It is read
+// whole or not at all.
 //
-// PAYLOAD is JSON in base64url: [procedure, revision, digest, car, begun, reference, ticks, readings, remarks]; the
-// last is left out where there are none. Steps and
-// readings are named by their place on the page, which the digest fixes. CHECK is the CRC-32 (ISO-HDLC, as in
-// zip files) of what stands before it, in hex. It finds accidents, not forgers: who can make the link can make
-// the check; that is why the receiving technician is asked.
+// DIGITS are the number of the part and how many parts there are (two digits each), the CRC-32 of the whole payload
+// (ten), a part of the payload, and the CRC-32 of all that stands before it from the "2" on. The payload is a list,
+// packed as packed.js says: procedure, revision, digest, car, begun, reference, ticks, readings (these
+// two as columns), remarks where there are any. Steps and readings are named by their place on the page, which the digest fixes. "#job=1.PAYLOAD.CHECK" of
+// before, JSON in base64url with its ticks and readings as rows, is still read. The CRC (ISO-HDLC, as in zip files)
+// finds accidents, not forgers: who can make the link can make the check; so the receiving technician is asked.
 
 import { carWord, newJob, readingKey } from "./job.js";
+import { columnsOf, packed, rowsOf, unpacked } from "./packed.js";
 import { readingsOf } from "./page.js";
 import { putRows, remarkRows } from "./remarks.js";
 
 const MARK = "#job=";
-const VERSION = "1";
+const VERSION = "2";
 const LONGEST = 60_000;
+const MOST_PARTS = 99;
+const PART = /^2\.(\d\d)(\d\d)(\d{10})(\d+)(\d{10})$/;
+/** The columns of ticks and readings, and those of them that mostly rise. */
+const TICKS = { width: 2, rising: [0, 1] };
+const READINGS = { width: 6, rising: [0, 5] };
 
 /** @param {string} text @returns {string} */
 export function checksum(text) {
@@ -22,12 +30,6 @@ export function checksum(text) {
     for (let n = 0; n < 8; n++) crc = crc & 1 ? (crc >>> 1) ^ 0xedb88320 : crc >>> 1;
   }
   return ((crc ^ 0xffffffff) >>> 0).toString(16).padStart(8, "0");
-}
-
-/** @param {Uint8Array} bytes */
-function toBase64(bytes) {
-  const text = Array.from(bytes, (byte) => String.fromCharCode(byte)).join("");
-  return btoa(text).replaceAll("+", "-").replaceAll("/", "_").replace(/=+$/, "");
 }
 
 /** @param {string} text @returns {Uint8Array} */
@@ -41,17 +43,41 @@ function minutes(begun, at) {
   return Math.max(0, Math.round((Date.parse(at ?? "") - Date.parse(begun)) / 60_000)) || 0;
 }
 
-/** The fragment for a job on the page as it is now. @param {Job} job @param {Procedure} page @returns {string} */
-export function fragmentOf(job, page) {
+/** What a link says of a job on the page as it is now, packed. @param {Job} job @param {Procedure} page @returns {Promise<string>} */
+export function payloadOf(job, page) {
   const ticks = page.steps.flatMap((step) => (Object.hasOwn(job.ticks, step.key) ? [[step.number, minutes(job.begun, job.ticks[step.key])]] : []));
   const readings = readingsOf(page).flatMap(({ step, asked }, place) => {
     const found = job.readings[readingKey(step.key, asked)];
     return found ? [[place, found.value, found.unit, found.wrench, found.initials, found.at ? minutes(job.begun, found.at) : ""]] : [];
   });
   const remarks = remarkRows(job, page, (at) => minutes(job.begun, at));
-  const value = [job.procedure, job.revision, job.digest, job.car, job.begun, job.reference, ticks, readings, ...(remarks.length ? [remarks] : [])];
-  const payload = toBase64(new TextEncoder().encode(JSON.stringify(value)));
-  return `${MARK}${VERSION}.${payload}.${checksum(`${VERSION}.${payload}`)}`;
+  return packed([job.procedure, job.revision, job.digest, job.car, job.begun, job.reference,
+    columnsOf(ticks, TICKS.width, TICKS.rising), columnsOf(readings, READINGS.width, READINGS.rising), ...(remarks.length ? [remarks] : [])]);
+}
+
+/** @param {string} text @returns {string} its CRC-32 in ten digits */
+function check(text) {
+  return String(Number.parseInt(checksum(text), 16)).padStart(10, "0");
+}
+
+/** A payload in so many fragments, of about the same length. @param {string} payload @param {number} [count] @returns {string[]} */
+export function fragmentsOf(payload, count = 1) {
+  const two = (/** @type {number} */ n) => String(n).padStart(2, "0");
+  const length = Math.ceil(payload.length / count);
+  return Array.from({ length: count }, (_, n) => {
+    const body = `${VERSION}.${two(n + 1)}${two(count)}${check(payload)}${payload.slice(n * length, (n + 1) * length)}`;
+    return `${MARK}${body}${check(body)}`;
+  });
+}
+
+/** @typedef {{number: number, of: number, whole: string, text: string}} Part a part of a payload, with the check of the whole */
+
+/** The part of a payload in a fragment; null for another kind of link, or a damaged one. @param {string} fragment @returns {Part|null} */
+export function partIn(fragment) {
+  const [body, number, of, whole = "", text = "", own] = PART.exec(fragment.slice(MARK.length)) ?? [];
+  if (!body || check(body.slice(0, -10)) !== own) return null;
+  const part = { number: Number(number), of: Number(of), whole, text };
+  return part.number >= 1 && part.number <= part.of && part.of <= MOST_PARTS ? part : null;
 }
 
 /** Whether a fragment is meant to hand a job over. @param {string} fragment */
@@ -59,18 +85,32 @@ export function isHandover(fragment) {
   return fragment.startsWith(MARK);
 }
 
-/** The job in a fragment, or why it is refused. @param {string} fragment @param {Procedure} page
- * @param {CarOption[]} options @param {(time: Date) => string} stamp
- * @returns {{job: Job} | {refused: string}} */
-export function jobIn(fragment, page, options, stamp) {
-  const [version = "", payload = "", check, ...others] = fragment.slice(MARK.length).split(".");
+/** The list in a fragment that holds a whole job, or why it is refused. @param {string} fragment
+ * @returns {Promise<{value: unknown[]} | {refused: string}>} */
+async function valueIn(fragment) {
+  const [version = "", payload = "", crc, ...others] = fragment.slice(MARK.length).split(".");
   if (fragment.length > LONGEST) return { refused: "This link is longer than any that this manual makes." };
-  if (version !== VERSION && /^\d+$/.test(version)) return { refused: "This link was made by another version of the manual." };
-  if (others.length || checksum(`${version}.${payload}`) !== check) {
+  if (!["1", VERSION].includes(version) && /^\d+$/.test(version)) return { refused: "This link was made by another version of the manual." };
+  const part = partIn(fragment);
+  const old = version === "1" && !others.length && checksum(`${version}.${payload}`) === crc;
+  if (!old && (part?.of !== 1 || check(part.text) !== part.whole)) {
     return { refused: "This link is damaged or cut off. Nothing was taken from it. Ask for it again, or scan the code." };
   }
+  if (part?.text.startsWith("1") && typeof DecompressionStream !== "function") {
+    return { refused: "This browser is too old for this link. Open it with a newer one." };
+  }
+  if (!part) return { value: JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(fromBase64(payload))) };
+  const value = /** @type {unknown[]} */ (await unpacked(part.text));
+  return { value: [...value.slice(0, 6), rowsOf(value[6], TICKS.rising), rowsOf(value[7], READINGS.rising), ...value.slice(8)] };
+}
+
+/** The job in a fragment, or why it is refused. @param {string} fragment @param {Procedure} page
+ * @param {CarOption[]} options @param {(time: Date) => string} stamp
+ * @returns {Promise<{job: Job} | {refused: string}>} */
+export async function jobIn(fragment, page, options, stamp) {
   try {
-    return read(JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(fromBase64(payload))), page, options, stamp);
+    const found = await valueIn(fragment);
+    return "refused" in found ? found : read(found.value, page, options, stamp);
   } catch {
     return { refused: "This link holds no job that this page can read. Nothing was taken from it." };
   }

@@ -45,6 +45,13 @@ export function numberIn(text) {
   return /^\d+(\.\d+)?$/.test(typed) ? Number(typed) : NaN;
 }
 
+/** Whether a reading is a number that is not near what is asked for: a first look. @param {ReadingRequest} asked @param {Reading} reading */
+export function isOutside(asked, { value, unit }) {
+  const number = numberIn(value);
+  const [low, high] = asked.limits[unit] ?? [-Infinity, Infinity];
+  return number < low || number > high;
+}
+
 /** The fields of one reading. */
 class Fields {
   /** @param {Session} session @param {string} key @param {ReadingRequest} asked @param {{joints: boolean, stages: boolean}} among */
@@ -133,11 +140,9 @@ class Fields {
   /** A first look at the number: is it anywhere near? The command `procedures record` looks closer.
    * @param {string} value @param {string} unit */
   look(value, unit) {
-    const number = numberIn(value);
-    const [low, high] = this.asked.limits[unit] ?? [-Infinity, Infinity];
     if (!value.trim()) fill(this.note);
-    else if (Number.isNaN(number)) fill(this.note, `“${value}” is not one number.`);
-    else if (number < low || number > high) fill(this.note, `The page asks for ${this.asked.text}. Is ${value} ${unit} what was read?`);
+    else if (Number.isNaN(numberIn(value))) fill(this.note, `“${value}” is not one number.`);
+    else if (isOutside(this.asked, this.reading)) fill(this.note, `The page asks for ${this.asked.text}. Is ${value} ${unit} what was read?`);
     else fill(this.note);
   }
 }

@@ -1,6 +1,6 @@
 // Brings what is missing of a version. The version before it serves until the new one is whole.
 
-const AT_ONCE = 4;
+const AT_ONCE = 6;
 
 /** @type {FetchProgress | null} null when none is under way */
 let progress = null;
@@ -80,8 +80,9 @@ async function fetchAll(list, missing) {
   return trouble;
 }
 
-/** Ask whether the site is another than the one kept here, and bring what is missing. @param {Client} client */
-async function lookForNew(client) {
+/** Ask whether the site is another than the one kept here, and bring what is missing.
+ * @param {Client} client @param {string[]} paths what the page is made of: kept first, whatever was chosen */
+async function lookForNew(client, paths) {
   const list = await askVersion().catch((error) => {
     if (isFull(error)) throw error;
     return null; // no network
@@ -89,6 +90,8 @@ async function lookForNew(client) {
   if (!list) return;
   // A page that was opened before the worker was there is of the site as it is now.
   const notes = await changeNotes((now) => belongs(now, client.id, list));
+  const own = (await listOf(notes.pages[client.id]?.version)) ?? list;
+  for (const path of paths) await fileOf(own, path, true);
   await bringIfNeeded(list, notes);
 }
 

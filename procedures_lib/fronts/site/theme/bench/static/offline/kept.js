@@ -6,23 +6,50 @@ const HASH_DIGITS = 20;
 /** How long a page may take to open, in milliseconds. */
 const OPENING = 60_000;
 
+/** What is kept is packed where the browser can: a page takes a tenth of the room. */
+const PACKED = "X-Kept-Packed";
+const canPack = typeof CompressionStream === "function";
+/** Below so many bytes packing saves nothing. */
+const TINY = 1000;
+
+/** What a page that is held may show, whichever part it is in. */
+const PICTURE = /\.(?:avif|jpe?g|png|svg|webp)$/;
+
 /** @type {WorkerNotes} */
 const BLANK = { current: "", next: "", choice: null, holds: {}, pages: {}, trouble: "" };
 
 /** An address below the site that no server is ever asked for. @param {string} name */
 const keptAt = (name) => new URL(`.kept/${name}`, self.registration.scope).href;
 
+/** An answer as it is kept. @param {ArrayBuffer} body @param {string} type */
+async function packed(body, type) {
+  const headers = { "Content-Type": type };
+  if (canPack && body.byteLength > TINY) {
+    const stream = new Blob([body]).stream().pipeThrough(new CompressionStream("gzip"));
+    const less = await new Response(stream).arrayBuffer();
+    if (less.byteLength < body.byteLength) return new Response(less, { headers: { ...headers, [PACKED]: "gzip" } });
+  }
+  return new Response(body, { headers });
+}
+
+/** A kept answer as it was sent. @param {Response} kept */
+function unpacked(kept) {
+  if (!kept.body || !kept.headers.has(PACKED)) return kept;
+  const type = kept.headers.get("Content-Type") ?? "";
+  const stream = kept.body.pipeThrough(new DecompressionStream("gzip"));
+  return new Response(stream, { headers: { "Content-Type": type } });
+}
+
 /** Read a kept value; null when it is not there. @param {string} name @returns {Promise<unknown>} */
 async function readNote(name) {
   const found = await (await caches.open(NOTES)).match(keptAt(name));
-  return found ? found.json() : null;
+  return found ? unpacked(found).json() : null;
 }
 
 /** @param {string} name @param {unknown} value */
 async function writeNote(name, value) {
-  const body = JSON.stringify(value);
-  const type = { "Content-Type": "application/json" };
-  await (await caches.open(NOTES)).put(keptAt(name), new Response(body, { headers: type }));
+  const body = new TextEncoder().encode(JSON.stringify(value)).buffer;
+  await (await caches.open(NOTES)).put(keptAt(name), await packed(body, "application/json"));
 }
 
 /** @type {WorkerNotes | null} as last read or written: no one else writes them */
@@ -59,7 +86,8 @@ function changeNotes(change) {
 
 /** @param {string} hash @returns {Promise<Response | undefined>} a kept file. */
 async function keptFile(hash) {
-  return (await caches.open(FILES)).match(keptAt(hash));
+  const found = await (await caches.open(FILES)).match(keptAt(hash));
+  return found && unpacked(found);
 }
 
 /** @returns {Promise<Set<string>>} the hashes of all kept files. */
@@ -70,8 +98,7 @@ async function keptHashes() {
 
 /** Keep a file; rejects when there is no room. @param {string} hash @param {ArrayBuffer} body @param {string} type */
 async function keepFile(hash, body, type) {
-  const answer = new Response(body, { headers: { "Content-Type": type } });
-  await (await caches.open(FILES)).put(keptAt(hash), answer);
+  await (await caches.open(FILES)).put(keptAt(hash), await packed(body, type));
 }
 
 /** Whether an error says that there is no room left on the device. @param {unknown} error */
@@ -97,7 +124,7 @@ async function forgetUnused() {
     if (isOpen(page)) partly.push(["", page[1].version]);
   }
   for (const [path, version] of partly) {
-    addHashes(needed, await listOf(version), (name, file) => name === path || file[2] === 0);
+    addHashes(needed, await listOf(version), (name, file) => name === path || file[2] === 0 || PICTURE.test(name));
   }
   const files = await caches.open(FILES);
   for (const hash of await keptHashes()) if (!needed.has(hash)) await files.delete(keptAt(hash));

@@ -9,7 +9,7 @@ async function heard(event) {
   const client = /** @type {Client | null} */ (event.source);
   const path = client && pathOf({ method: "GET", url: client.url });
   if (!path) return;
-  const { kind, parts } = /** @type {Partial<OfflineRequest>} */ (event.data ?? {});
+  const { kind, parts, shows } = /** @type {Partial<OfflineRequest>} */ (event.data ?? {});
   try {
     if (kind === "choose") await changeNotes((notes) => choose(notes, parts));
     if (kind === "hold") await hold(client, path);
@@ -17,7 +17,7 @@ async function heard(event) {
     event.ports[0]?.postMessage("done");
     await tell(client);
     if (kind === "choose") await bringChosen();
-    else await lookForNew(client);
+    else await lookForNew(client, [path, ...pathsIn(shows)]);
     if (kind === "hold") await hold(client, path);
     await tell(client);
   } catch (error) { // nothing can be kept, not even notes
@@ -25,6 +25,12 @@ async function heard(event) {
     const report = { kind: "state", trouble: isFull(error) ? "room" : "shut" };
     client.postMessage(report);
   }
+}
+
+/** The paths of what a page says that it shows. @param {unknown} shows */
+function pathsIn(shows) {
+  const urls = Array.isArray(shows) ? shows.filter((url) => typeof url === "string" && URL.canParse(url)) : [];
+  return urls.map((url) => pathOf({ method: "GET", url })).filter((path) => path !== null);
 }
 
 /** Note which parts are wanted; until they are here, the version is not whole.
@@ -56,6 +62,12 @@ async function release(path) {
   await changeNotes((notes) => void delete notes.holds[path]);
 }
 
+/** The room that the browser says the site has, in bytes; null where it does not say. @returns {Promise<OfflineRoom | null>} */
+async function roomHere() {
+  const { usage, quota } = (await self.navigator.storage?.estimate?.().catch(() => null)) ?? {};
+  return usage === undefined || quota === undefined ? null : { used: usage, quota };
+}
+
 /** How things stand, for one page. @param {Client} client @returns {Promise<OfflineState>} */
 async function stateFor(client) {
   const notes = await readNotes();
@@ -64,15 +76,18 @@ async function stateFor(client) {
   const path = pathOf({ method: "GET", url: client.url }) ?? "";
   const own = await listOf(notes.pages[client.id]?.version);
   const latest = current?.files[path];
+  const here = Boolean(own?.files[path] && (await keptFile(own.files[path][0])));
   const newer = current && own && current.seen > own.seen && latest && latest[0] !== own.files[path]?.[0];
   return {
     kind: "state",
     ready: Boolean(current) && !notes.next && !progress && !notes.trouble,
+    here,
     old: Boolean(current),
     trouble: progress ? "" : notes.trouble,
     progress,
     asks: list !== null && notes.choice === null && !isSmall(list),
-    parts: list?.parts ?? [],
+    room: progress ? null : await roomHere(),
+    parts: (list?.parts ?? []).map((part) => ({ id: part.id, name: part.name, stored: storedOf(part) })),
     wanted: list ? [...wantedParts(list, notes.choice)] : [],
     newer: Boolean(newer),
     revision: (newer && current.revisions[path]) || "",

@@ -1,9 +1,11 @@
 // Versions: what one build of the site consists of, and what of it is wanted on this device.
 
 const FORMAT = 1;
-/** Up to this many packed bytes the whole manual is kept without asking. */
+/** Up to so many bytes on the device the whole manual is kept without asking. */
 const UNASKED = 12_000_000;
 const GUIDE = "guide";
+/** What a browser needs for a kept file beside its content, in bytes: measured, with its line in the list. */
+const EACH = 540;
 /** How long a page waits for a network that may not be there, in milliseconds. */
 const PATIENCE = 1500;
 /** How long the network is left alone after it did not answer. */
@@ -84,12 +86,17 @@ async function latestSoon(goOn) {
 
 /** Whether a version is small enough to be kept whole without asking. @param {SiteVersion} list */
 function isSmall(list) {
-  return packedOf(Object.values(list.files)) <= UNASKED;
+  return storedOf(list.all ?? { files: 0, packed: Infinity, size: Infinity }) <= UNASKED;
+}
+
+/** What files take on the device, in bytes. @param {FileTotal} total */
+function storedOf({ files, packed, size }) {
+  return (canPack ? packed : size ?? packed) + EACH * files;
 }
 
 /** @param {VersionFile[]} files */
 function packedOf(files) {
-  return files.reduce((sum, file) => sum + file[1], 0);
+  return files.reduce((sum, file) => sum + file[1] + EACH, 0);
 }
 
 /**
