@@ -1,13 +1,12 @@
-"""A picture as every front end shows it: what it shows, under which labels, and where these stand.
+"""A picture as every front end shows it: what it shows, and under which labels.
 
 Names, numbers and torques come from the blocks; a picture's own pixels hold none of them.
 """
 
 from __future__ import annotations
 
-import math
 import string
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from procedures_lib.language.entities.car import Fastener
@@ -17,8 +16,6 @@ from procedures_lib.manual.scope import Scope
 from procedures_lib.view.joint import orders_by_stage
 from procedures_lib.view.step import Thing, thing_named
 from procedures_lib.view.uses import Uses
-
-Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,102 +115,3 @@ def _pictured(shown: Shown, scope: Scope, letter: str, *, alone: bool) -> Pictur
                if mark.position in order else len(order))  # fmt: skip
     return PicturedThing(thing, label, tuple(marks), order if ordered else (),
                          stages if ordered else ())  # fmt: skip
-
-
-# -- where the labels stand ------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class Lettering:
-    """How large labels are drawn, in the units of the sheet: a mark's ``ring``, a label's ``high``.
-
-    ``letter`` is the width of one letter, ``gap`` what is left free around things.
-    """
-
-    ring: float
-    high: float
-    letter: float
-    gap: float
-
-    def wide(self, label: str) -> float:
-        """The width of a label: at least as wide as it is high."""
-        return max(self.high, len(label) * self.letter + self.high / 2)
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """A mark on a sheet: its point, and the middle of its label."""
-
-    mark: Mark
-    point: Place
-    label: Place
-
-
-_WAYS = ((1, 0), (-1, 0), (0, -1), (0, 1), (0.7, -0.7), (-0.7, -0.7), (0.7, 0.7), (-0.7, 0.7))
-"""Where a label may stand, seen from its point: beside it first, slantwise last."""
-
-
-def placed(
-    marks: Sequence[Mark], scale: float, sheet: Place, lettering: Lettering
-) -> tuple[Placed, ...]:
-    """Return where the labels of marks stand on a sheet (width, height); y runs downwards.
-
-    ``scale`` is the units of the sheet for one pixel. A label stands beside its point, where it
-    covers no point, no other label and no edge; where there is no such place, as near as can be.
-    """
-    points = [(mark.x * scale, mark.y * scale) for mark in marks]
-    taken: list[tuple[Place, float]] = []
-    found = []
-    for mark, point in zip(marks, points, strict=True):
-        wide = lettering.wide(mark.label)
-        places = [_within(at, wide, sheet, lettering) for at in _around(point, wide, lettering)]
-        best = min(places, key=lambda at: _covers(at, wide, points, taken, lettering))
-        taken.append((best, wide))
-        found.append(Placed(mark, point, best))
-    return tuple(found)
-
-
-def edge_of_ring(each: Placed, lettering: Lettering) -> Place:
-    """Return where the line to a label leaves the ring, seen from the mark's point."""
-    dx, dy = each.label[0] - each.point[0], each.label[1] - each.point[1]
-    far = math.hypot(dx, dy)
-    return (dx * lettering.ring / far, dy * lettering.ring / far) if far else (0.0, 0.0)
-
-
-def _around(point: Place, wide: float, lettering: Lettering) -> Iterator[Place]:
-    for times in (1.0, 2.0, 3.2):
-        for across, down in _WAYS:
-            right = lettering.ring + lettering.gap + wide / 2
-            below = lettering.ring + lettering.gap + lettering.high / 2
-            yield point[0] + across * right * times, point[1] + down * below * times
-
-
-def _within(at: Place, wide: float, sheet: Place, lettering: Lettering) -> Place:
-    """A place moved so far that the label stands on the sheet."""
-    x = min(max(at[0], wide / 2 + 1), sheet[0] - wide / 2 - 1)
-    y = min(max(at[1], lettering.high / 2 + 1), sheet[1] - lettering.high / 2 - 1)
-    return x, y
-
-
-def _covers(
-    at: Place,
-    wide: float,
-    points: Sequence[Place],
-    taken: Sequence[tuple[Place, float]],
-    lettering: Lettering,
-) -> float:
-    """How much a label at a place would cover: of points, and of labels that stand already."""
-    half, tall = wide / 2, lettering.high / 2
-    near = lettering.ring
-    covered = 0.0
-    for x, y in points:
-        over = _overlap(at[0] - x, half + near) * _overlap(at[1] - y, tall + near)
-        covered += 2 * over
-    for (x, y), other in taken:
-        across = _overlap(at[0] - x, half + other / 2 + lettering.gap / 2)
-        covered += across * _overlap(at[1] - y, 2 * tall + lettering.gap / 2)
-    return covered
-
-
-def _overlap(apart: float, room: float) -> float:
-    return max(0.0, room - abs(apart))

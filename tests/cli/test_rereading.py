@@ -13,6 +13,7 @@ from procedures_lib.fronts.cli.checked_manual import Rereading
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.manual import Manual
 from procedures_lib.manual.shop import read_shop
+from tests.manual.pictures import ground, saved
 
 PROJECT = Path(__file__).resolve().parents[2]
 
@@ -77,6 +78,20 @@ def test_pages_and_data_files_come_and_go(folders: Folders) -> None:
     data = sorted(folders.pages.joinpath("results").rglob("*.csv"))[0]
     data.write_text("speed [rpm]\n", encoding="utf-8")
     assert list(manual.look().checked.findings) == full(folders) != []
+
+
+def test_a_picture_that_changes_is_judged_again(folders: Folders) -> None:
+    page = folders.pages / "vehicles/tarrow-finch.md"
+    text = page.read_text(encoding="utf-8")
+    block = "file: seen.png\nseen: from ahead\nshows: {bumper: [1500, 5]}"
+    page.write_text(f"{text}\n```{{picture}} seen-again\n{block}\n```\n", encoding="utf-8")
+    saved(page.parent / "seen.png")
+    manual = Rereading(folders)
+    assert list(manual.look().checked.findings) == full(folders) == []
+    saved(page.parent / "seen.png", ground((1400, 1000)))
+    assert [f.check for f in manual.look().checked.findings] == ["point-outside"]
+    (page.parent / "seen.png").unlink()
+    assert [f.check for f in manual.look().checked.findings] == ["broken-link"]
 
 
 def test_another_shop_is_another_manual(folders: Folders) -> None:

@@ -151,6 +151,20 @@ def test_a_picture_that_shows_something_else() -> None:
     )
 
 
+def test_a_picture_whose_points_may_lie_elsewhere_now() -> None:
+    block = "```{picture} above\nfile: cover.png\nseen: from above\nshows: {cover: [5, 9]}\n```"
+    pages = edited((COVER, "Mind your fingers.", f"Mind your fingers.\n\n{block}"))
+    moved = {name: text.replace("[5, 9]", "[6, 9]") for name, text in pages.items()}
+    old, new, other = manual_from(pages), manual_from(pages), manual_from(moved)
+    same = compare(old, new, (lambda _p, _n: "1", lambda _p, _n: "1"))
+    assert same.changes == ()
+    change = only(compare(old, new, (lambda _p, _n: "1", lambda _p, _n: "2")))
+    assert (change.topic, change.thing.id) == ("picture", "above")
+    assert "its points may lie elsewhere" in change.note
+    change = only(compare(old, other, (lambda _p, _n: "1", lambda _p, _n: "1")))
+    assert (change.topic, change.old, change.new) == ("shows cover", "(5, 9)", "(6, 9)")
+
+
 SHOP = """[shop]
 name = "Lane"
 

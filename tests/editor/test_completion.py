@@ -52,6 +52,8 @@ BELOW = [
     ("```{connections}\nlead:\n  carries: ¦", {"fuel", "signal"}, {"bumper"}),
     ("```{hazards}\nai¦", {"airbag"}, {"bumper"}),
     ("```{hazards}\nhot:\n  called-by: [¦", {"coolant", "bumper"}, {"true"}),
+    ("```{picture} below\nse¦", {"seen"}, {"bumper"}),
+    ("```{picture} below\nshows:\n  coo¦: [1, 2]\n```", {"cooler-220-bolts"}, {"file"}),
     ("```{expect} Sheet\ncoo¦", {"cooler-220-bolts"}, {"name"}),
     ("Words ¦ only", set(), {"bumper"}),
     ("```text\nkind: ¦\n```", set(), {"bolt"}),

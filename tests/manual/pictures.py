@@ -9,8 +9,10 @@ from PIL import Image, ImageDraw
 if TYPE_CHECKING:
     from pathlib import Path
 
-GPS, GPS_IFD, MAKE, CAMERA, ORIENTATION = 0x8825, 0x8825, 0x010F, "Kiefer K-1", 0x0112
+GPS, MAKE, ORIENTATION = 0x8825, 0x010F, 0x0112
 """Tags of Exif 2.3: 4.6.3 (GPS), 4.6.4 (maker, orientation)."""
+
+CAMERA = "Invented K-1"
 
 
 def ground(size: tuple[int, int] = (1600, 1200), red: int = 40) -> Image.Image:
@@ -24,7 +26,7 @@ def camera_exif(orientation: int = 1) -> Image.Exif:
     """What a camera writes: maker, how it was held, and where it was."""
     exif = Image.Exif()
     exif[MAKE], exif[ORIENTATION] = CAMERA, orientation
-    place = exif.get_ifd(GPS_IFD)
+    place = exif.get_ifd(GPS)
     place[1], place[2], place[3], place[4] = "N", (48.0, 8.0, 14.0), "E", (11.0, 34.0, 31.0)
     return exif
 

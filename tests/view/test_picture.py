@@ -13,7 +13,8 @@ from procedures_lib.fronts.tables.picture_words import (
     thing_line,
 )
 from procedures_lib.language.entities.picture import Picture
-from procedures_lib.view.picture import Lettering, Mark, PictureView, picture_view, placed
+from procedures_lib.view.picture import Mark, PictureView, picture_view
+from procedures_lib.view.picture_labels import Lettering, placed
 from tests.helpers import manual_from
 
 PAGE = """\
@@ -119,7 +120,7 @@ def test_labels_stand_on_the_picture_and_cover_no_point_and_no_other(seed: int) 
     marks = [Mark(x + chance.randint(-40, 40), y + chance.randint(-40, 40), f"A{n}")
              for n, (x, y) in enumerate(spots[:12], 1)]  # fmt: skip
     sheet = (358.0, 358.0 * 600 / 780)
-    found = placed(marks, 358 / 780, sheet, LETTERING)
+    found = placed(tuple(marks), 358 / 780, sheet, LETTERING)
     for n, each in enumerate(found):
         assert each.point == pytest.approx((each.mark.x * 358 / 780, each.mark.y * 358 / 780))
         wide = LETTERING.wide(each.mark.label)

@@ -17,14 +17,8 @@ from procedures_lib.judging.checks.publishing import PathFault
 from procedures_lib.manual import Manual
 from procedures_lib.manual.picture_coding import for_paper
 from procedures_lib.manual.picture_file import PictureError
-from procedures_lib.view.picture import (
-    Lettering,
-    Mark,
-    PictureView,
-    Placed,
-    edge_of_ring,
-    placed,
-)
+from procedures_lib.view.picture import Mark, PictureView
+from procedures_lib.view.picture_labels import Lettering, Placed, edge_of_ring, placed
 
 _WIDEST, _TALLEST = 300.0, 230.0
 _LETTERING = Lettering(ring=4.5, high=12.0, letter=5.4, gap=2.0)

@@ -17,14 +17,8 @@ from procedures_lib.fronts.tables.picture_words import (
 )
 from procedures_lib.fronts.tables.words import NO_TORQUE, stages_text
 from procedures_lib.language.entities.car import Fastener
-from procedures_lib.view.picture import (
-    Lettering,
-    PicturedThing,
-    PictureView,
-    Placed,
-    edge_of_ring,
-    placed,
-)
+from procedures_lib.view.picture import PicturedThing, PictureView
+from procedures_lib.view.picture_labels import Lettering, Placed, edge_of_ring, placed
 
 PHONE = 358.0
 """CSS pixels: how wide a picture is on a phone of 390; the labels' places are worked out for it."""
@@ -78,7 +72,7 @@ def _frame(
         ' loading="lazy" decoding="async">'
     )
     scale = PHONE / size[0]
-    marks = [mark for each in view.things for mark in each.marks]
+    marks = tuple(mark for each in view.things for mark in each.marks)
     places = iter(placed(marks, scale, (PHONE, size[1] * scale), LETTERING))
     layers = "".join(
         _layer(each, [next(places) for _ in each.marks], size, href) for each in view.things

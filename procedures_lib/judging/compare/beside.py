@@ -6,12 +6,13 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from procedures_lib.findings import Place
 from procedures_lib.judging.compare.change import Act, Change, Group, Thing, act_of, text_change
-from procedures_lib.judging.compare.entity_changes import differing
+from procedures_lib.judging.compare.entity_changes import differing, thing_of
 from procedures_lib.judging.compare.renamed_things import Matches
 from procedures_lib.judging.compare.rows import Entry, gone_and_come, paired
 from procedures_lib.judging.compare.side import texts_of
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.reading.page import Page
 from procedures_lib.manual.shop import SHOP_PAGE, AngleGauge, Shop, TorqueWrench
 
@@ -22,6 +23,7 @@ Digest = Callable[[str, str], str]
 def file_changes(matches: Matches, before: Digest, after: Digest) -> Iterator[Change]:
     """Yield the pulls and pictures whose file has the same name and holds something else."""
     yield from _pulls(matches.pairs, before, after)
+    yield from _marked(matches.pairs, before, after)
     for old_name, new_name in matches.pages.items():
         old = matches.old.manual.contents[old_name].page
         new = matches.new.manual.contents[new_name].page
@@ -47,6 +49,19 @@ def _pulls(
                 yield Change(Group.NUMBERS, pull.place, "data file", Thing("pull", name),
                              act_of(was, now), name if was else "", name if now else "", note,
                              known[name].place)  # fmt: skip
+
+
+def _marked(
+    pairs: Iterable[tuple[Entity, Entity]], before: Digest, after: Digest
+) -> Iterator[Change]:
+    """Yield the pictures with points whose file of the same name shows something else."""
+    for old, new in pairs:
+        if not isinstance(old, Picture) or not isinstance(new, Picture) or old.file != new.file:
+            continue
+        if before(old.place.page, old.file) != after(new.place.page, new.file):
+            yield Change(Group.THINGS, new.place, "picture", thing_of(new), Act.CHANGED, old.file,
+                         new.file, "another picture, on which its points may lie elsewhere",
+                         old.place)  # fmt: skip
 
 
 def _pictures(old: Page, new: Page, before: Digest, after: Digest) -> Iterator[Change]:

@@ -1,0 +1,132 @@
+"""Pictures on a job card: at the step, once, with their marks, and nothing of the camera."""
+
+from __future__ import annotations
+
+import io
+from typing import TYPE_CHECKING
+
+import pytest
+from pypdf import PdfReader
+
+from procedures_lib.fronts.paper import card_pdf
+from procedures_lib.fronts.paper.card import make_card
+from procedures_lib.fronts.paper.picture import MarkedPicture
+from procedures_lib.language.entities.work import Procedure
+from procedures_lib.language.variants import read_condition
+from procedures_lib.manual import Manual
+from tests.manual.pictures import CAMERA, camera_exif, ground, saved
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from procedures_lib.fronts.paper.card import Card
+
+PAGE = """\
+# Lift the cover
+
+```{vehicle} car
+name: Car
+options: {gearbox: [manual, automatic]}
+```
+
+```{parts}
+cover: {name: Cover, held-by: cover-bolts}
+lever: {name: Shift lever, when: gearbox=manual}
+```
+
+```{fasteners}
+cover-bolts:
+  {name: Cover bolts, kind: bolt, count: 2, tighten: 10 N·m, order: [left, right],
+   positions: {left: [0, 0], right: [100, 0]}}
+```
+
+```{picture} from-above
+file: above.jpg
+seen: from above
+shows: {cover-bolts: [[400, 600], [1200, 300]], lever: [800, 800]}
+```
+
+```{procedure} lift
+vehicle: car
+revision: A
+reviewed: 2026-01-10
+```
+
+````{step} Take the cover off
+:do: remove cover-bolts, cover
+Look.
+
+```{picture} from-above
+```
+````
+
+````{step} Put it back
+---
+do:
+  - fit cover
+  - tighten cover-bolts
+---
+```{picture} from-above
+```
+````
+"""
+
+
+@pytest.fixture
+def root(tmp_path: Path) -> Path:
+    saved(tmp_path / "above.jpg", ground(), exif=camera_exif())
+    (tmp_path / "index.md").write_text(PAGE, encoding="utf-8")
+    return tmp_path
+
+
+def card_of(root: Path, when: str = "gearbox=manual") -> Card:
+    manual = Manual.read(root)
+    procedure = manual.head(Procedure, "lift")
+    assert procedure is not None
+    return make_card(manual, manual.plan(procedure), read_condition(when))
+
+
+def test_a_picture_stands_at_its_first_step_with_its_marks(root: Path) -> None:
+    pdf = card_pdf(card_of(root))
+    pages = PdfReader(io.BytesIO(pdf)).pages
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
+    assert [image.name.rpartition(".")[2] for page in pages for image in page.images] == ["jpg"]
+    assert text.count("Seen from above.") == 1
+    assert "Picture: see step 1" in text
+    assert "A1 and A2" in text
+    assert "Cover bolts: 10 N·m" in text
+    assert "B Shift lever" in text
+
+
+def test_a_card_of_other_cars_leaves_out_what_they_lack(root: Path) -> None:
+    step = card_of(root, "gearbox=automatic").steps[0]
+    assert [mark.label for mark in step.pictures[0].marks] == ["A1", "A2"]
+    assert not any("Shift lever" in line for line in step.pictures[0].lines)
+
+
+def test_it_fits_on_the_sheet_whatever_its_shape(root: Path) -> None:
+    for size in ((1600, 1200), (1200, 4000), (4000, 600)):
+        saved(root / "above.jpg", ground(size))
+        picture = card_of(root).steps[0].pictures[0]
+        drawn = MarkedPicture(picture)
+        assert drawn.width <= 300.5
+        assert drawn.height <= 230.5
+        assert drawn.width / drawn.height == pytest.approx(size[0] / size[1])
+
+
+def test_the_same_card_has_the_same_bytes_and_nothing_of_the_camera(root: Path) -> None:
+    card = card_of(root)
+    assert card_pdf(card) == card_pdf(card_of(root))
+    assert CAMERA.encode() not in card.steps[0].pictures[0].image
+    assert b"Exif" not in card.steps[0].pictures[0].image
+
+
+def test_a_picture_that_can_not_be_read_leaves_its_words(root: Path) -> None:
+    raw = (root / "above.jpg").read_bytes()
+    for content in (raw[: len(raw) // 2], b"no picture"):
+        (root / "above.jpg").write_bytes(content)
+        picture = card_of(root).steps[0].pictures[0]
+        assert picture.image == b""
+        assert "Seen from above." in " ".join(
+            page.extract_text() for page in PdfReader(io.BytesIO(card_pdf(card_of(root)))).pages
+        )
