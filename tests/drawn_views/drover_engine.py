@@ -113,6 +113,11 @@ def _compressor(scene: Scene) -> None:
         scene.add(put(rod(17, 56), (x, -196, z), (0, 1, 0)), ALLOY)
     places = [(x, -197, z) for x, _, z in at]
     fasten(scene, "compressor-bolts", places, RIGHT, hex_bolt(16), top_of(16))
+    _refrigerant(scene)
+
+
+def _refrigerant(scene: Scene) -> None:
+    """The two lines of the compressor, which stay shut, and its plug."""
     for k, x in enumerate((80, 44)):
         scene.add(put(block(34, 40, 16, 5), (x, -206, -104), RIGHT), CAST)
         line = [
