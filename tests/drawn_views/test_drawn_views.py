@@ -46,8 +46,8 @@ def _likeness(name: str, other: str) -> float:
     with Image.open(PICTURES / f"{other}.png") as file:
         filed = np.asarray(file.convert("L").reduce(HALF * COARSE), dtype=float)
     rows, columns = np.minimum(drawn.shape, filed.shape)
-    both = [each[:rows, :columns].ravel() for each in (drawn, filed)]
-    return float(np.corrcoef(both[0], both[1])[0, 1])
+    both = np.stack([each[:rows, :columns].ravel() for each in (drawn, filed)])
+    return float(np.corrcoef(both)[0, 1])
 
 
 def test_each_view_has_its_block_and_its_file_and_no_file_is_left_over() -> None:
