@@ -15,7 +15,7 @@ LIBRARY = Path(procedures_lib.__file__).parent
 FLOORS = (
     ("findings", "spelling", "data_tables"),
     ("engineering.quantities",),
-    ("engineering.threads", "engineering.dyno", "language.variants"),
+    ("engineering.threads", "engineering.dyno", "engineering.statistics", "language.variants"),
     ("engineering.tightening",),
     ("language.reading",),
     ("language.entities",),
