@@ -103,6 +103,7 @@ Witnessed = Annotated[tuple[Scalar, ...], *plain(_witnessed, STRINGS, list)]
 
 HEADS = {
     "shop": "[shop]",
+    "archive": "[archive]",
     "torque-wrench": "[[torque-wrench]]",
     "angle-gauge": "[[angle-gauge]]",
 }
@@ -171,6 +172,19 @@ class AngleGauge(Model):
         return float(found[-1]) if found else None
 
 
+class ArchiveSettings(Model):
+    """Where records of jobs are kept, and what of a person is kept with them.
+
+    ``folder`` is relative to the folder that holds pages and settings. ``registration`` is
+    ``keep``, ``hash`` (it can be looked for, and not read) or ``leave-out``; without ``initials``
+    people are told apart within a job, and no more.
+    """
+
+    folder: Text = "archive"
+    registration: Annotated[str, OneOf("hash", "keep", "leave-out")] = "hash"
+    initials: YesNo = False
+
+
 class Shop(Model):
     """The shop as its settings name it.
 
@@ -190,6 +204,7 @@ class Shop(Model):
     witnessed: Witnessed = ()
     torque_wrenches: tuple[TorqueWrench, ...] = ()
     angle_gauges: tuple[AngleGauge, ...] = ()
+    archive: ArchiveSettings = ArchiveSettings()
     _day: datetime.date | None = PrivateAttr(default=None)
 
     @property
@@ -225,7 +240,7 @@ def read_shop(path: Path) -> tuple[Shop, list[Finding]]:
 
 
 def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
-    known = {"shop", "torque-wrench", "angle-gauge"}
+    known = set(HEADS)
     for key in settings.names - known:
         reader.find(settings.line(key), "unknown-field", f"there is no table `{key}` here",
                     suggestion(key, known))  # fmt: skip
@@ -237,12 +252,21 @@ def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
         reader,
         torque_wrenches=_tools(TorqueWrench, "torque-wrench", settings, reader),
         angle_gauges=_tools(AngleGauge, "angle-gauge", settings, reader),
+        archive=_archive(settings, reader),
     )
     _one_shop(shop, settings, reader)
     shop = shop or Shop()
     if "witnessed" not in settings.raw("shop"):
         shop = shop.model_copy(update={"witnessed": tuple(map(Scalar, WITNESSED))})
     return shop, reader.findings
+
+
+def _archive(settings: Tables, reader: FieldReader) -> ArchiveSettings:
+    """Read what is said of the archive; a second table is found, and the first one counts."""
+    if settings.count("archive") > 1:
+        reader.find(settings.line("archive", 1), "wrong-shape", "there is one archive, not a list",
+                    f"write `{HEADS['archive']}`, once")  # fmt: skip
+    return _table(ArchiveSettings, "archive", 0, settings, reader) or ArchiveSettings()
 
 
 def _one_shop(shop: Shop | None, settings: Tables, reader: FieldReader) -> None:
@@ -275,7 +299,7 @@ def _table(
         return None if model is not Shop else model(**given)
     wrong = _wrong_types(model, name, n, settings, reader)
     fields = {key: value for key, value in (tree or {}).items() if key not in wrong}
-    what = "the shop" if model is Shop else f"this {name}"
+    what = {Shop: "the shop", ArchiveSettings: "the archive"}.get(model, f"this {name}")
     return reader.model(model, fields, line, what, wrong, **given)
 
 

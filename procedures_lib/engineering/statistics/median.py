@@ -1,4 +1,4 @@
-"""The median of repeats with its interval, the sign test, outliers: nothing of a distribution asked.
+"""The median of repeats with its interval, the sign test, outliers, without any distribution.
 
 Sources: the interval between two order statistics and the sign test, W. J. Conover, Practical
 Nonparametric Statistics, 3rd ed. (1999), 3.2 and 3.4; also Hahn and Meeker, Statistical Intervals
@@ -98,7 +98,7 @@ def binomial_up_to(hits: int, count: int, share: float) -> float:
 
 
 def binomial_from(hits: int, count: int, share: float) -> float:
-    """Return the probability of at least so many hits in ``count`` tries with a chance ``share``."""
+    """Return the probability of at least so many hits; else as :func:`binomial_up_to`."""
     if hits <= 0:
         return 1.0
     return min(1.0, math.fsum(_chance(n, count, share) for n in range(hits, count + 1)))
