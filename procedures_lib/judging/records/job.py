@@ -23,7 +23,7 @@ REMARKS = ("wrong", "missing", "unclear", "slow")
 """The kinds of remark that a technician can leave at a step."""
 
 TOGETHER = 20.0
-"""Seconds within which ticks count as made together, after the work (common practice, no source)."""
+"""Seconds within which ticks count as made together afterwards (common practice, no source)."""
 
 LONGEST = 4 * 60.0
 """Minutes after which a step counts as left and taken up again (common practice, no source)."""
@@ -108,7 +108,7 @@ def remarks_in(value: Mapping[str, Any]) -> Iterator[Remark]:
 
 
 def clock_faults(job: Job, now: datetime.datetime) -> Iterator[RecordFinding]:
-    """Yield what its times can't be: after ``now``, before it was begun, of a phone without date."""
+    """Yield the times that can't be: after ``now``, before the begin, of a phone without date."""
     first = _aware(job.begun)
     for path, at in _times(job):
         hint = "set the phone's clock; such times are left out of what is learnt"

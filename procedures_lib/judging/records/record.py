@@ -29,15 +29,15 @@ class RecordError(ValueError):
         self.hint = hint
 
 
-def load_record(raw: bytes) -> dict[str, Any]:
+def load_record(raw: bytes, most: int = MOST_BYTES) -> dict[str, Any]:
     """Return the JSON object (RFC 8259) in a file; :class:`RecordError` where there is none.
 
-    Refused are files over :data:`MOST_BYTES`, other encodings than UTF-8, keys that come twice,
+    Refused are files over ``most`` bytes, other encodings than UTF-8, keys that come twice,
     numbers that JSON does not have, and values nested deeper than any record is.
     """
-    if len(raw) > MOST_BYTES:
+    if len(raw) > most:
         hint = "no record is so large: is it the right file?"
-        raise RecordError(f"it has more than {MOST_BYTES:,} bytes", hint)
+        raise RecordError(f"it has more than {most:,} bytes", hint)
     try:
         text = raw.decode("utf-8-sig")
         value = json.loads(

@@ -108,7 +108,7 @@ class Sheet:
     @cached_property
     def conditions(self) -> Mapping[str, Condition]:
         """Each condition of the sheet, read; one that can't be read any more holds always."""
-        texts = {each.when for each in (*self.steps, *self.readings)}
+        texts = {step.when for step in self.steps} | {each.when for each in self.readings}
         return {text: _condition(text) for text in texts}
 
     def is_for(self, when: str, car: Mapping[str, str]) -> bool | None:
