@@ -121,6 +121,11 @@ class Entry:
         return ", ".join([self.vehicle or "?", *(f"{o}={v}" for o, v in options.items() if v)])
 
 
+def _utf8(text: str) -> bytes:
+    """A text as UTF-8, which has no half characters."""
+    return text.encode("utf-8", "replace")
+
+
 def entry_of(kept: Kept) -> Entry | None:
     """Return the entry of a file; None where it holds a record no more."""
     job = kept.job()
@@ -130,15 +135,15 @@ def entry_of(kept: Kept) -> Entry | None:
     remarks = "\n".join(f"{r.kind} {r.step}: {r.text}" for r in job.remarks)
     return Entry(
         file=kept.file,
-        job=hashlib.sha256("\n".join(job_key(job)).encode()).hexdigest()[:16],
-        procedure=record.procedure,
-        revision=record.revision,
-        digest=record.digest,
-        vehicle=job.vehicle,
-        car=json.dumps(dict(record.car), ensure_ascii=False),
+        job=hashlib.sha256(_utf8("\n".join(job_key(job)))).hexdigest()[:16],
+        procedure=_utf8(record.procedure).decode(),
+        revision=_utf8(record.revision).decode(),
+        digest=_utf8(record.digest).decode(),
+        vehicle=_utf8(job.vehicle).decode(),
+        car=json.dumps(dict(record.car)),
         registration=kept.registration,
         day=job.day.isoformat() if job.day else UNDATED,
         steps=len(record.steps),
         readings=len(record.readings),
-        remarks=remarks,
+        remarks=_utf8(remarks).decode(),
     )

@@ -46,7 +46,8 @@ class Key:
         """Return 16 hex digits for a text (HMAC with SHA-256, RFC 2104)."""
         if not self._secret:
             self._secret = self._path.read_bytes().strip()
-        return hmac.new(self._secret, text.encode(), hashlib.sha256).hexdigest()[:16]
+        raw = text.encode("utf-8", "replace")
+        return hmac.new(self._secret, raw, hashlib.sha256).hexdigest()[:16]
 
     def registration(self, reference: str) -> str:
         """Return the hash of an order or a number plate, however it is spaced; "" for none."""
