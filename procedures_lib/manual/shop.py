@@ -32,6 +32,7 @@ from procedures_lib.language.entities.field_types import (
     refuse,
 )
 from procedures_lib.language.reading.page import Scalar
+from procedures_lib.manual.archive_settings import ArchiveSettings
 from procedures_lib.manual.shop_file import (
     Tables,
     TomlReader,
@@ -170,19 +171,6 @@ class AngleGauge(Model):
         """The end of its scale in degrees; None when its range does not tell."""
         found = _MOST_DEGREES.findall(self.range)
         return float(found[-1]) if found else None
-
-
-class ArchiveSettings(Model):
-    """Where records of jobs are kept, and what of a person is kept with them.
-
-    ``folder`` is relative to the folder that holds pages and settings. ``registration`` is
-    ``keep``, ``hash`` (it can be looked for, and not read) or ``leave-out``; without ``initials``
-    people are told apart within a job, and no more.
-    """
-
-    folder: Text = "archive"
-    registration: Annotated[str, OneOf("hash", "keep", "leave-out")] = "hash"
-    initials: YesNo = False
 
 
 class Shop(Model):

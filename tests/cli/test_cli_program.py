@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 COMMANDS = (
+    "learn",
     "archive",
     "check",
     "compare",

@@ -17,7 +17,8 @@ from procedures_lib.engineering.statistics.median import (
     sign_test,
 )
 from procedures_lib.engineering.statistics.several import holm
-from procedures_lib.engineering.statistics.share import share_of
+from procedures_lib.engineering.statistics.share import fewer, share_of
+from procedures_lib.engineering.statistics.trend import slope, trend_chance
 
 
 @given(st.integers(0, 400), st.integers(0, 400), st.floats(0.001, 0.999))
@@ -52,6 +53,14 @@ def test_the_interval_of_a_share_is_that_of_scipy(hits: int, count: int, confide
     theirs = stats.binomtest(hits, count).proportion_ci(confidence, method="wilson")
     found = share_of(hits, count, confidence)
     assert (found.low, found.high) == pytest.approx((theirs.low, theirs.high), abs=1e-12)
+
+
+@given(st.integers(0, 40), st.integers(1, 40), st.integers(0, 40), st.integers(1, 40))
+def test_fewer_is_the_exact_test_of_scipy(hits: int, count: int, hits_b: int, count_b: int) -> None:
+    now, before = share_of(min(hits, count), count), share_of(min(hits_b, count_b), count_b)
+    table = [[each.hits, each.count - each.hits] for each in (now, before)]
+    theirs = stats.fisher_exact(table, alternative="less").pvalue
+    assert fewer(now, before) == pytest.approx(theirs, rel=1e-9)
 
 
 def test_nothing_is_known_of_none() -> None:
@@ -96,3 +105,21 @@ def test_far_outliers() -> None:
     assert far_out([*range(1, 10)]) == []
     assert far_out([1, 2, 3, 4, 5, 6, 7, 8, 40]) == [8]
     assert far_out([1, 1, 1, 100]) == []
+
+
+@given(st.lists(st.tuples(st.integers(0, 30), st.integers(-9, 9)), min_size=10, max_size=40))
+def test_a_trend_is_that_of_scipy(points: list[tuple[int, int]]) -> None:
+    times, values = [at for at, _ in points], [value for _, value in points]
+    if len(set(times)) > 1:
+        theirs = stats.theilslopes(values, times)
+        assert slope(times, values) == pytest.approx(theirs.slope, abs=1e-12)
+        if len(set(values)) > 1:
+            chance = stats.kendalltau(times, values, method="asymptotic").pvalue
+            assert trend_chance(times, values) == pytest.approx(chance, rel=1e-9)
+    else:
+        assert (slope(times, values), trend_chance(times, values)) == (0, 1)
+
+
+def test_no_trend_is_told_of_a_few_values() -> None:
+    assert trend_chance(range(9), range(9)) == 1
+    assert trend_chance(range(10), range(10)) < 1e-4

@@ -141,6 +141,10 @@ def _aware(at: datetime.datetime | None) -> datetime.datetime | None:
 # -- times -------------------------------------------------------------------------------------
 
 
+Rests = Iterable[tuple[datetime.time, datetime.time]]
+"""Times of day, from and to."""
+
+
 @dataclass(frozen=True, slots=True)
 class StepTime:
     """The minutes that a step took by its tick and the one before it."""
@@ -149,13 +153,13 @@ class StepTime:
     minutes: float
 
 
-def step_times(job: Job, now: datetime.datetime | None = None) -> list[StepTime]:
+def step_times(job: Job, now: datetime.datetime | None = None, rests: Rests = ()) -> list[StepTime]:
     """Return how long the steps of a job took, as far as its ticks tell.
 
     The time of a step is that from the tick before it, in the order of the clock. Left out are the
-    first tick, spans over midnight (in the phone's own time) and over :data:`LONGEST`, ticks less
-    than :data:`TOGETHER` after another with the one they follow, and ticks the clock can't have
-    made.
+    first tick, spans over midnight or over one of the shop's ``rests`` (in the phone's own time)
+    and those over :data:`LONGEST`, ticks less than :data:`TOGETHER` after another with the one they
+    follow, and ticks the clock can't have made.
     """
     ticks = sorted(_ticks(job, now), key=lambda tick: tick[0])
     found = []
@@ -163,7 +167,7 @@ def step_times(job: Job, now: datetime.datetime | None = None) -> list[StepTime]
         before = ticks[n - 1][0] if n else None
         after = ticks[n + 1][0] if n + 1 < len(ticks) else None
         minutes = _minutes(before, at, after)
-        if minutes is not None:
+        if minutes is not None and not (before and _rested(before, at, rests)):
             found.append(StepTime(step.number, minutes))
     return found
 
@@ -176,6 +180,11 @@ def _ticks(job: Job, now: datetime.datetime | None) -> Iterator[tuple[datetime.d
         if at is not None and f"{step.path}.done" not in wrong and step.number not in seen:
             seen.add(step.number)
             yield at, step
+
+
+def _rested(before: datetime.datetime, at: datetime.datetime, rests: Rests) -> bool:
+    """Tell whether a span of one day reaches into a break."""
+    return any(before.time() < end and at.time() > start for start, end in rests)
 
 
 def _minutes(

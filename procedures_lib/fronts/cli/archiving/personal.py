@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from procedures_lib.fronts.cli.archiving.durable import write_whole
-from procedures_lib.manual.shop import ArchiveSettings
+from procedures_lib.manual.archive_settings import ArchiveSettings
 
 _READING = frozenset({"step", "joint", "stage", "value", "unit", "wrench", "initials", "at"})
 _MEMBERS = {

@@ -33,7 +33,7 @@ from procedures_lib.judging.records.job import Job, contradicts, read_job
 from procedures_lib.judging.records.record import RecordError, RecordFinding
 from procedures_lib.judging.records.sheet import Sheet, read_sheet, sheet_json
 from procedures_lib.language.entities.field_types import kebab
-from procedures_lib.manual.shop import ArchiveSettings
+from procedures_lib.manual.archive_settings import ArchiveSettings
 
 LOCK_SECONDS = 30.0
 _README = """\
