@@ -1,7 +1,8 @@
 """An archive that never was: jobs on the demo's cars, with effects to be found in them.
 
-``python -m tests.invented_jobs FOLDER [JOBS [SEED]]`` writes their records, and the pages of the
-revision before, into a folder. All is invented: cars, times, readings, people.
+``python -m tests.invented_jobs FOLDER [JOBS [SEED]]`` writes their records and the pages as they
+were before the last revision, as ``FOLDER/records`` and ``FOLDER/older``. All is invented: cars,
+times, readings, people.
 """
 
 from __future__ import annotations
@@ -91,12 +92,12 @@ def records(
 ) -> Iterator[dict[str, Any]]:
     """Yield records as the page saves them, in the order of their days, the same for one seed."""
     rng = random.Random(seed)  # noqa: S311
-    day = datetime.date(2026, 1, 5)
+    day = datetime.date(2025, 1, 6)
     for n in range(jobs):
         pair = rng.choice(sheets(procedures))
         sheet = pair[0] if n < jobs // 2 else pair[1]
         yield _Bay(rng, sheet, effects, spread, older=n < jobs // 2).record(n, day)
-        day += datetime.timedelta(days=rng.choice((1, 1, 2, 3)))
+        day += datetime.timedelta(days=rng.choice((1, 1, 2, 4)))
 
 
 @dataclass
@@ -202,12 +203,28 @@ def jobs_of(values: Iterator[dict[str, Any]]) -> list[Job]:
     return found
 
 
-def main(folder: Path, jobs: int = JOBS, seed: int = SEED) -> None:
-    """Write the records, and beside them the page as it was at revision B."""
+def write_records(folder: Path, jobs: int = JOBS, seed: int = SEED) -> list[str]:
+    """Write records as files into a folder; return their names, in the order of their days."""
+    folder.mkdir(parents=True)
+    names = []
     for n, value in enumerate(records(jobs, seed)):
-        folder.mkdir(parents=True, exist_ok=True)
-        (folder / f"job-{n:04}.json").write_text(json.dumps(value, ensure_ascii=False, indent=1))
+        path = folder / f"job-{n:04}.json"
+        path.write_text(json.dumps(value, ensure_ascii=False, indent=1), encoding="utf-8")
+        names.append(str(path))
+    return names
+
+
+def write_older(folder: Path) -> Path:
+    """Write the pages as they were before revision C of the cooler's page; return their folder."""
+    for source in (PROJECT / "docs").rglob("*.md"):
+        path = folder / source.relative_to(PROJECT / "docs")
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(source.read_bytes())
+    page = folder / PAGE
+    page.write_text(older_text(page.read_text(encoding="utf-8")), encoding="utf-8")
+    return folder
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), *map(int, sys.argv[2:]))
+    write_records(Path(sys.argv[1]) / "records", *map(int, sys.argv[2:]))
+    write_older(Path(sys.argv[1]) / "older")

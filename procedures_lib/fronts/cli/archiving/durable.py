@@ -46,9 +46,16 @@ def _written(path: Path, content: bytes) -> Iterator[Path]:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
+        made.chmod(0o666 & ~_umask())
         yield made
     finally:
         made.unlink(missing_ok=True)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
 
 
 def append_line(path: Path, line: bytes) -> None:

@@ -39,7 +39,7 @@ class Key:
         return self._path.exists()
 
     def make(self) -> None:
-        """Make one, readable for its owner alone."""
+        """Make one; who may read it is for the rights of the folder to say."""
         write_whole(self._path, secrets.token_hex(32).encode() + b"\n")
 
     def hash(self, text: str) -> str:
