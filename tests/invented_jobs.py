@@ -111,8 +111,8 @@ class _Bay:
     older: bool
 
     @property
-    def _is_cooler(self) -> bool:
-        return self.sheet.procedure == KITS[0]
+    def _has_effects(self) -> bool:
+        return self.sheet.procedure in {KITS[0], "load-tf-100"}
 
     def record(self, n: int, day: datetime.date) -> dict[str, Any]:
         car = {option: self.rng.choice(values) for option, values in self.sheet.options}
@@ -134,7 +134,7 @@ class _Bay:
         for step in self.sheet.steps:
             if self.sheet.is_for(step.when, car) is False:
                 continue
-            slow = self.effects.slow.get(step.key, 1.0) if self._is_cooler else 1.0
+            slow = self.effects.slow.get(step.key, 1.0) if self._has_effects else 1.0
             took = (step.minutes or 5.0) * slow * self.rng.lognormvariate(0, self.spread)
             at += datetime.timedelta(minutes=took)
             if at.hour >= 12 and not lunch:
@@ -191,9 +191,9 @@ def _text(at: datetime.datetime) -> str:
     return at.isoformat(timespec="seconds")
 
 
-def jobs_of(values: Iterator[dict[str, Any]]) -> list[Job]:
+def jobs_of(values: Iterator[dict[str, Any]], procedures: tuple[str, ...] = KITS) -> list[Job]:
     """Records as jobs, each with its sheet."""
-    known = {s.digest: s for pair in sheets() for s in pair}
+    known = {sheet.digest: sheet for pair in sheets(procedures) for sheet in pair}
     found = []
     for n, value in enumerate(values):
         job, findings = read_job(value, f"job-{n:03}", known.get(value["digest"]))

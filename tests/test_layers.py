@@ -25,7 +25,7 @@ FLOORS = (
     ("judging.witness",),
     ("judging.checks", "judging.records", "judging.compare"),
     ("judging.unjudged_joints",),
-    ("judging.fixing", "judging.unjudged"),
+    ("judging.fixing", "judging.unjudged", "judging.recall"),
     ("fronts.tables",),
     ("fronts.formats", "fronts.paper", "fronts.search"),
     ("fronts.editor",),

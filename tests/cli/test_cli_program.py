@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 COMMANDS = (
+    "recall",
     "learn",
     "archive",
     "check",

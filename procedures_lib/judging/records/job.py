@@ -42,7 +42,10 @@ class Remark:
 
 @dataclass(frozen=True)
 class Job:
-    """One record in the archive, under its ``name`` there; ``sheet`` is None where none is kept."""
+    """One record in the archive, under its ``name`` there; ``sheet`` is None where none is kept.
+
+    ``registration`` is the order or number plate, or its hash, as far as the shop keeps them.
+    """
 
     name: str
     record: Record
@@ -51,6 +54,7 @@ class Job:
     saved: datetime.datetime | None = None
     remarks: tuple[Remark, ...] = ()
     sheet: Sheet | None = None
+    registration: str = ""
 
     @property
     def day(self) -> datetime.date | None:

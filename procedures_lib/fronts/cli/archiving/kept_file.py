@@ -6,7 +6,7 @@ import hashlib
 import json
 import re
 import secrets
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -31,7 +31,10 @@ class Kept:
 
     def job(self, sheet: Sheet | None = None) -> Job | None:
         """Return the job that it is the record of; None where it is a record no more."""
-        return read_job(self.record, name_of(self.file), sheet)[0]
+        job = read_job(self.record, name_of(self.file), sheet)[0]
+        reference = self.record.get("reference")
+        known = reference.strip() if isinstance(reference, str) else ""
+        return job and replace(job, registration=known or self.registration)
 
 
 def name_of(file: str) -> str:
