@@ -128,13 +128,14 @@ def query_of(kept: Archive, asked: dict[str, Any]) -> Query:
     """Return the query that the options of a command make; a number plate by its hash."""
     from procedures_lib.fronts.cli.archiving.catalogue import Query  # noqa: PLC0415
 
+    words: dict[str, Any]
     words = {name: value for name, value in asked.items() if isinstance(value, str)}
     days = {name: f"{asked[name]:%Y-%m-%d}" for name in ("since", "until") if asked.get(name)}
     if words.get("registration"):
         if not kept.key.is_there:
             raise Refused(f"{relative(kept.root)} has no key to look for a registration with.")
         words["registration"] = kept.key.registration(words["registration"]) or "none"
-    return Query(**words, **days)
+    return Query(**{**words, **days})
 
 
 @archive.command(epilog=EXIT_CODES)

@@ -20,11 +20,11 @@ STYLE = """
 :root { color-scheme: light dark; --effect: #a3341f; }
 @media (prefers-color-scheme: dark) { :root { --effect: #ff9b85; } }
 body { font: 1rem/1.5 sans-serif; max-width: 76rem; margin: 0 auto; padding: 1rem; }
-.charts { display: flex; flex-wrap: wrap; gap: 2rem; }
-.charts figure { margin: 0; max-width: 100%; }
-.charts svg { max-width: 100%; height: auto; }
+.lesson-charts { display: flex; flex-wrap: wrap; gap: 2rem; }
+.lesson-charts figure { margin: 0; max-width: 100%; }
+.lesson-charts svg { max-width: 100%; height: auto; }
 .effect { color: var(--effect); }
-.scroll { overflow-x: auto; }
+.lesson-table { overflow-x: auto; }
 table { border-collapse: collapse; font-size: .9rem; }
 th, td { text-align: left; vertical-align: top; padding: .25rem .6rem; border-bottom: 1px solid; }
 """
@@ -49,7 +49,7 @@ def lessons_page(lessons: Lessons, head: str = f"<style>{STYLE}</style>") -> str
         '<meta name="viewport" content="width=device-width, initial-scale=1">'
         f"<title>{_TITLE}</title>{head}</head><body><main><h1>{_TITLE}</h1>{about}"
         f"<h2>What stands out</h2>{told}<p>{_KEY}</p>{''.join(_sections(lessons))}"
-        f'<h2>All figures</h2><div class="scroll" tabindex="0" role="region" '
+        f'<h2>All figures</h2><div class="lesson-table" tabindex="0" role="region" '
         f'aria-label="All figures">{_table(lessons)}</div></main></body></html>\n'
     )
 
@@ -74,7 +74,7 @@ def _sections(lessons: Lessons) -> Iterator[str]:
                 f"<figure>{ranges_svg(name or KINDS[kind], unit, group)}</figure>"
                 for name, group in _groups(found)
             ]
-            yield f'<h2>{KINDS[kind]}</h2><div class="charts">{"".join(charts)}</div>'
+            yield f'<h2>{KINDS[kind]}</h2><div class="lesson-charts">{"".join(charts)}</div>'
 
 
 def _groups(found: Sequence[Lesson]) -> Iterator[tuple[str, list[Lesson]]]:

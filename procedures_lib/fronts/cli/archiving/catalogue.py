@@ -39,7 +39,10 @@ _BATCH = 2000
 
 @dataclass(frozen=True, slots=True)
 class Query:
-    """What to look for; "" asks nothing. Days are written as ``2026-11-25``, both included."""
+    """What to look for; "" asks nothing. Days are written as ``2026-11-25``, both included.
+
+    ``remarked`` asks for records with any remark.
+    """
 
     vehicle: str = ""
     registration: str = ""
@@ -49,6 +52,7 @@ class Query:
     since: str = ""
     until: str = ""
     remark: str = ""
+    remarked: bool = False
 
 
 class Catalogue:
@@ -214,6 +218,8 @@ def _where(query: Query) -> tuple[str, list[str]]:
     if query.kit:
         parts.append("(procedure, digest) IN (SELECT procedure, digest FROM sheets WHERE kit = ?)")
         values.append(query.kit)
+    if query.remarked:
+        parts.append("remarks != ''")
     if query.remark:
         parts.append("remarks != '' AND remarks LIKE ? ESCAPE '\\'")
         escaped = query.remark
