@@ -24,6 +24,7 @@ from procedures_lib.fronts.cli.terminal import (
     write_text,
 )
 from procedures_lib.fronts.cli.terminal import width as columns
+from procedures_lib.fronts.formats.table_text import spaced
 
 if TYPE_CHECKING:
     from procedures_lib.fronts.cli.archiving.store import Archive
@@ -96,7 +97,7 @@ def _text(found: list[Recalled], changes: int, names: str) -> str:
     jobs = len({each.job.name for each in found})
     told = f"{counted(jobs, 'job')} to look at" if found else "no job in the archive is concerned"
     lines.append(f"{names}: {counted(changes, 'change')} that can concern a car; {told}.")
-    return "".join(f"{printable(line)}\n" for line in lines)
+    return "".join(f"{printable(spaced(line))}\n" for line in lines)
 
 
 def _check(each: Recalled) -> list[str]:
@@ -121,8 +122,8 @@ def _value(each: Recalled) -> dict[str, Any]:
         "revision": job.record.revision,
         "thing": change.thing.id or change.thing.name,
         "topic": change.topic,
-        "old": change.old,
-        "new": change.new,
+        "old": spaced(change.old),
+        "new": spaced(change.new),
         "harm": change.harm.name.lower(),
         "done_to": each.done_to,
         "readings": list(each.readings),

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from pydantic import TypeAdapter, ValidationError
 
 from procedures_lib.fronts.cli.archiving.durable import replace_whole
 from procedures_lib.fronts.cli.archiving.store import Archive, now
+from procedures_lib.fronts.cli.arguments import Folders
 from procedures_lib.fronts.tables.lesson_tables import step_line
 from procedures_lib.judging.records.learning import learn
 from procedures_lib.judging.records.lesson import Lesson, Lessons
@@ -19,6 +20,8 @@ from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual, Plan
 
 _LESSONS = TypeAdapter(Lessons)
+LESSONS = "lessons.json"
+"""The file of an archive that has what was learnt last."""
 
 
 def learnt(archive: Archive, manual: Manual) -> Lessons:
@@ -30,13 +33,13 @@ def learnt(archive: Archive, manual: Manual) -> Lessons:
 
 def write_lessons(archive: Archive, lessons: Lessons) -> None:
     """Keep lessons in the archive, in the place of those before."""
-    replace_whole(archive.root / "lessons.json", _LESSONS.dump_json(lessons, indent=1))
+    replace_whole(archive.root / LESSONS, _LESSONS.dump_json(lessons, indent=1))
 
 
 def read_lessons(root: Path) -> Lessons | None:
     """Return the lessons that are kept in an archive's folder; None for none that can be read."""
     try:
-        return _LESSONS.validate_json((root / "lessons.json").read_bytes())
+        return _LESSONS.validate_json((root / LESSONS).read_bytes())
     except (OSError, ValidationError):
         return None
 
@@ -82,3 +85,22 @@ def note_text(lesson: Lesson, *, named: bool) -> str:
     """Return a lesson as it stands at its step; ``named`` says of which procedure it is."""
     where = f"{lesson.procedure}: " if named else ""
     return f"{where}{step_line(lesson)}"
+
+
+def lessons_at(folders: Folders) -> Callable[[Manual, str], list[tuple[int, str]]]:
+    """Return what has the lessons of a page, each with its line; read again when they change."""
+    held: dict[float, StepLessons] = {}
+
+    def notes(manual: Manual, page: str) -> list[tuple[int, str]]:
+        root = folders.project / manual.shop.archive.folder
+        try:
+            changed = (root / LESSONS).stat().st_mtime
+        except OSError:
+            return []
+        if changed not in held:
+            held.clear()
+            held[changed] = StepLessons(root)
+        found = held[changed].on_page(manual, page)
+        return [(line, note_text(each, named=manual.is_common(page))) for line, each in found]
+
+    return notes
