@@ -67,7 +67,7 @@ def test_the_lessons_as_text() -> None:
 
 
 def test_the_docs_show_what_it_prints(shop: Path) -> None:
-    page = (shop / "docs/reference/archive.md").read_text(encoding="utf-8")
+    page = (shop / "docs/reference/lessons.md").read_text(encoding="utf-8")
     printed = run("learn", "--width", "100").stdout
     assert printed in page
 
