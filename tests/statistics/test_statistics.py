@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 
 import pytest
@@ -18,7 +19,7 @@ from procedures_lib.engineering.statistics.median import (
 )
 from procedures_lib.engineering.statistics.several import holm
 from procedures_lib.engineering.statistics.share import fewer, share_of
-from procedures_lib.engineering.statistics.trend import slope, trend_chance
+from procedures_lib.engineering.statistics.trend import slope, slope_interval, trend_chance
 
 
 @given(st.integers(0, 400), st.integers(0, 400), st.floats(0.001, 0.999))
@@ -113,6 +114,9 @@ def test_a_trend_is_that_of_scipy(points: list[tuple[int, int]]) -> None:
     if len(set(times)) > 1:
         theirs = stats.theilslopes(values, times)
         assert slope(times, values) == pytest.approx(theirs.slope, abs=1e-12)
+        if not math.isnan(theirs.low_slope):
+            ends = (theirs.low_slope, theirs.high_slope)
+            assert slope_interval(times, values) == pytest.approx(ends, abs=1e-12)
         if len(set(values)) > 1:
             chance = stats.kendalltau(times, values, method="asymptotic").pvalue
             assert trend_chance(times, values) == pytest.approx(chance, rel=1e-9)
@@ -122,4 +126,5 @@ def test_a_trend_is_that_of_scipy(points: list[tuple[int, int]]) -> None:
 
 def test_no_trend_is_told_of_a_few_values() -> None:
     assert trend_chance(range(9), range(9)) == 1
+    assert slope_interval(range(9), range(9)) is None
     assert trend_chance(range(10), range(10)) < 1e-4

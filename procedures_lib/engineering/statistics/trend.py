@@ -20,9 +20,27 @@ FEWEST = 10
 
 def slope(times: Sequence[float], values: Sequence[float]) -> float:
     """Return the median of the slopes between all pairs of different times, in value per time."""
-    pairs = combinations(zip(times, values, strict=True), 2)
-    slopes = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in pairs if a[0] != b[0]]
+    slopes = _slopes(times, values)
     return median(slopes) if slopes else 0.0
+
+
+def slope_interval(
+    times: Sequence[float], values: Sequence[float], confidence: float = 0.95
+) -> tuple[float, float] | None:
+    """Return the interval of the slope (Sen 1968, 3); None for fewer than :data:`FEWEST` values."""
+    slopes, n = sorted(_slopes(times, values)), len(values)
+    if n < FEWEST or not slopes:
+        return None
+    ties = (*Counter(times).values(), *Counter(values).values())
+    square = (n * (n - 1) * (2 * n + 5) - sum(t * (t - 1) * (2 * t + 5) for t in ties)) / 18
+    reach = NormalDist().inv_cdf(0.5 + confidence / 2) * math.sqrt(max(square, 0.0))
+    low = max(round((len(slopes) - reach) / 2) - 1, 0)
+    return slopes[low], slopes[min(round((len(slopes) + reach) / 2), len(slopes) - 1)]
+
+
+def _slopes(times: Sequence[float], values: Sequence[float]) -> list[float]:
+    pairs = combinations(zip(times, values, strict=True), 2)
+    return [(b[1] - a[1]) / (b[0] - a[0]) for a, b in pairs if a[0] != b[0]]
 
 
 def trend_chance(times: Sequence[float], values: Sequence[float]) -> float:

@@ -137,7 +137,7 @@ def summary_lines(lessons: Lessons) -> list[str]:
         )
     lines.append(
         f"{counted(lessons.tests, 'question')} asked together: of 100 archives without any effect, "
-        f"{RATE:.0%} at most would show one. Intervals hold with {CONFIDENCE:.0%}; fewer than "
-        f"{FEWEST} jobs tell no effect.".replace("5% at most", "5 at most").replace("%", " %")
+        f"{100 * RATE:g} at most would show one. Intervals hold with {100 * CONFIDENCE:g} %; fewer "
+        f"than {FEWEST} jobs tell no effect."
     )
     return lines

@@ -11,7 +11,7 @@ from statistics import median
 from procedures_lib.engineering.quantities import QuantityError
 from procedures_lib.engineering.statistics.median import binomial_from, middle, sign_test
 from procedures_lib.engineering.statistics.share import share_of
-from procedures_lib.engineering.statistics.trend import slope, trend_chance
+from procedures_lib.engineering.statistics.trend import slope, slope_interval, trend_chance
 from procedures_lib.judging.records.job import Job
 from procedures_lib.judging.records.lesson import CONFIDENCE, Lesson
 from procedures_lib.judging.records.readings import UNITS, reading_amount
@@ -149,10 +149,12 @@ def _reads_off(wrench: str, off: Sequence[float], names: Mapping[str, str]) -> L
 def _drifts(wrench: str, dated: Sequence[tuple[float, float]], names: Mapping[str, str]) -> Lesson:
     late = dated[-_LAST:]
     times, off = [at for at, _ in late], [value for _, value in late]
-    steep = slope(times, off)
+    steep, ends = slope(times, off), slope_interval(times, off, CONFIDENCE)
     return replace(
         Lesson("drift", title=names.get(wrench, wrench), about=wrench, jobs=len(off)),
         value=steep,
+        low=ends[0] if ends else None,
+        high=ends[1] if ends else None,
         expected=0.0,
         unit="% a year",
         chance=trend_chance(times, off),
