@@ -114,7 +114,8 @@ def test_a_served_page_has_its_lessons_by_line(shop: Path) -> None:
     text = html.decode()
     line = line_of(shop / "docs" / PAGE, "Put the charge hoses on")
     assert "What 240 jobs teach of this page: 2 effects" in text
-    assert f"<li>Line {line}: took 27 min (25 to 30) in 50 jobs, 15 min planned: slower" in text
+    slow = f"<li><strong>Line {line}, step 17: took 27 min (25 to 30) in 50 jobs, 15 min planned: "
+    assert slow in text
     common = board.into(b"<html><body></body></html>", "/common/raise-car.html").decode()
     assert "fit-tf-140: took " in common
     other = board.into(b"<html><body></body></html>", "/kits/tf-220.html").decode()

@@ -8,6 +8,7 @@ from pathlib import Path
 from procedures_lib.findings import counted, printable
 from procedures_lib.fronts.cli.archiving.lessons import StepLessons, note_text
 from procedures_lib.fronts.site.lessons_page import lessons_page
+from procedures_lib.judging.records.lesson import Lesson
 from procedures_lib.manual import Manual
 
 ADDRESS = "/_serve/lessons"
@@ -35,12 +36,15 @@ class Bay:
         if not kept or not found:
             return ""
         common = manual.is_common(page)
-        rows = "".join(
-            f"<li>Line {line}: {escape(printable(note_text(each, named=common)))}</li>"
-            for line, each in found
-        )
+        rows = "".join(_row(line, each, named=common) for line, each in found)
         effects = sum(bool(each.verdict) for _, each in found)
         told = f"What {counted(kept.jobs, 'job')} teach of this page: {counted(effects, 'effect')}"
         more = f'<p><a href="{ADDRESS}">All that was learnt</a></p>'
         listed = f"<summary>{told}</summary><ul>{rows}</ul>{more}"
         return f'<details class="served-unjudged served-lessons">{listed}</details>'
+
+
+def _row(line: int, lesson: Lesson, *, named: bool) -> str:
+    text = escape(printable(note_text(lesson, named=named)))
+    told = f"Line {line}, step {lesson.step}: {text}"
+    return f"<li><strong>{told}</strong></li>" if lesson.verdict else f"<li>{told}</li>"
