@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import secrets
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cached_property
@@ -30,7 +30,7 @@ from procedures_lib.fronts.cli.archiving.personal import Key, forgotten, kept
 from procedures_lib.fronts.cli.arguments import Folders, absolute, relative
 from procedures_lib.fronts.cli.terminal import Refused
 from procedures_lib.judging.records.job import Job, contradicts, read_job
-from procedures_lib.judging.records.record import RecordError, RecordFinding
+from procedures_lib.judging.records.record import RecordError
 from procedures_lib.judging.records.sheet import Sheet, read_sheet, sheet_json
 from procedures_lib.language.entities.field_types import kebab
 from procedures_lib.manual.archive_settings import ArchiveSettings
@@ -262,11 +262,6 @@ def archive_of(folders: Folders, settings: ArchiveSettings, named: Path | None) 
             "Give the archive a folder of its own: `folder` under `[archive]` in the shop's file."
         )
     return Archive(root, settings)
-
-
-def shape_faults(findings: Iterable[RecordFinding]) -> list[str]:
-    """Return what keeps a record from being read whole, as lines."""
-    return [f"{each.path}: {each.message}" for each in findings]
 
 
 def now() -> datetime.datetime:
