@@ -490,3 +490,18 @@ def test_readings_that_are_no_objects(manual: Path) -> None:
     result = add(manual, value)
     assert "$.readings[0]: this has to be an object" in result.stdout
     assert json.loads(jobs(manual)[0].read_text())["record"]["readings"][0] == "x"
+
+
+def test_an_archive_that_can_only_be_read(manual: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    add(manual, job())
+    (manual / "archive/index.sqlite").unlink()
+    connect = sqlite3.connect
+
+    def closed(name: str, **settings: Any) -> sqlite3.Connection:
+        if name != ":memory:":
+            raise sqlite3.OperationalError("unable to open database file")
+        return connect(name, **settings)
+
+    monkeypatch.setattr("sqlite3.connect", closed)
+    assert len(found("--car", "mule")) == 1
+    assert not (manual / "archive/index.sqlite").exists()
