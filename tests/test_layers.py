@@ -15,7 +15,7 @@ LIBRARY = Path(procedures_lib.__file__).parent
 FLOORS = (
     ("findings", "spelling", "data_tables"),
     ("engineering.quantities",),
-    ("engineering.threads", "engineering.dyno", "language.variants"),
+    ("engineering.threads", "engineering.dyno", "engineering.statistics", "language.variants"),
     ("engineering.tightening",),
     ("language.reading",),
     ("language.entities",),
@@ -25,7 +25,7 @@ FLOORS = (
     ("judging.witness",),
     ("judging.checks", "judging.records", "judging.compare"),
     ("judging.unjudged_joints",),
-    ("judging.fixing", "judging.unjudged"),
+    ("judging.fixing", "judging.unjudged", "judging.recall"),
     ("fronts.tables",),
     ("fronts.formats", "fronts.paper", "fronts.search"),
     ("fronts.editor",),

@@ -32,6 +32,7 @@ from procedures_lib.language.entities.field_types import (
     refuse,
 )
 from procedures_lib.language.reading.page import Scalar
+from procedures_lib.manual.archive_settings import ArchiveSettings
 from procedures_lib.manual.remark_ways import RemarkWays
 from procedures_lib.manual.shop_file import (
     Tables,
@@ -105,6 +106,7 @@ Witnessed = Annotated[tuple[Scalar, ...], *plain(_witnessed, STRINGS, list)]
 HEADS = {
     "shop": "[shop]",
     "remarks": "[remarks]",
+    "archive": "[archive]",
     "torque-wrench": "[[torque-wrench]]",
     "angle-gauge": "[[angle-gauge]]",
 }
@@ -193,6 +195,7 @@ class Shop(Model):
     torque_wrenches: tuple[TorqueWrench, ...] = ()
     angle_gauges: tuple[AngleGauge, ...] = ()
     remark_ways: RemarkWays = RemarkWays()
+    archive: ArchiveSettings = ArchiveSettings()
     _day: datetime.date | None = PrivateAttr(default=None)
 
     @property
@@ -241,12 +244,21 @@ def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
         torque_wrenches=_tools(TorqueWrench, "torque-wrench", settings, reader),
         angle_gauges=_tools(AngleGauge, "angle-gauge", settings, reader),
         remark_ways=_remark_ways(settings, reader),
+        archive=_archive(settings, reader),
     )
     _one_shop(shop, settings, reader)
     shop = shop or Shop()
     if "witnessed" not in settings.raw("shop"):
         shop = shop.model_copy(update={"witnessed": tuple(map(Scalar, WITNESSED))})
     return shop, reader.findings
+
+
+def _archive(settings: Tables, reader: FieldReader) -> ArchiveSettings:
+    """Read what is said of the archive; a second table is found, and the first one counts."""
+    if settings.count("archive") > 1:
+        reader.find(settings.line("archive", 1), "wrong-shape", "there is one archive, not a list",
+                    f"write `{HEADS['archive']}`, once")  # fmt: skip
+    return _table(ArchiveSettings, "archive", 0, settings, reader) or ArchiveSettings()
 
 
 def _one_shop(shop: Shop | None, settings: Tables, reader: FieldReader) -> None:
@@ -286,7 +298,7 @@ def _table(
         return None if model is not Shop else model(**given)
     wrong = _wrong_types(model, name, n, settings, reader)
     fields = {key: value for key, value in (tree or {}).items() if key not in wrong}
-    what = "the shop" if model is Shop else f"this {name}"
+    what = {Shop: "the shop", ArchiveSettings: "the archive"}.get(model, f"this {name}")
     return reader.model(model, fields, line, what, wrong, **given)
 
 

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 COMMANDS = (
+    "recall",
+    "learn",
+    "archive",
     "check",
     "compare",
     "table",

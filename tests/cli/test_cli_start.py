@@ -11,6 +11,7 @@ import pytest
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.language.entities.entity import fields_of
 from procedures_lib.manual import Manual
+from procedures_lib.manual.archive_settings import ArchiveSettings
 from procedures_lib.manual.remark_ways import RemarkWays
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench, read_shop
 from tests.cli.world import run, write
@@ -66,8 +67,10 @@ def test_every_field_of_the_shop_file_is_there_to_be_uncommented(begun: Path) ->
     path.write_text(text, encoding="utf-8")
     shop, findings = read_shop(path)
     assert findings == []
-    for model in (Shop, TorqueWrench, AngleGauge, RemarkWays):
-        written = set(fields_of(model)) - {"torque-wrenches", "angle-gauges", "remark-ways"}
+    for model in (Shop, ArchiveSettings, TorqueWrench, AngleGauge, RemarkWays):
+        written = set(fields_of(model)) - {
+            "torque-wrenches", "angle-gauges", "remark-ways", "archive",
+        }  # fmt: skip
         assert [name for name in written if not re.search(rf"^{name} = ", text, re.MULTILINE)] == []
     assert [wrench.id for wrench in shop.torque_wrenches] == ["click-100"]
 

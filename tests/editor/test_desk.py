@@ -42,11 +42,11 @@ def told(desk: Desk, so_far: dict[str, tuple[Finding, ...]]) -> list[Finding]:
     """Check all that needs it, and return what an editor that was told so far knows then."""
     while desk.check_one(desk.open):
         pass
-    so_far.update(desk.news())
+    so_far.update((page, found) for page, found, _ in desk.news())
     desk.take_whole(desk.manual, check_whole(desk.manual))
     while desk.check_one():
         pass
-    so_far.update(desk.news())
+    so_far.update((page, found) for page, found, _ in desk.news())
     return sorted(finding for found in so_far.values() for finding in found)
 
 

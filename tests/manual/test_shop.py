@@ -150,8 +150,7 @@ def test_what_the_shop_lacks_or_has_of_a_wrong_type_is_found_with_its_line_and_t
 @pytest.mark.parametrize(
     ("raw", "line", "says"),
     [
-        (b"[shop]\n<<<<<<< mine\nname = 'A'\n", 2, "the mark of a merge"),
-        (b"[shop]\nname = 'A'\n=======\nname = 'B'\n", 3, "the mark of a merge"),
+        (b"[shop]\n        (b"[shop]\nname = 'A'\n=======\nname = 'B'\n", 3, "the mark of a merge"),
         (b"[shop]\nname = ", 2, "is not TOML"),
         (b"[shop]\nname = 'A'\n[shop]\n", 3, "is not TOML"),
         (b"[shop]\n\nname = '\xff'\n", 3, "is not TOML"),
@@ -217,6 +216,7 @@ def test_the_shop_does_not_know_what_day_it_is(tmp_path: Path) -> None:
     assert shop.judged_on(day).model_dump_json() == shop.model_dump_json(), "what pages show"
 
 
+<<<<<<< HEAD
 WAYS = """
 [remarks]
 mail = "workshop@manual.example"
@@ -311,3 +311,37 @@ def test_a_faulty_table_of_ways_is_one_finding(
     assert len(found) == 1
     assert check is None or found[0].check == check
     assert found[0].hint
+
+
+def test_what_the_shop_says_of_its_archive(tmp_path: Path) -> None:
+    shop, found = read(tmp_path, GOOD)
+    assert (found, shop.archive.folder, shop.archive.registration) == ([], "archive", "hash")
+    assert (shop.archive.initials, shop.archive.rests) == (False, ())
+    more = (
+        '\n[archive]\nregistration = "keep"\ninitials = true\nbreaks = ["9:00-9:15", "12:00–12:45"]'
+    )
+    shop, found = read(tmp_path, GOOD + more.replace("9:", "09:"))
+    assert (found, shop.archive.registration, shop.archive.initials) == ([], "keep", True)
+    nine, noon = datetime.time(9), datetime.time(12)
+    assert [start for start, _ in shop.archive.rests] == [nine, noon]
+
+
+@pytest.mark.parametrize(
+    ("setting", "check", "said"),
+    [
+        ('registration = "plain"', "unknown-word", "`plain` is not one of the words here"),
+        ('breaks = ["noon"]', "unknown-word", "`noon` is no break of a day"),
+        ('breaks = ["13:00-12:00"]', "unknown-word", "`13:00-12:00` is no break of a day"),
+        ('initials = "yes please"', "wrong-shape", ""),
+        ('foldr = "x"', "unknown-field", "the archive has no field `foldr`"),
+        ("[[archive]]", "wrong-shape", "there is one archive, not a list"),
+    ],
+)
+def test_a_bad_setting_of_the_archive_is_found(
+    tmp_path: Path, setting: str, check: str, said: str
+) -> None:
+    head = "[[archive]]" if setting.startswith("[[") else "[archive]"
+    _, found = read(tmp_path, f"{GOOD}\n{head}\n{setting}\n")
+    assert found[0].check == check
+    assert said in found[0].message
+    assert found[0].hint or not said

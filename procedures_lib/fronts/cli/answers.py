@@ -20,6 +20,7 @@ from typing import BinaryIO
 from urllib.parse import quote, unquote_to_bytes
 
 from procedures_lib.findings import Finding, Level, counted, printable
+from procedures_lib.fronts.cli.archiving.bay import ADDRESS, Bay
 from procedures_lib.fronts.cli.arguments import SHOP_PAGE
 from procedures_lib.fronts.cli.checked_manual import Checked, counts
 from procedures_lib.fronts.cli.report import message_of
@@ -215,6 +216,7 @@ class Answers:
 
 
 _PREFIX = "/_serve/"
+_STYLES = f'<link rel="stylesheet" href="{_PREFIX}serve.css">'
 _OWN_FILES = {f"{_PREFIX}serve.js": "serve.js", f"{_PREFIX}serve.css": "serve.css",
               "/worker.js": "worker.js"}  # fmt: skip
 _HEAD_END = re.compile(rb"</head\s*>", re.IGNORECASE)
@@ -225,11 +227,11 @@ class Board:
     """What was found by the last build, at the top of each page while the manual is written.
 
     What can't be judged stands at the foot of its page, and nowhere in the built site.
-    ``state`` is another text after each build.
+    ``state`` is another text after each build; ``bay`` has what jobs teach of the pages.
     """
 
-    def __init__(self, site: Path) -> None:
-        self._site = site
+    def __init__(self, site: Path, bay: Bay | None = None) -> None:
+        self._site, self._bay = site, bay
         self._run = uuid.uuid4().hex[:8]
         self._turns = itertools.count(1)
         self._findings: tuple[Finding, ...] = ()
@@ -244,12 +246,16 @@ class Board:
     def turn(self) -> None:
         """Show what was noted: open pages load again."""
         self._findings, self._manual = self._next
+        if self._bay:
+            self._bay.turn()
         self.state = f"{self._run}-{next(self._turns)}"
 
     def answer(self, path: str) -> tuple[str, bytes] | None:
         """Return type and content of what is served beside the site; None for any other path."""
         if path == f"{_PREFIX}state":
             return "text/plain; charset=utf-8", self.state.encode()
+        if self._bay and path == ADDRESS and (page := self._bay.page(_STYLES)):
+            return _HTML, page
         name = _OWN_FILES.get(path)
         if name is None:
             return None
@@ -260,6 +266,7 @@ class Board:
         """Return a page of the site with its findings above it, and what is not judged below."""
         page = _page_at(path)
         head, bar, foot = self._head(), self._bar(page), self._foot(page).encode()
+        foot = (self._bay.foot(self._manual, page).encode() if self._bay else b"") + foot
         html = _HEAD_END.sub(lambda end: head.encode() + end[0], html, count=1)
         html = _BODY.sub(lambda body: body[0] + bar.encode(), html, count=1)
         end = html.rfind(b"</body")
@@ -271,8 +278,7 @@ class Board:
 
     def _head(self) -> str:
         return (
-            f'<meta name="served-state" content="{self.state}">'
-            f'<link rel="stylesheet" href="{_PREFIX}serve.css">'
+            f'<meta name="served-state" content="{self.state}">{_STYLES}'
             f'<script type="module" src="{_PREFIX}serve.js"></script>'
         )
 

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from pathlib import Path
 
 import click
 
+from procedures_lib.findings import printable
+from procedures_lib.fronts.cli.archiving.catalogue import Query
+from procedures_lib.fronts.cli.archiving.store import archive_of
 from procedures_lib.fronts.cli.arguments import (
     SHOP_PAGE,
     Folders,
@@ -19,6 +23,9 @@ from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, write_json,
 from procedures_lib.judging.compare import compare as compare_manuals
 from procedures_lib.judging.compare.markdown import markdown_report
 from procedures_lib.judging.compare.report import json_report, text_report
+from procedures_lib.judging.records.answered import Answered, answered, answered_text
+from procedures_lib.manual import Manual
+from procedures_lib.manual.shop import read_shop
 
 
 @click.command(epilog=EXIT_CODES)
@@ -49,9 +56,35 @@ def compare(old: str, new: str | None, form: str, folders: Folders) -> int:
         path = folders.shop if page == SHOP_PAGE else after.pages / page
         return Path(relative(path)).as_posix()
 
+    answers = _answers(folders, before.manual, after.manual)
     if form == "json":
-        write_json(json_report(comparison, way_to, names))
+        told = {"answers": [asdict(each) for each in answers]}
+        write_json({**json_report(comparison, way_to, names), **told})
     else:
         report = text_report if form == "text" else markdown_report
-        write_text(report(comparison, way_to, names))
+        write_text(report(comparison, way_to, names) + _told(answers, form))
     return ExitCode.FINDINGS if comparison.findings else ExitCode.CLEAN
+
+
+def _answers(folders: Folders, old: Manual, new: Manual) -> list[Answered]:
+    """The remarks in the shop's archive that a change answers."""
+    kept = archive_of(folders, read_shop(folders.shop)[0].archive, None)
+    return answered(kept.jobs(Query(remarked=True)), old, new) if kept.is_there else []
+
+
+def _told(answers: list[Answered], form: str) -> str:
+    if not answers:
+        return ""
+    if form == "text":
+        lines = "".join(f"  {printable(answered_text(each))}\n" for each in answers)
+        return f"Remarks of the bay that this answers:\n{lines}"
+    items = "".join(f"- {_plain(answered_text(each))}\n" for each in answers)
+    return f"\n### Remarks of the bay that this answers\n\n{items}"
+
+
+_MARKS = str.maketrans({sign: f"\\{sign}" for sign in "\\`*_[]<>&#@|~"})
+
+
+def _plain(text: str) -> str:
+    """A text that Markdown shows as it is, whatever a technician typed."""
+    return printable(text).translate(_MARKS)

@@ -29,8 +29,10 @@ def editor(manual: Path | None, shop: Path | None) -> int:
 
     It speaks the Language Server Protocol: findings while one types, completion, facts of what
     stands under the pointer, ways to where an id is described and used, and an id renamed on all
-    pages. What is typed counts before it is saved; nothing is written but by the editor.
+    pages. What is typed counts before it is saved; nothing is written but by the editor. What
+    `procedures learn` found last stands at each step, as information.
     """
+    from procedures_lib.fronts.cli.archiving.lessons import lessons_at  # noqa: PLC0415 - only here
     from procedures_lib.fronts.editor.desk import ManualFolders  # noqa: PLC0415 - only here
     from procedures_lib.fronts.editor.server import EditorServer  # noqa: PLC0415 - only here
 
@@ -39,7 +41,7 @@ def editor(manual: Path | None, shop: Path | None) -> int:
         if root is None:
             return None
         folders = find_folders(absolute(root), shop)
-        return ManualFolders(folders.pages, folders.shop)
+        return ManualFolders(folders.pages, folders.shop, lessons_at(folders))
 
     EditorServer(find, version()).run()
     return ExitCode.CLEAN

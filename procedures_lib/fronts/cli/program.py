@@ -19,9 +19,9 @@ from procedures_lib.fronts.cli.terminal import (
 )
 
 COMMANDS = (
-    "back-out", "build", "card", "check", "compare", "dyno", "editor", "explain", "export", "fix",
-    "joint", "new", "order", "record", "schema", "serve", "start", "table", "take-over", "witness",
-    "wrench",
+    "archive", "back-out", "build", "card", "check", "compare", "dyno", "editor", "explain",
+    "export", "fix", "joint", "learn", "new", "order", "recall", "record", "schema", "serve",
+    "start", "table", "take-over", "witness", "wrench",
 )  # fmt: skip
 """The commands; each stands in the file of its name."""
 

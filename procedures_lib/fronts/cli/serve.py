@@ -25,6 +25,7 @@ from procedures_lib.fronts.cli.terminal import (
     tell_fault,
     tell_file_error,
 )
+from procedures_lib.manual.shop import read_shop
 
 if TYPE_CHECKING:
     from procedures_lib.fronts.cli.answers import Board
@@ -55,14 +56,17 @@ def serve(folders: Folders, port: int, host: str, colour: str) -> int:
     """Build the manual, serve it to this machine, and build again on every save.
 
     What is wrong is printed here, and shown at the top of the page that it is about; what can't be
-    judged stands folded away at its foot. Open pages load again after each build. While there are
-    errors the last good pages stay. Ctrl-C stops it, with exit code 0.
+    judged, and what `procedures learn` found last, stands folded away at its foot. Open pages load
+    again after each build. While there are errors the last good pages stay. Ctrl-C stops it, with
+    exit code 0.
     """
     from procedures_lib.fronts.cli.answers import Board  # noqa: PLC0415 - only needed here
+    from procedures_lib.fronts.cli.archiving.bay import Bay  # noqa: PLC0415 - only needed here
     from procedures_lib.fronts.cli.server import open_server  # noqa: PLC0415 - only needed here
 
     target = find_target(None, folders)
-    board = Board(target.output)
+    bay = Bay(folders.project / read_shop(folders.shop)[0].archive.folder)
+    board = Board(target.output, bay)
     server = open_server(host, port, target.output, board)
     options = BuildOptions(
         folders, target, colour=colour, tell=board.note, reading=Rereading(folders), keep=False

@@ -9,7 +9,7 @@ from lsprotocol import types as lsp
 
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.fronts.editor.completion import Choice, completions
-from procedures_lib.fronts.editor.desk import Desk
+from procedures_lib.fronts.editor.desk import Desk, Note
 from procedures_lib.fronts.editor.hover import hover
 from procedures_lib.fronts.editor.id_places import IdPlace
 from procedures_lib.fronts.editor.positions import Lines
@@ -116,11 +116,17 @@ class Answers:
         return lsp.WorkspaceEdit(changes=edits)
 
     def diagnostics(
-        self, desk: Desk, page: str, findings: Iterable[Finding]
+        self, desk: Desk, page: str, findings: Iterable[Finding], notes: Iterable[Note] = ()
     ) -> list[lsp.Diagnostic]:
-        """Return the findings of a page as the editor shows them."""
+        """Return the findings of a page as the editor shows them, and its notes as information."""
         lines = self._lines(desk, page)
-        return [self._diagnostic(desk, lines, finding) for finding in findings]
+        told = [self._diagnostic(desk, lines, finding) for finding in findings]
+        return [*told, *(self._note(lines, line, text) for line, text in notes)]
+
+    def _note(self, lines: Lines, line: int, text: str) -> lsp.Diagnostic:
+        place = self._range(lines, line, *lines.written(line))
+        level = lsp.DiagnosticSeverity.Information
+        return lsp.Diagnostic(place, text, severity=level, source="procedures learn")
 
     def _diagnostic(self, desk: Desk, lines: Lines, finding: Finding) -> lsp.Diagnostic:
         cars = f" [{finding.variants}]" if finding.variants else ""

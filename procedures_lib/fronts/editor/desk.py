@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -25,13 +25,21 @@ from procedures_lib.manual.folder import (
 )
 from procedures_lib.manual.shop import SHOP_PAGE, read_shop
 
+Note = tuple[int, str]
+"""A line of a page, and what there is to know of it: no finding."""
+
+
+def _no_notes(_manual: Manual, _page: str) -> list[Note]:
+    return []
+
 
 @dataclass(frozen=True, slots=True)
 class ManualFolders:
-    """The folder of a manual's pages, and its shop file."""
+    """The folder of a manual's pages, and its shop file; ``notes`` has notes on a page."""
 
     pages: Path
     shop: Path
+    notes: Callable[[Manual, str], list[Note]] = _no_notes
 
 
 class Desk:
@@ -53,7 +61,7 @@ class Desk:
         self._of_shop: list[Finding] = []
         self._whole: list[Finding] = []
         self._whole_of: Manual | None = None
-        self._told: dict[str, tuple[Finding, ...]] = {}
+        self._told: dict[str, tuple[tuple[Finding, ...], list[Note]]] = {}
 
     # -- pages ---------------------------------------------------------------------------------
 
@@ -167,14 +175,18 @@ class Desk:
         """Take what those checks found in a manual, which may have changed meanwhile."""
         self._whole_of, self._whole = manual, found
 
-    def news(self) -> Iterator[tuple[str, tuple[Finding, ...]]]:
-        """Yield the pages whose findings are others than when they were last asked for."""
-        now = self._by_page()
-        for page in sorted(now.keys() | self._told.keys()):
+    def news(self) -> Iterator[tuple[str, tuple[Finding, ...], list[Note]]]:
+        """Yield the pages whose findings or notes are others than when they were last asked for.
+
+        Only open pages have notes.
+        """
+        now, manual = self._by_page(), self.manual
+        for page in sorted(now.keys() | self._told.keys() | self.open.keys()):
             found = tuple(sorted(now.get(page, ())))
-            if page not in self._stale and found != self._told.get(page, ()):
-                self._told[page] = found
-                yield page, found
+            notes = self.folders.notes(manual, page) if page in self.open else []
+            if page not in self._stale and (found, notes) != self._told.get(page, ((), [])):
+                self._told[page] = found, notes
+                yield page, found, notes
 
     def _by_page(self) -> dict[str, set[Finding]]:
         manual = self.manual

@@ -207,9 +207,8 @@ class EditorServer:
         gc.freeze()
 
     def _tell(self, desk: Desk) -> None:
-        for page, findings in desk.news():
+        for page, findings, notes in desk.news():
+            told = self._answers.diagnostics(desk, page, findings, notes)
             self.protocol.text_document_publish_diagnostics(
-                lsp.PublishDiagnosticsParams(
-                    self._uri_of(desk, page), self._answers.diagnostics(desk, page, findings)
-                )
+                lsp.PublishDiagnosticsParams(self._uri_of(desk, page), told)
             )

@@ -115,5 +115,6 @@ def _tool(tool: Tool) -> Thing:
 
 def _shop_fields(old: Shop | Tool, new: Shop | Tool, thing: Thing) -> Iterator[Change]:
     for field, before, after in differing(texts_of(old), texts_of(new)):
-        group = Group.PAPERS if field in _WORDS else Group.NUMBERS
+        words = field in _WORDS or field.startswith("archive ")
+        group = Group.PAPERS if words else Group.NUMBERS
         yield from text_change(group, field, thing, (before, after), (_PLACE, _PLACE))

@@ -33,14 +33,14 @@ class RecordError(ValueError):
         self.hint = hint
 
 
-def load_record(raw: bytes) -> dict[str, Any]:
+def load_record(raw: bytes, most: int = MOST_BYTES) -> dict[str, Any]:
     """Return the JSON object (RFC 8259) in a file; :class:`RecordError` where there is none.
 
-    Refused are files over :data:`MOST_BYTES`, or over :data:`MOST_TEXT` without their photographs,
+    Refused are files over ``most`` bytes, or over :data:`MOST_TEXT` without their photographs,
     other encodings than UTF-8, keys that come twice, numbers that JSON does not have, and values
     nested deeper than any record is.
     """
-    _refuse_large(raw)
+    _refuse_large(raw, most)
     try:
         text = raw.decode("utf-8-sig")
         value = json.loads(
@@ -60,13 +60,14 @@ def load_record(raw: bytes) -> dict[str, Any]:
     return value
 
 
-def _refuse_large(raw: bytes) -> None:
+def _refuse_large(raw: bytes, most: int) -> None:
     """Refuse what would take all memory as values; a photograph is one value, and takes little."""
     hint = "no record is so large: is it the right file?"
-    if len(raw) > MOST_BYTES:
-        raise RecordError(f"it has more than {MOST_BYTES:,} bytes", hint)
-    if len(raw) > MOST_TEXT and len(_LONG_BASE64.sub(b"", raw)) > MOST_TEXT:
-        raise RecordError(f"without photographs it has more than {MOST_TEXT:,} bytes", hint)
+    if len(raw) > most:
+        raise RecordError(f"it has more than {most:,} bytes", hint)
+    most_text = MOST_TEXT * most // MOST_BYTES
+    if len(raw) > most_text and len(_LONG_BASE64.sub(b"", raw)) > most_text:
+        raise RecordError(f"without photographs it has more than {most_text:,} bytes", hint)
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:

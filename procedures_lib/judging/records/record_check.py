@@ -17,25 +17,13 @@ from procedures_lib.judging.records.readings import (
 )
 from procedures_lib.judging.records.record import Reading, Record, RecordFinding, member
 from procedures_lib.judging.records.remarks import check_remarks
+from procedures_lib.judging.records.sheet import applies
 from procedures_lib.language.entities.work import Procedure
-from procedures_lib.language.variants import ALWAYS, Condition
-from procedures_lib.language.variants.car_sets import Options, possible
 from procedures_lib.manual import Manual, Plan
 from procedures_lib.manual.folder import superseded_page
 from procedures_lib.manual.shop import Shop
 from procedures_lib.spelling import suggestion
 from procedures_lib.view.uses import options_of
-
-
-def applies(condition: Condition, car: Mapping[str, str], options: Options) -> bool | None:
-    """Tell whether a condition holds on a car; None where an option that it needs is not stated."""
-    chosen = ALWAYS
-    for option, values in options:
-        if car.get(option) in values:
-            chosen &= Condition("test", option, (car[option],))
-    if not possible(condition & chosen, options):
-        return False
-    return None if possible(Condition("not", parts=(condition,)) & chosen, options) else True
 
 
 def check_record(record: Record, manual: Manual) -> list[RecordFinding]:

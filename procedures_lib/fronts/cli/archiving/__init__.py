@@ -1,0 +1,1 @@
+"""The archive: records of jobs in plain files, an index that only grows, and a way to forget."""

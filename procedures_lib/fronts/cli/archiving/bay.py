@@ -1,0 +1,50 @@
+"""What the bay says, on the writer's screen: below each page while the manual is served."""
+
+from __future__ import annotations
+
+from html import escape
+from pathlib import Path
+
+from procedures_lib.findings import counted, printable
+from procedures_lib.fronts.cli.archiving.lessons import StepLessons, note_text
+from procedures_lib.fronts.site.lessons_page import lessons_page
+from procedures_lib.judging.records.lesson import Lesson
+from procedures_lib.manual import Manual
+
+ADDRESS = "/_serve/lessons"
+
+
+class Bay:
+    """The lessons in an archive's folder, as ``procedures learn`` left them at the last turn."""
+
+    def __init__(self, root: Path) -> None:
+        self._root = root
+        self._lessons = StepLessons(root)
+
+    def turn(self) -> None:
+        """Look again."""
+        self._lessons = StepLessons(self._root)
+
+    def page(self, head: str) -> bytes | None:
+        """Return the page with all lessons; None where nothing was learnt."""
+        kept = self._lessons.kept
+        return lessons_page(kept, head).encode() if kept else None
+
+    def foot(self, manual: Manual, page: str) -> str:
+        """Return what stands below a page: its steps' lessons by their lines, folded away."""
+        kept, found = self._lessons.kept, self._lessons.on_page(manual, page)
+        if not kept or not found:
+            return ""
+        common = manual.is_common(page)
+        rows = "".join(_row(line, each, named=common) for line, each in found)
+        effects = sum(bool(each.verdict) for _, each in found)
+        told = f"What {counted(kept.jobs, 'job')} teach of this page: {counted(effects, 'effect')}"
+        more = f'<p><a href="{ADDRESS}">All that was learnt</a></p>'
+        listed = f"<summary>{told}</summary><ul>{rows}</ul>{more}"
+        return f'<details class="served-unjudged served-lessons">{listed}</details>'
+
+
+def _row(line: int, lesson: Lesson, *, named: bool) -> str:
+    text = escape(printable(note_text(lesson, named=named)))
+    told = f"Line {line}, step {lesson.step}: {text}"
+    return f"<li><strong>{told}</strong></li>" if lesson.verdict else f"<li>{told}</li>"

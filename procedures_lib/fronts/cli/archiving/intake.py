@@ -1,0 +1,147 @@
+"""Records on their way into the archive: what is said of each, and what it is read beside."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from procedures_lib.findings import counted, printable
+from procedures_lib.fronts.cli.archiving.kept_file import name_of
+from procedures_lib.fronts.cli.archiving.store import Added, Archive, now
+from procedures_lib.fronts.cli.arguments import Folders, relative
+from procedures_lib.fronts.cli.checked_manual import read_manual
+from procedures_lib.fronts.cli.terminal import Refused
+from procedures_lib.judging.records.job import Job, clock_faults, read_job
+from procedures_lib.judging.records.record import MOST_BYTES, RecordError, load_record
+from procedures_lib.judging.records.sheet import Sheet, sheet_of
+from procedures_lib.language.entities.work import Procedure
+from procedures_lib.manual import Manual
+from procedures_lib.spelling import suggestion
+
+_MOST_FAULTS = 3
+
+Tell = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """A file that holds a record, and the notes on what it holds."""
+
+    file: Path
+    value: dict[str, Any]
+    job: Job
+    notes: tuple[str, ...]
+
+
+def arrival(file: Path) -> Arrival:
+    """Read a record file; ``RecordError`` where it holds none."""
+    with file.open("rb") as stream:
+        value = load_record(stream.read(MOST_BYTES + 1))
+    job, findings = read_job(value)
+    if job is None:
+        raise RecordError("; ".join(each.message for each in findings), findings[0].hint)
+    faults = [*findings, *clock_faults(job, now())]
+    notes = [f"{each.path}: {each.message}; {each.hint}" for each in faults[:_MOST_FAULTS]]
+    if len(faults) > _MOST_FAULTS:
+        notes.append(f"and {counted(len(faults) - _MOST_FAULTS, 'fault')} more")
+    return Arrival(file, value, job, tuple(notes))
+
+
+class Intake:
+    """Puts records into an archive; the manual is read when a sheet is asked for that is not kept.
+
+    ``tell`` is called with each line that there is to say.
+    """
+
+    def __init__(self, archive: Archive, folders: Folders, tell: Tell) -> None:
+        self._archive = archive
+        self._folders = folders
+        self._tell = tell
+        self._manual: Manual | None = None
+
+    def take(self, new: Arrival) -> bool:
+        """Put a record in, inside ``writing``; False where it was not, and that is told."""
+        job = new.job
+        page = self._page(job)
+        try:
+            added = self._archive.add(new.value)
+        except RecordError as error:
+            self._tell(f"{new.file}: not added: {error.message}; {error.hint}.")
+            return False
+        except OSError as error:
+            where = relative(Path(error.filename)) if error.filename else "the archive"
+            raise Refused(
+                f"{new.file}: not added: {where}: {error.strerror or error}.\n"
+                "What was added before it is kept; the archive is whole."
+            ) from None
+        self._tell(f"{new.file}: {_told(added)}")
+        notes = [*_notes(added), *page, *new.notes]
+        for note in notes if added.how != "double" else ():
+            self._tell(f"    {note}")
+        return added.how != "forgotten"
+
+    def _page(self, job: Job) -> Iterator[str]:
+        """Keep the sheet that a record is of, if this manual has it; else yield why it is not."""
+        record = job.record
+        if self._archive.sheet(record.procedure, record.digest):
+            return iter(())
+        head = self.manual.head(Procedure, record.procedure)
+        if head is None:
+            known = (each.id for each in self.manual.heads(Procedure))
+            hint = suggestion(record.procedure, known)
+            return iter((f"this manual has no procedure `{record.procedure}`"
+                         f"{f' ({hint})' if hint else ''}: kept without its page",))  # fmt: skip
+        sheet = sheet_of(self.manual.plan(head), head.revision)
+        if sheet.digest == record.digest:
+            self._archive.keep_sheet(sheet)
+            return iter(())
+        return iter((_other(record.revision, sheet),))
+
+    @property
+    def manual(self) -> Manual:
+        """The manual as it is now, read once."""
+        if self._manual is None:
+            self._manual, _ = read_manual(self._folders)
+        return self._manual
+
+
+def _other(revision: str, sheet: Sheet) -> str:
+    if revision == sheet.revision:
+        why = f"the page of revision {revision} says something else by now"
+    else:
+        why = f"the record is of revision {revision}, the page is {sheet.revision}"
+    return f"{why}: `procedures archive sheets STATE` keeps the sheets of the manual as it was then"
+
+
+def _told(added: Added) -> str:
+    name = name_of(added.file)
+    match added.how:
+        case "double":
+            return f"in the archive already, as {name}"
+        case "completed":
+            return f"was there without a line in the journal, and has one now: {name}"
+        case "forgotten":
+            return f"not added: it was taken out for its customer on {added.file[:10]}"
+    return f"added as {name}"
+
+
+def _notes(added: Added) -> Iterator[str]:
+    if added.left_out:
+        names = ", ".join(f"`{printable(name)[:40]}`" for name in added.left_out[:8])
+        yield f"left out, as no record of a page has it: {names}"
+    if added.contradicting:
+        yield (
+            "two phones on one job: each has what the other lacks; both are kept, the fuller one "
+            f"counts: {', '.join(added.contradicting)}"
+        )
+    elif added.beside:
+        yield f"another state of the same job is there too: {', '.join(added.beside)}"
+
+
+def keep_sheets(archive: Archive, manual: Manual) -> tuple[int, int]:
+    """Keep the sheets of all procedures of a manual; return how many are new, and how many."""
+    plans = [(manual.plan(head), head.revision) for head in manual.heads(Procedure)]
+    new = [archive.keep_sheet(sheet_of(plan, revision)) for plan, revision in plans]
+    return sum(new), len(new)
