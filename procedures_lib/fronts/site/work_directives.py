@@ -93,7 +93,11 @@ class StepDirective(BlockDirective):
         items = self.open_after(plan, numbered.number) if numbered.step.actions else []
         fold = open_fold_html(items, *self.plain(), self.context.once(("open items",), dict))
         asked = readings_by_joint(numbered, plan)
-        after = step_after(view, options_of(plan), asked, self.links().href, fold)
+        tightens = any(action.verb == "tighten" for action in view.actions)
+        if tightens:
+            self.shown.note("shop")
+        shop = self.site.shop if tightens else None
+        after = step_after(view, options_of(plan), asked, self.links().href, fold, shop)
         node = Boxed("", before=before, after=after)
         self.inside(numbered.step.block, node)
         return node
