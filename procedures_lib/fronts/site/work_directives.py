@@ -9,7 +9,7 @@ from docutils import nodes
 from procedures_lib.fronts.site.block_directive import BlockDirective, Run, fragment
 from procedures_lib.fronts.site.files import file_link_html
 from procedures_lib.fronts.site.head_html import readings_by_joint, step_attributes
-from procedures_lib.fronts.site.html import element
+from procedures_lib.fronts.site.html import element, fold_html
 from procedures_lib.fronts.site.nodes import Boxed
 from procedures_lib.fronts.site.order_figure import order_figure
 from procedures_lib.fronts.site.step_html import (
@@ -142,7 +142,7 @@ class DerivedDirective(BlockDirective):
             if str(when)
             else file_link_html(block.name, plan, self.env.docname, self.config.procedures_cards)
         )
-        return fragment(html + link if html else "", plain)
+        return fragment(_folded(block.name, html + link) if html else "", plain)
 
     def given(self, block: Block) -> DerivedOptions:
         """The options that the reader found on the block."""
@@ -150,6 +150,20 @@ class DerivedDirective(BlockDirective):
             if derived.block.place == block.place:
                 return derived.options
         return DerivedOptions()
+
+
+_FOLDED = {
+    "torque-table": "Torque table",
+    "parts-list": "Parts list",
+    "tool-list": "Tool list",
+    "close-up": "Close-up list",
+}
+"""The tables of a procedure, by the title under which they are folded away."""
+
+
+def _folded(name: str, html: str) -> str:
+    title = _FOLDED.get(name)
+    return fold_html(title, html, "fold table-fold") if title else html
 
 
 class OpenItemsDirective(DerivedDirective):

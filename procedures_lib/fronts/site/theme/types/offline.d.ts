@@ -44,6 +44,6 @@ type OfflineReport = Pick<OfflineState, "trouble"> & Partial<OfflineState>;
 
 /** What a page asks of the worker; `choose` brings the ids of parts. */
 interface OfflineRequest {
-  kind: "look" | "hold" | "release" | "choose";
+  kind: "look" | "hold" | "release" | "choose" | "newest";
   parts?: string[];
 }

@@ -4,7 +4,7 @@ import { button, counted, fill, make, shownTime } from "./job/dom.js";
 import { mayApply } from "./job/condition.js";
 import { readingKey } from "./job/job.js";
 import { readingsOf } from "./job/page.js";
-import { addReadings } from "./job/readings.js";
+import { addReadings, isOutside } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
 
 /** @typedef {import("./job/session.js").Session} Session */
@@ -43,8 +43,9 @@ function missingText(session) {
 /** @param {Session} session */
 function tableOf(session) {
   const rows = typedReadings(session).map(({ step, asked, reading }) => {
-    const texts = [`${step.number}`, asked.text, `${reading.value} ${reading.unit}`, reading.wrench, reading.initials, shownTime(reading.at)];
-    return make("tr", {}, make("th", { scope: "row", "data-label": "Joint" }, asked.name),
+    const outside = isOutside(asked, reading);
+    const texts = [`${step.number}`, asked.text, `${reading.value} ${reading.unit}${outside ? " ! outside" : ""}`, reading.wrench, reading.initials, shownTime(reading.at)];
+    return make("tr", { class: outside ? "outside" : null }, make("th", { scope: "row", "data-label": "Joint" }, asked.name),
       ...texts.map((text, n) => make("td", { "data-label": HEADS[n + 1] }, text)));
   });
   if (!rows.length) return [];

@@ -2,7 +2,7 @@
 
 import { carText, chooseCar } from "../car.js";
 import { button, counted, fill, make, shownTime, stamp } from "./dom.js";
-import { loadJob } from "./job.js";
+import { loadJob, readingCount } from "./job.js";
 import { fragmentOf, isHandover, jobIn } from "./link.js";
 import { drawing } from "./qr/drawing.js";
 import { encode } from "./qr/encode.js";
@@ -98,5 +98,5 @@ function receive(session, box, options) {
 
 /** @param {Job} job */
 function amounts(job) {
-  return `${counted(Object.keys(job.ticks).length, "tick")} and ${counted(Object.keys(job.readings).length, "reading")}`;
+  return `${counted(Object.keys(job.ticks).length, "tick")} and ${counted(readingCount(job), "reading")}`;
 }

@@ -24,8 +24,24 @@ export function readingKey(step, asked) {
 export function newJob(page, car) {
   return {
     format: FORMAT, procedure: page.id, revision: page.revision, digest: page.digest, car: { ...car },
-    begun: "", reference: "", ticks: {}, readings: {}, seen: page.steps.map((step) => [step.key, step.digest]), aside: {},
+    title: page.title, page: pathHere(), begun: "", reference: "", ticks: {}, readings: {}, seen: page.steps.map((step) => [step.key, step.digest]), aside: {},
   };
+}
+
+/** The path of this page below the first page. */
+function pathHere() {
+  const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href).pathname;
+  return location.pathname.startsWith(root) ? location.pathname.slice(root.length) : "";
+}
+
+/** How many readings of a job have a number. @param {Job} job */
+export function readingCount(job) {
+  return Object.values(job.readings).filter((each) => each.value).length;
+}
+
+/** All jobs that are begun on this device. @returns {Job[]} */
+export function begunJobs() {
+  return store.keys(PREFIX).map((key) => readJob(store.get(key))).filter((job) => job !== null && isBegun(job));
 }
 
 /** Whether anything was ticked or typed. @param {Job} job */
