@@ -21,7 +21,7 @@ function item(job) {
   const link = links.find((each) => each.dataset.procedure === job.procedure);
   const href = link?.href ?? job.page ?? "";
   const keys = job.seen.map(([key]) => key);
-  const last = keys.findLastIndex((key) => Object.hasOwn(job.ticks, key));
+  const last = keys.map((key) => Object.hasOwn(job.ticks, key)).lastIndexOf(true);
   const vehicle = link?.closest("[data-vehicle]")?.querySelector("summary")?.textContent ?? "";
   const car = Object.entries(job.car).map(([option, value]) => `${option.replaceAll("-", " ")} ${value}`).join(", ");
   const title = link?.textContent || job.title || job.procedure;
@@ -42,6 +42,7 @@ function show() {
 function mark() {
   for (const link of links) {
     const vehicle = link.closest("[data-vehicle]")?.getAttribute("data-vehicle");
+    /** @type {Car} */
     let car = {};
     try {
       car = JSON.parse(store.get(`procedures-car:${vehicle}`) ?? "{}") ?? {};

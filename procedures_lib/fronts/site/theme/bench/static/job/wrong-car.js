@@ -24,7 +24,7 @@ export function tellWrongCar(page, car, words) {
   });
   const read = button("Read it all the same", () => main.classList.toggle("read-anyway"), "plain");
   fill(banner, make("p", { class: "wrong-car-word" }, "Not for this car"),
-    make("p", {}, "This page is only for ", make("b", {}, only ?? ""), `. Your car: ${page.name}, ${words}.`),
+    make("p", {}, "This page is only for ", make("b", {}, (only ?? "").replaceAll("=", " ")), `. Your car: ${page.name}, ${words}.`),
     make("p", {}, other, ...(procedure ? [read] : [])), make("p", { class: "list-title" }, "For your car:"), list);
   main.prepend(banner);
   void lead(page, car);
