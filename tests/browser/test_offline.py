@@ -202,6 +202,7 @@ def test_a_procedure_in_progress_keeps_its_version_until_it_is_taken(
     site.plugged = False
     kept.goto(site.page(PAGE))
     assert heading(kept).startswith("Fit the TF-220")
+    kept.locator(".bar-state").click()
     kept.get_by_role("button", name="Take the new revision").click()
     expect(kept.locator("h1")).to_contain_text("Newly fit")
     assert "new frame" in css(kept)

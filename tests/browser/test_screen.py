@@ -8,12 +8,16 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.builds import next_build
 from tests.browser.chromium import watched_page
 from tests.browser.test_anyone import ALL, violations
 from tests.browser.test_car import BLOCKED, PROCEDURE, choose
 from tests.browser.test_follow import as_revision, begin, tick
+from tests.browser.test_offline import visit
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from playwright.sync_api import Browser, Page
 
     from tests.browser.serving import Served
@@ -180,6 +184,31 @@ def test_a_new_revision_in_mid_step_is_told_in_the_bar(site: Served, phone: Page
     expect(phone.locator(".job-notice")).to_contain_text(
         "Already ticked: step 2: look at it again."
     )
+
+
+def test_a_newer_edition_says_in_mid_step_what_it_changes(
+    site: Served, browser: Browser, demo_html: Path, tmp_path: Path
+) -> None:
+    html = demo_html.joinpath(f"{PROCEDURE}.html").read_text("utf-8")
+    found = re.search(r'data-step="2" data-key="[^"]*" data-digest="\w+', html)
+    assert found
+    changed = re.sub(r"\w+$", "ffffffff", found[0])
+    newer = next_build(demo_html, tmp_path / "next", {f"{PROCEDURE}.html": (found[0], changed)})
+    with watched_page(browser, "phone", service_workers="allow") as page:
+        visit(site, page)
+        begin(site, page)
+        tick(page, 1, 2)
+        open_step(page, 16)
+        place = page.locator(".screen-step .figure").first.bounding_box()
+        site.root = newer
+        page.evaluate("dispatchEvent(new Event('online'))")
+        expect(page.locator(".bar-note")).to_have_text("! Revision C", timeout=30_000)
+        assert page.locator(".screen-step .figure").first.bounding_box() == place
+        page.locator(".bar-state").click()
+        said = "Changed: step 2. Already ticked: step 2: look at it again."
+        expect(page.locator(".job-notices")).to_contain_text(said)
+        page.get_by_role("button", name="Take the new revision").click()
+        expect(page.locator(".bar-note")).to_have_text(re.compile("Page changed"))
 
 
 def test_the_page_asks_for_the_car_before_the_first_tick(site: Served, phone: Page) -> None:

@@ -41,7 +41,10 @@ export function readingCount(job) {
 
 /** All jobs that are begun on this device. @returns {Job[]} */
 export function begunJobs() {
-  return store.keys(PREFIX).map((key) => readJob(store.get(key))).filter((job) => job !== null && isBegun(job));
+  return store.keys(PREFIX).flatMap((key) => {
+    const job = readJob(store.get(key));
+    return job && isBegun(job) ? [job] : [];
+  });
 }
 
 /** Whether anything was ticked or typed. @param {Job} job */

@@ -16,7 +16,7 @@ export function notesOf(session) {
   const found = [
     note("Not kept", keeping(session)),
     note("Page changed", changed(session)),
-    news(session),
+    news(),
     outside(session),
     ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
     navigator.onLine ? null : note("Off line", make("p", { class: "job-notice" }, make("b", {}, "There is no network."),
@@ -32,9 +32,9 @@ function note(short, element) {
 
 const told = make("p", { class: "job-notice", hidden: true });
 
-/** The newer edition: its note stands in the bar's sheet already. @param {Session} session */
-function news(session) {
-  const found = session.isBegun ? pageNews() : null;
+/** The newer edition: its note stands in the bar's sheet already, or above the bar. */
+function news() {
+  const found = pageNews();
   told.hidden = !found || !told.textContent;
   return found && { short: found.revision ? `Revision ${found.revision}` : "Newer page", element: told };
 }

@@ -95,7 +95,7 @@ export function newerNote(state, inProgress, replace) {
   const button = made("button", "", inProgress ? "Take the new revision" : "Show it");
   button.addEventListener("click", replace);
   note.append(made("p", "", words), button);
-  const bar = document.querySelector(".follow-news"); // where there is one, it tells of the note
-  if (bar) bar.append(note);
+  const bar = document.querySelector(".follow-news"); // the bar tells of it, and nothing moves
+  if (bar && inProgress) bar.append(note);
   else document.querySelector("main")?.before(note);
 }
