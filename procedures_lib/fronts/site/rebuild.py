@@ -118,8 +118,8 @@ def _heads(manual: Manual) -> list[tuple[str, ...]]:
     for kind in (Procedure, Job):
         for head in manual.heads(kind):
             title = manual.contents[head.place.page].page.title
-            cars = cars_of(manual.plan(head)) if isinstance(head, Procedure) else head.when
-            heads.append((head.digest, title, str(cars)))
+            cars = str(cars_of(manual.plan(head))) if isinstance(head, Procedure) else ""
+            heads.append((head.digest, title, cars))
     for name in ("vehicle", "kit"):
         heads += [(e.digest,) for ids in manual.contents.values() for e in ids.entities
                   if name == e.KIND]  # fmt: skip

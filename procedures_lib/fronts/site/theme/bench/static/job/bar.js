@@ -16,7 +16,8 @@ export function addBar(session, screen) {
   const list = make("div", { class: "bar-sheet follow-open", id: "follow-open", hidden: true });
   const notices = make("div", { class: "job-notices" });
   const steps = make("nav", { "aria-label": "Steps" });
-  sheet.append(notices, make("div", { class: "follow-news" }), steps);
+  const early = document.querySelector(".page-note.newer"); // told before the bar was there
+  sheet.append(notices, make("div", { class: "follow-news" }, ...(early && session.isBegun ? [early] : [])), steps);
   const state = unfolding(sheet, list, "bar-state", progress, seen);
   const open = unfolding(list, sheet, "follow-toggle");
   const find = button("Find", findNear, "bar-find");
