@@ -242,6 +242,25 @@ def _stage_tools(fastener: Fastener, shop: Shop) -> list[JointTool]:
     return found
 
 
+@dataclass(frozen=True, slots=True)
+class StageView:
+    """A stage of a joint: its number, from 1, what it asks for, and the tool, if it takes one."""
+
+    stage: int
+    what: Stage
+    tool: JointTool | None = None
+
+
+def stage_views(fastener: Fastener, shop: Shop, only: int = 0) -> tuple[StageView, ...]:
+    """Return the stages of a group of fasteners with their tools; ``only`` that one, 0 for all."""
+    tools = {tool.stage: tool for tool in joint_tools(fastener, shop) if tool.stage}
+    return tuple(
+        StageView(n, stage, tools.get(n))
+        for n, stage in enumerate(fastener.tighten, start=1)
+        if only in (0, n)
+    )
+
+
 def _torque_of(stage: Stage) -> str:
     """The torque of a stage in words, without what else it says."""
     alone = stage.kind in {StageKind.TORQUE, StageKind.TORQUE_OR_SLOT}

@@ -14,7 +14,9 @@ Point = tuple[float, float]
 
 
 _WIDTH = 340.0
-_MARGIN = 46.0
+_MARGIN, _TALL_MARGIN = 46.0, 60.0
+"""Beside the pattern, and above and below it, where names and the front of the car stand."""
+
 _TALLEST = 320.0
 _LARGEST = 2000.0
 """The longest side of a pattern on the sheet, however crowded it is."""
@@ -24,7 +26,10 @@ _CROWD = 24
 """Up to so many bolts are drawn large, with their names, and with lines from one to the next."""
 
 _APART = 4.0
-_LETTER, _LINE = 5.2, 12.0
+_NAME = 16
+"""The size of names: as drawn, 340 units wide, no smaller than the text of a phone's page."""
+
+_LETTER, _LINE = 0.54 * _NAME, 1.15 * _NAME
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +60,13 @@ def sheet_for(positions: Mapping[str, Point]) -> Sheet:
     width = max(_WIDTH, spread_x * scale + 2 * _MARGIN)
     left = (width - spread_x * scale) / 2
     points = {
-        name: (round(left + (x - min(xs)) * scale, 1), round(_MARGIN + (max(ys) - y) * scale, 1))
+        name: (
+            round(left + (x - min(xs)) * scale, 1),
+            round(_TALL_MARGIN + (max(ys) - y) * scale, 1),
+        )
         for name, (x, y) in positions.items()
     }
-    height = round(spread_y * scale + 2 * _MARGIN, 1)
+    height = round(spread_y * scale + 2 * _TALL_MARGIN, 1)
     return Sheet(points, round(width, 1), height, radius, crowded)
 
 
@@ -86,31 +94,89 @@ def _closest(points: list[Point]) -> float:
     return 0.0 if least == float("inf") else least
 
 
-def _name_places(sheet: Sheet) -> dict[str, Point]:
-    """Where the names stand: below their bolt, or above it where something is in the way."""
+Segment = tuple[Point, Point]
+
+
+@dataclass(frozen=True, slots=True)
+class _Box:
+    """A rectangle on the sheet that something written takes up."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @classmethod
+    def of(cls, label: Label) -> _Box:
+        """The room of a label."""
+        (x, y), half = label.at, 0.54 * label.size * len(label.text) / 2
+        return cls(x - half, y - label.size, x + half, y + 0.25 * label.size)
+
+    def meets(self, other: _Box) -> bool:
+        """Tell whether two rectangles overlap."""
+        across = self.left < other.right and other.left < self.right
+        return across and self.top < other.bottom and other.top < self.bottom
+
+    def is_crossed(self, line: Segment) -> bool:
+        """Tell whether a line runs through (Liang and Barsky's clipping)."""
+        (x1, y1), (x2, y2) = line
+        enter, leave = 0.0, 1.0
+        for way, near, far in (
+            (x2 - x1, self.left - x1, self.right - x1),
+            (y2 - y1, self.top - y1, self.bottom - y1),
+        ):
+            if not way:
+                if near > 0 or far < 0:
+                    return False
+                continue
+            first, last = sorted((near / way, far / way))
+            enter, leave = max(enter, first), min(leave, last)
+        return enter <= leave
+
+
+def _names(sheet: Sheet, lines: tuple[Segment, ...], front: Label) -> dict[str, Label]:
+    """The names, each near its bolt and clear of all else; {} where one finds no place.
+
+    A line is in the way only where there is a place without one.
+    """
     if sheet.crowded:
         return {}
-    placed: dict[str, Point] = {}
-    for name, (x, y) in sheet.points.items():
-        below, above = (x, y + sheet.radius + _LINE), (x, y - sheet.radius - _LINE / 3)
-        free = [at for at in (below, above) if not _in_the_way(name, at, placed, sheet)]
-        placed[name] = free[0] if free else below
+    taken = [_Box.of(front)]
+    placed: dict[str, Label] = {}
+    for name in sheet.points:
+        free = [
+            label
+            for label in _places(name, sheet)
+            if not any(_Box.of(label).meets(box) for box in [*taken, *_bolt_boxes(sheet, name)])
+        ]
+        clear = [each for each in free if not any(map(_Box.of(each).is_crossed, lines))]
+        if not free:
+            return {}
+        placed[name] = (clear or free)[0]
+        taken.append(_Box.of(placed[name]))
     return placed
 
 
-def _in_the_way(name: str, at: Point, placed: Mapping[str, Point], sheet: Sheet) -> bool:
-    """Tell whether a name at a place would cover another name, or a bolt."""
-    half = _LETTER * len(name) / 2
-    on_names = any(
-        abs(at[1] - other[1]) < _LINE and abs(at[0] - other[0]) < half + _LETTER * len(word) / 2
-        for word, other in placed.items()
-    )
-    return on_names or any(
-        abs(at[1] - _LINE / 3 - y) < sheet.radius + _LINE / 2
-        and abs(at[0] - x) < half + 0.8 * sheet.radius
-        for other_name, (x, y) in sheet.points.items()
-        if other_name != name
-    )
+def _places(name: str, sheet: Sheet) -> Iterator[Label]:
+    """Where a name may stand: below and above its bolt, in the next line, and beside it."""
+    (x, y), half, gap = sheet.points[name], _LETTER * len(name) / 2, sheet.radius + 4
+    below, above, beside = y + gap + 0.8 * _NAME, y - gap, y + _NAME / 3
+    across = min(max(x, half + 2), max(sheet.width - half - 2, half + 2))
+    for at in (below, above):
+        yield Label((across, at), name, _NAME)
+    for middle in (x + gap + half, x - gap - half):
+        if half <= middle <= sheet.width - half:
+            yield Label((middle, beside), name, _NAME)
+    for at in (below + _LINE, above - _LINE):
+        if _NAME < at < sheet.height:
+            yield Label((across, at), name, _NAME)
+
+
+def _bolt_boxes(sheet: Sheet, name: str) -> Iterator[_Box]:
+    """The rectangles of the bolts; that of the one named a little smaller, to stand close to."""
+    for other, (x, y) in sheet.points.items():
+        half = sheet.radius - 1 if other == name else sheet.radius + 2
+        yield _Box(x - half, y - half, x + half, y + half)
 
 
 def _runs_over(sheet: Sheet, here: str, there: str) -> bool:
@@ -176,6 +242,7 @@ class Drawing:
     ``lines`` lead from the edge of one bolt to that of the next; ``bolts`` are their middles, each
     with its number or numbers in the order and its name; ``front`` tells where the front of the car
     lies, and ``arrow`` points there: its tip, and degrees clockwise from up (None: no arrow).
+    ``named`` tells whether the names stand in it; where there is no room, they stand beside it.
     """
 
     sheet: Sheet
@@ -183,6 +250,7 @@ class Drawing:
     bolts: tuple[tuple[Point, tuple[Label, ...]], ...]
     front: Label
     arrow: tuple[Point, int] | None
+    named: bool
 
 
 def drawing_of(pattern: Pattern) -> Drawing:
@@ -190,7 +258,12 @@ def drawing_of(pattern: Pattern) -> Drawing:
     sheet = sheet_for(dict(pattern.positions))
     lines = () if sheet.crowded else tuple(_lines(sheet, pattern.order))
     front, arrow = _front(pattern.front, sheet.width, sheet.height)
-    return Drawing(sheet, lines, tuple(_bolts(sheet, pattern.order)), front, arrow)
+    names = _names(sheet, lines, front)
+    boxes = [_Box.of(name) for name in names.values()]
+    lines = tuple(line for line in lines if not any(box.is_crossed(line) for box in boxes))
+    return Drawing(
+        sheet, lines, tuple(_bolts(sheet, pattern.order, names)), front, arrow, bool(names)
+    )
 
 
 def _lines(sheet: Sheet, order: tuple[str, ...]) -> Iterator[tuple[Point, Point]]:
@@ -204,29 +277,33 @@ def _lines(sheet: Sheet, order: tuple[str, ...]) -> Iterator[tuple[Point, Point]
         yield (x1 + dx, y1 + dy), (x2 - dx, y2 - dy)
 
 
-def _bolts(sheet: Sheet, order: tuple[str, ...]) -> Iterator[tuple[Point, tuple[Label, ...]]]:
+def _bolts(
+    sheet: Sheet, order: tuple[str, ...], names: Mapping[str, Label]
+) -> Iterator[tuple[Point, tuple[Label, ...]]]:
     numbers: dict[str, list[str]] = {}
     for n, name in enumerate(order, start=1):
         numbers.setdefault(name, []).append(str(n))
-    size, names = (9 if sheet.crowded else 15), _name_places(sheet)
+    size = 9 if sheet.crowded else 17
     for name, (x, y) in sheet.points.items():
         number = Label((x, y + size / 3), "/".join(numbers.get(name, ())), size, bold=True)
-        below = [Label(names[name], name, 10)] if name in names else []
-        yield (x, y), ((number, *below) if name in numbers else tuple(below))
+        below = (names[name],) if name in names else ()
+        yield (x, y), ((number, *below) if name in numbers else below)
 
 
 def _front(front: str, width: float, height: float) -> tuple[Label, tuple[Point, int] | None]:
     """The words and the arrow for the front of the car, in the margin that it points to."""
     if front not in {"up", "down", "left", "right"}:
         text = f"front of car: {front}" if front else "front of car: see text"
-        return Label((width / 2, 14), text, 12), None
+        return Label((width / 2, 16), text, _NAME), None
+    half = _LETTER * len("front of car") / 2
     tip, turn, x = {
-        "up": ((width / 2 - 52, 4), 0, width / 2),
-        "down": ((width / 2 - 52, height - 4), 180, width / 2),
-        "left": ((6, 10), -90, 62),
-        "right": ((width - 6, 10), 90, width - 62),
+        "up": ((width / 2 - half - 12, 4), 0, width / 2),
+        "down": ((width / 2 - half - 12, height - 4), 180, width / 2),
+        "left": ((6, 11), -90, half + 24),
+        "right": ((width - 6, 11), 90, width - half - 24),
     }[front]
-    return Label((x, height - 6 if front == "down" else 14), "front of car", 12), (tip, turn)
+    at = (x, height - 6 if front == "down" else 16)
+    return Label(at, "front of car", _NAME), (tip, turn)
 
 
 def patterns_of(fastener: Fastener, name: str) -> list[tuple[Pattern, tuple[int, ...]]]:

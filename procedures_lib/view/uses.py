@@ -88,6 +88,13 @@ def options_of(plan: Plan) -> Options:
     return plan.vehicle.options if plan.vehicle else ()
 
 
+def cars_of(plan: Plan) -> Condition:
+    """Return the cars that a procedure is for: those that its kit fits and that have a step."""
+    fits = plan.kit.fits.when if plan.kit else ALWAYS
+    steps = [step.when for step in plan.steps]
+    return fits if ALWAYS in steps or not steps else fits & reduce(or_, steps)
+
+
 def uses_of(plan: Plan, when: Condition = ALWAYS) -> Uses:
     """Collect the uses of every object, for the cars that meet ``when``."""
     options = options_of(plan)

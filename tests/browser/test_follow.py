@@ -67,6 +67,11 @@ def tick(page: Page, *numbers: int) -> None:
         page.get_by_label(f"Step {number} done:").check()
 
 
+def unfold(page: Page) -> None:
+    """Open what the bar has to say, as a tap on its left part does."""
+    page.locator(".bar-state").click()
+
+
 def ticked(page: Page) -> list[int]:
     """The numbers of the ticked steps."""
     found: list[int] = page.locator(".step:has(.tick :checked)").evaluate_all(
@@ -97,7 +102,7 @@ def test_ticks_are_remembered_and_the_work_goes_on_where_it_stopped(
     site: Served, phone: Page
 ) -> None:
     begin(site, phone)
-    expect(phone.locator(".follow-bar")).not_to_be_visible()
+    expect(phone.locator(".bar-note")).to_have_text("Not begun")
     tick(phone, 1, 2, 3)
     total = len(steps_of_car(phone))
     expect(phone.locator(".follow-progress")).to_have_text(f"3 of {total} steps")
@@ -186,9 +191,11 @@ def test_a_new_revision_is_told_and_the_ticks_are_kept_if_wanted(site: Served, p
 
     as_revision(phone, newer)
     phone.reload()
+    unfold(phone)
     notice = phone.locator(".job-notice")
     expect(notice).to_contain_text("begun with revision C; this page has revision D")
     expect(notice).to_contain_text("Changed: step 2. New: step 4. Gone: 1 step.")
+    expect(notice).to_contain_text("Already ticked: step 2: look at it again.")
     assert ticked(phone) == []  # nothing is taken over before the answer
     notice.get_by_role("button", name="Keep its ticks on this revision").click()
     assert ticked(phone) == [1, 2]
@@ -203,6 +210,7 @@ def test_a_page_changed_without_a_new_revision_is_told_too(site: Served, phone: 
     as_revision(phone, lambda html: re.sub(
         r'(data-revision="C" data-digest=")\w+', r"\g<1>0000000000000000", html))  # fmt: skip
     phone.reload()
+    unfold(phone)
     notice = phone.locator(".job-notice")
     expect(notice).to_contain_text("was changed since the job was begun")
     expect(notice).to_contain_text("No step says anything else")
@@ -219,10 +227,13 @@ def test_another_car_is_another_job_unless_it_is_the_same(site: Served, phone: P
     assert ticked(phone) == []
     notice = phone.locator(".job-notice")
     expect(notice).to_contain_text("There is a job on another car.")
+    unfold(phone)
     notice.get_by_role("button", name="It is this car").click()
+    unfold(phone)
     assert ticked(phone) == [1, 2]
     choose(phone, "Tow eye", "absent")
     assert ticked(phone) == []
+    unfold(phone)
     phone.locator(".job-notice").get_by_role("button", name="Go to that car").click()
     assert ticked(phone) == [1, 2]
 
@@ -236,7 +247,7 @@ def test_begin_anew_asks_first(site: Served, phone: Page) -> None:
     phone.get_by_role("button", name="Begin anew").click()
     phone.get_by_role("button", name="Yes, begin anew").click()
     assert ticked(phone) == []
-    expect(phone.locator(".follow-bar")).not_to_be_visible()
+    expect(phone.locator(".bar-note")).to_have_text("Not begun")
 
 
 def test_a_finished_job_is_closed(site: Served, phone: Page) -> None:

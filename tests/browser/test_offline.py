@@ -182,6 +182,7 @@ IS_HELD = """async () => {
 def begin_job(page: Page) -> None:
     """Tick the first step, as a technician does, and wait until the worker holds the page."""
     page.locator("section.step input[type=checkbox], section.step button").first.click()
+    page.get_by_role("button", name="Begin on this car").click()
     page.wait_for_function(
         "() => Object.keys(localStorage).some(key => key.startsWith('procedures-job:'))"
     )
@@ -205,6 +206,7 @@ def test_a_procedure_in_progress_keeps_its_version_until_it_is_taken(
     site.plugged = False
     kept.goto(site.page(PAGE))
     assert heading(kept).startswith("Fit the TF-220")
+    kept.locator(".bar-state").click()
     kept.get_by_role("button", name="Take the new revision").click()
     expect(kept.locator("h1")).to_contain_text("Newly fit")
     assert "new frame" in css(kept)

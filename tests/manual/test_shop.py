@@ -150,7 +150,8 @@ def test_what_the_shop_lacks_or_has_of_a_wrong_type_is_found_with_its_line_and_t
 @pytest.mark.parametrize(
     ("raw", "line", "says"),
     [
-        (b"[shop]\n        (b"[shop]\nname = 'A'\n=======\nname = 'B'\n", 3, "the mark of a merge"),
+        (b"[shop]\n<<<<<<< mine\nname = 'A'\n", 2, "the mark of a merge"),
+        (b"[shop]\nname = 'A'\n=======\nname = 'B'\n", 3, "the mark of a merge"),
         (b"[shop]\nname = ", 2, "is not TOML"),
         (b"[shop]\nname = 'A'\n[shop]\n", 3, "is not TOML"),
         (b"[shop]\n\nname = '\xff'\n", 3, "is not TOML"),
@@ -216,7 +217,6 @@ def test_the_shop_does_not_know_what_day_it_is(tmp_path: Path) -> None:
     assert shop.judged_on(day).model_dump_json() == shop.model_dump_json(), "what pages show"
 
 
-<<<<<<< HEAD
 WAYS = """
 [remarks]
 mail = "workshop@manual.example"

@@ -70,7 +70,7 @@ def test_the_rows_of_a_joint_share_its_anchor(html: str) -> None:
 
 def test_the_step_has_an_action_for_each_car(html: str) -> None:
     start = html.index('<span class="verb">Tighten</span> <span class="object"')
-    line = html[start : html.index("</li>", start)]
+    line = html[start : html.index('<div class="stages"', start)]
     assert text_of(line) == (
         "Tighten Hub nut: 250 N·m (184 lbf·ft) only: axle=long,"
         " Hub nut: 120 N·m (89 lbf·ft), then +60° only: axle=short"

@@ -91,6 +91,15 @@ def test_a_crowded_drawing_is_scrolled(count: int, wide: bool) -> None:
     assert ('<div class="wide" tabindex="0"><svg' in html) is wide
 
 
+def test_names_without_room_are_listed_in_order_below_the_drawing() -> None:
+    names = [f"bolt at the place {n}" for n in "abcdef"]
+    places = ", ".join(f"{name}: [{30 * n}, 0]" for n, name in enumerate(names))
+    html, _ = figure("10 N·m", f"[{', '.join(names)}]", f"{{{places}}}", 6)
+    listed = "".join(f"<li>{name}</li>" for name in names)
+    assert f'<ol class="order-names">{listed}</ol>' in html
+    assert "order-names" not in figure("10 N·m", "[ul, lr, ur, ll]")[0]
+
+
 def test_a_stages_order_that_changes_rebuilds_the_page_that_draws_it(tmp_path: Path) -> None:
     small = SmallManual(tmp_path / "manual")
     old = "tighten: [10 N·m]"

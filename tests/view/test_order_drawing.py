@@ -11,7 +11,7 @@ import pytest
 
 from procedures_lib.fronts.site.order_figure import is_wide, order_svg
 from procedures_lib.fronts.tables.words import front_text, text_alternative
-from procedures_lib.view.order_drawing import Pattern, front_from_names
+from procedures_lib.view.order_drawing import Pattern, drawing_of, front_from_names
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -230,11 +230,15 @@ def test_bolts_never_touch_and_numbers_stay_large_enough_to_read(count: int) -> 
     assert widest <= 2 * radius, "a number lies within its bolt"
 
 
-@pytest.mark.parametrize(("count", "named"), [(24, True), (25, False), (200, False)])
-def test_many_bolts_have_neither_names_nor_lines(count: int, named: bool) -> None:
+@pytest.mark.parametrize(
+    ("count", "named", "lines"),
+    [(12, True, True), (24, False, True), (25, False, False), (200, False, False)],
+)
+def test_many_bolts_have_neither_names_nor_lines(count: int, named: bool, lines: bool) -> None:
     root = drawn(crowd(count))
     assert ("bolt 7" in [text for text, _, _ in texts(root)]) is named
-    assert bool(list(root.iter(f"{SVG}line"))) is named
+    assert drawing_of(crowd(count)).named is named
+    assert bool(list(root.iter(f"{SVG}line"))) is lines
     assert "bolt 7" in root.attrib["aria-label"], "the words have all names"
 
 
@@ -263,3 +267,61 @@ def test_names_in_a_row_do_not_cover_each_other_or_a_bolt() -> None:
     for n, (x, y) in enumerate(named):
         assert all(abs(x - x2) > 40 or abs(y - y2) >= 10 for x2, y2 in named[n + 1 :])
         assert all(abs(x - cx) > 20 or abs(y - 4 - cy) >= 15 for cx, cy in circles(root))
+
+
+RINGS = {
+    "square": PATTERN,
+    "star": Pattern(
+        "P",
+        (
+            ("top", (0.0, 54.0)),
+            ("upper rear", (51.4, 16.7)),
+            ("lower rear", (31.7, -43.7)),
+            ("lower front", (-31.7, -43.7)),
+            ("upper front", (-51.4, 16.7)),
+        ),
+        ("top", "lower rear", "upper front", "upper rear", "lower front"),
+        "left",
+    ),
+    "rows": Pattern(
+        "P",
+        tuple(
+            (f"{across} {high}", (x, y))
+            for across, x in (("front", -104.0), ("middle", 0.0), ("rear", 104.0))
+            for high, y in (("upper", 28.0), ("lower", -28.0))
+        ),
+        ("middle upper", "middle lower", "rear upper", "front lower", "front upper", "rear lower"),
+        "left",
+    ),
+}
+
+
+@pytest.mark.parametrize("pattern", RINGS.values(), ids=RINGS)
+def test_names_are_large_and_nothing_runs_through_them(pattern: Pattern) -> None:
+    """Against widths on the safe side: 0.5 of the size a letter, as of common screen fonts."""
+    root = drawn(pattern)
+    words = [e for e in root.iter(f"{SVG}text") if not (e.text or "").isdigit()]
+    assert {e.text for e in words} == {name for name, _ in pattern.positions} | {"front of car"}
+    _, _, width, _ = map(float, root.attrib["viewBox"].split())
+    assert width == 340, "as wide as a phone's page: drawn at full size"
+    boxes = []
+    for e in words:
+        size, x, y = (float(e.attrib[key]) for key in ("font-size", "x", "y"))
+        assert size >= 16
+        half = 0.5 * size * len(e.text or "") / 2
+        boxes.append((x - half, y - 0.7 * size, x + half, y))
+    for n, (left, top, right, bottom) in enumerate(boxes):
+        assert left >= 0 and right <= width  # noqa: PT018
+        for left2, top2, right2, bottom2 in boxes[n + 1 :]:
+            assert left >= right2 or left2 >= right or top >= bottom2 or top2 >= bottom
+    for line in root.iter(f"{SVG}line"):
+        ax, ay, bx, by = (float(line.attrib[key]) for key in ("x1", "y1", "x2", "y2"))
+        for share in (n / 400 for n in range(401)):
+            x, y = ax + share * (bx - ax), ay + share * (by - ay)
+            assert not any(x1 < x < x2 and y1 < y < y2 for x1, y1, x2, y2 in boxes)
+
+
+def test_names_without_room_stand_below_the_drawing() -> None:
+    names = [f"position with a long name {n}" for n in range(6)]
+    bolts = tuple((name, (60.0 * n, 0.0)) for n, name in enumerate(names))
+    assert not drawing_of(Pattern("P", bolts, tuple(names))).named

@@ -16,6 +16,7 @@ from procedures_lib.fronts.site.head_html import (
     finder_html,
     head_html,
     job_html,
+    only_for,
     procedure_facts,
     vehicle_of,
 )
@@ -70,7 +71,8 @@ class HeadDirective(BlockDirective):
         plan = self.plan(entity.id) if isinstance(entity, Procedure) else None
         if plan is not None:
             self.shown.note("shop")
-        return car_html(vehicle, procedure_facts(plan, self.site.shop) if plan else None)
+        facts = {"only": only_for(entity, plan)}
+        return car_html(vehicle, facts | (procedure_facts(plan, self.site.shop) if plan else {}))
 
     def _entity(self, block: Block) -> Entity | None:
         found = self.site.manual.entities_on(self.page).get(str(block.argument))

@@ -35,6 +35,7 @@ from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import humanised
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.preparation import packed
+from procedures_lib.view.uses import cars_of
 from procedures_lib.walk.visit import Visit
 
 Readings = dict[str, list[Asked]]
@@ -49,12 +50,21 @@ def vehicle_of(entity: Entity, manual: Manual) -> Vehicle | None:
     return manual.head(Vehicle, str(name)) if name else None
 
 
+def only_for(entity: Entity, plan: Plan | None) -> str:
+    """Return the cars that the page of a head is for, "" for all of its vehicle."""
+    if isinstance(entity, Kit):
+        return str(entity.fits.when)
+    if isinstance(entity, Job):
+        return str(entity.when)
+    return str(cars_of(plan)) if plan else ""
+
+
 def car_html(vehicle: Vehicle | None, facts: Mapping[str, str] | None = None) -> str:
     """Return the place at the head of a page where its car is chosen, "" without one.
 
     It is empty: what stands in it, ``car.js`` makes. ``facts`` are further ``data-`` attributes.
     """
-    if vehicle is None and not facts:
+    if vehicle is None and not any((facts or {}).values()):
         return ""
     about = {}
     if vehicle is not None:
@@ -146,17 +156,22 @@ def _card(vehicle: Vehicle, manual: Manual, href: Href) -> str:
     items += [_page(job.name or job.id, job, href) for job in manual.heads(Job)
               if job.vehicle == vehicle.id]  # fmt: skip
     items.append(_page("The car itself: parts, fasteners, fluids", vehicle, href))
-    return element("details", summary + list_html(items), class_="car")
+    inner = summary + list_html(items)
+    return element("details", inner, class_="car", data_vehicle=vehicle.id)
 
 
 def _procedure(procedure: Procedure, manual: Manual, href: Href) -> str:
     plan = manual.plan(procedure)
-    link = _page(plan.title, procedure, href)
+    address = href(f"page:{procedure.place.page.removesuffix('.md')}")
+    link = element(
+        "a", escape(plan.title), href=address, class_="to-procedure",
+        data_procedure=procedure.id, data_when=str(cars_of(plan)),
+    )  # fmt: skip
     kit = manual.head(Kit, procedure.kit) if procedure.kit else None
     return f"{link} {_page(f'{kit.name}, {kit.id.upper()}', kit, href)}" if kit else link
 
 
-def _page(text: str, head: Procedure | Kit | Job | Vehicle, href: Href) -> str:
+def _page(text: str, head: Kit | Job | Vehicle, href: Href) -> str:
     address = href(f"page:{head.place.page.removesuffix('.md')}")
     return element("a", escape(text), href=address, class_=f"to-{head.KIND}")
 

@@ -116,4 +116,12 @@ def _figure(pattern: Pattern, stages: str, working: str) -> str:
     svg = order_svg(pattern)
     if is_wide(pattern):
         svg = element("div", svg, class_="wide", tabindex="0")
-    return element("figure", svg + caption, class_="order-drawing")
+    return element("figure", svg + _names(pattern) + caption, class_="order-drawing")
+
+
+def _names(pattern: Pattern) -> str:
+    """The names in order, where the drawing has no room for them."""
+    if drawing_of(pattern).named or not pattern.order:
+        return ""
+    listed = "".join(element("li", escape(name)) for name in pattern.order)
+    return element("ol", listed, class_="order-names")

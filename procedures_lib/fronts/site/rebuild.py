@@ -19,6 +19,7 @@ from procedures_lib.manual import Manual, Scope
 from procedures_lib.manual.scope import Calls
 from procedures_lib.view.claims import kit_of
 from procedures_lib.view.dyno_result import sessions_of
+from procedures_lib.view.uses import cars_of
 from procedures_lib.walk.visit import combine
 
 if TYPE_CHECKING:
@@ -130,7 +131,8 @@ def _heads(manual: Manual) -> list[tuple[str, ...]]:
     for kind in (Procedure, Job):
         for head in manual.heads(kind):
             title = manual.contents[head.place.page].page.title
-            heads.append((head.digest, title))
+            cars = str(cars_of(manual.plan(head))) if isinstance(head, Procedure) else ""
+            heads.append((head.digest, title, cars))
     for name in ("vehicle", "kit"):
         heads += [(e.digest,) for ids in manual.contents.values() for e in ids.entities
                   if name == e.KIND]  # fmt: skip

@@ -19,6 +19,7 @@ from procedures_lib.fronts.site.html import (
 )
 from procedures_lib.fronts.site.nodes import amount_html, stage_amounts
 from procedures_lib.fronts.site.rebuild import Shown
+from procedures_lib.fronts.site.stage_html import stages_html
 from procedures_lib.fronts.tables.procedure_tables import way_lines
 from procedures_lib.fronts.tables.words import (
     action_stages,
@@ -33,6 +34,7 @@ from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Options, Space
 from procedures_lib.manual import Plan, Scope
 from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.manual.shop import Shop
 from procedures_lib.view.step import ActionView, StepView, Thing
 from procedures_lib.walk.open_items import OpenItem, open_items
 from procedures_lib.walk.walk import Walk
@@ -64,11 +66,17 @@ def step_before(view: StepView, anchors: Anchors, more: str = "", level: int = 3
 
 
 def step_after(
-    view: StepView, options: Options, asked: Readings, href: Href, fold: str = ""
+    view: StepView,
+    options: Options,
+    asked: Readings,
+    href: Href,
+    fold: str = "",
+    shop: Shop | None = None,
 ) -> str:
     """Return the end of a step's section: its actions, what is folded away, the closing tag.
 
-    ``asked`` are the readings that the step asks for, by joint; ``options`` those of the car.
+    ``asked`` are the readings that the step asks for, by joint; ``options`` those of the car. With
+    a ``shop``, each stage of a joint stands there with its tools, for the step's own screen.
     """
     actions = ""
     for action in view.actions:
@@ -78,9 +86,18 @@ def step_after(
         )
         verb = element("span", escape(action.verb.capitalize()), class_="verb")
         tail = f" on {escape(on_text(action))}" if action.on else ""
+        tail += _stages(action, view, options, shop) if shop else ""
         actions += f"<li{_asked(action, asked)}>{verb} {things}{tail}</li>"
     listed = element("ul", actions, class_="step-do") if actions else ""
     return f"{listed}{fold}</section>"
+
+
+def _stages(action: ActionView, view: StepView, options: Options, shop: Shop) -> str:
+    named = len(action.things) > 1
+    return "".join(
+        stages_html(action, thing, shop, _only(thing, view, options), named=named)
+        for thing in action.things
+    )
 
 
 def _asked(action: ActionView, asked: Readings) -> str:

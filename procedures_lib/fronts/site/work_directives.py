@@ -11,7 +11,7 @@ from sphinx.util import logging
 from procedures_lib.fronts.site.block_directive import BlockDirective, Run, fragment
 from procedures_lib.fronts.site.files import card_options, file_link_html
 from procedures_lib.fronts.site.head_html import readings_by_joint, step_attributes
-from procedures_lib.fronts.site.html import element
+from procedures_lib.fronts.site.html import element, fold_html
 from procedures_lib.fronts.site.nodes import Boxed
 from procedures_lib.fronts.site.order_figure import order_figure
 from procedures_lib.fronts.site.picture_html import PictureSource, picture_html
@@ -105,7 +105,11 @@ class StepDirective(BlockDirective):
         items = self.open_after(plan, numbered.number) if numbered.step.actions else []
         fold = open_fold_html(items, *self.plain(), self.context.once(("open items",), dict))
         asked = readings_by_joint(numbered, plan)
-        after = step_after(view, options_of(plan), asked, self.links().href, fold)
+        tightens = any(action.verb == "tighten" for action in view.actions)
+        if tightens:
+            self.shown.note("shop")
+        shop = self.site.shop if tightens else None
+        after = step_after(view, options_of(plan), asked, self.links().href, fold, shop)
         node = Boxed("", before=before, after=after)
         self.inside(numbered.step.block, node)
         return node
@@ -148,7 +152,7 @@ class DerivedDirective(BlockDirective):
         cards = self.config.procedures_cards
         asked = card_options(self.site, plan) if cards and block.name == "preparation" else ()
         link = "" if str(when) else file_link_html(block.name, plan, self.env.docname, cards, asked)
-        return fragment(html + link if html else "", plain)
+        return fragment(_folded(block.name, html + link) if html else "", plain)
 
     def given(self, block: Block) -> DerivedOptions:
         """The options that the reader found on the block."""
@@ -156,6 +160,20 @@ class DerivedDirective(BlockDirective):
             if derived.block.place == block.place:
                 return derived.options
         return DerivedOptions()
+
+
+_FOLDED = {
+    "torque-table": "Torque table",
+    "parts-list": "Parts list",
+    "tool-list": "Tool list",
+    "close-up": "Close-up list",
+}
+"""The tables of a procedure, by the title under which they are folded away."""
+
+
+def _folded(name: str, html: str) -> str:
+    title = _FOLDED.get(name)
+    return fold_html(title, html, "fold table-fold") if title else html
 
 
 class OpenItemsDirective(DerivedDirective):

@@ -20,7 +20,7 @@ from procedures_lib.engineering.tightening.wrench import Fit
 from procedures_lib.language.entities.car import Connection, Fastener
 from procedures_lib.language.variants import ALWAYS
 from procedures_lib.manual.shop import Shop
-from procedures_lib.view.joint import JointTool, JointView, joint_tools
+from procedures_lib.view.joint import JointTool, JointView, StageView, joint_tools
 from procedures_lib.view.order_drawing import Pattern
 from procedures_lib.view.preparation import PreparationView
 from procedures_lib.view.step import ActionView, StepView, Thing
@@ -59,6 +59,31 @@ def stages_led(stages: Iterable[Stage]) -> tuple[tuple[str, str], ...]:
     if not any(stage.torque for stage in listed):
         return ()
     return tuple((u, ", then ".join(s.led_by(u) for s in listed)) for u in TORQUE_UNITS[1:])
+
+
+def stage_figures(stage: Stage) -> dict[str, tuple[str, str]]:
+    """A stage's figure, and the same in another unit, by the unit that leads; N·m comes first.
+
+    A stage without a torque has one figure, under "".
+    """
+    torque = stage.torque
+    if torque is None:
+        return {"": (stage.shown(), "")}
+    others = dict.fromkeys(TORQUE_UNITS, TORQUE_LEADS)
+    others[TORQUE_LEADS] = customary_torque_unit(torque)
+    return {
+        unit: (stage.in_unit(unit), convert(torque, other).text) for unit, other in others.items()
+    }
+
+
+def stage_tools(view: StageView, fastener: Fastener) -> tuple[str, str]:
+    """The wrench or gauge of a stage, and what to set it to; "" for none, and for what shows."""
+    tool = view.tool
+    if tool is None:
+        return "", ""
+    if tool.fit is None or tool.fit.wrench.shows:
+        return tool.name, ""
+    return tool.name, f"set {setting_of(tool.fit, view.what, fastener.adapter)}"
 
 
 def thread_text(fastener: Fastener) -> str:

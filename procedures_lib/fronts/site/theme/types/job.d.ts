@@ -100,6 +100,9 @@ interface Job {
   revision: string;
   digest: string;
   car: Car;
+  /** The title and the path of its page; jobs begun with older pages have neither. */
+  title?: string;
+  page?: string;
   /** "" for a job that is not begun. */
   begun: string;
   /** The order or the number plate. */
@@ -128,4 +131,17 @@ interface QrCode {
   level: QrLevel;
   mask: number;
   rows: boolean[][];
+}
+
+/** Something about a job that has to be seen, the gravest first; `short` stands in the bar. */
+interface JobNote {
+  short: string;
+  element: HTMLElement | null;
+}
+
+/** A newer edition of the page that is open. */
+interface PageNews {
+  revision: string;
+  /** Its text, "" where it can't be had. */
+  text: () => Promise<string>;
 }

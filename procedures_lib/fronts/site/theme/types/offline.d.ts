@@ -53,7 +53,7 @@ type OfflineReport = Pick<OfflineState, "trouble"> & Partial<OfflineState>;
 
 /** What a page asks of the worker; `choose` brings the ids of parts, `look` the addresses of what the page shows. */
 interface OfflineRequest {
-  kind: "look" | "hold" | "release" | "choose";
+  kind: "look" | "hold" | "release" | "choose" | "newest";
   parts?: string[];
   shows?: string[];
 }

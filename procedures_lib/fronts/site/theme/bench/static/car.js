@@ -4,6 +4,7 @@ import { mayApply, optionsIn } from "./job/condition.js";
 import { counted, fill, make, button } from "./job/dom.js";
 import { carPage } from "./job/page.js";
 import { store } from "./job/store.js";
+import { tellWrongCar } from "./job/wrong-car.js";
 
 const PREFIX = "procedures-car:";
 const page = carPage();
@@ -60,7 +61,17 @@ export function carText(options) {
 
 /** The options that something on this page depends on. @returns {Set<string>} */
 function askedHere() {
-  return new Set(limited().flatMap((element) => optionsIn(element.dataset.when)));
+  return new Set([...limited().map((element) => element.dataset.when), page?.place.dataset.only].flatMap(optionsIn));
+}
+
+/** Whether this page is for the car, as far as it is known. */
+export function isForCar() {
+  return mayApply(page?.place.dataset.only, car);
+}
+
+/** The options that something here depends on and that are not stated. @returns {CarOption[]} */
+export function unstated() {
+  return (page?.options ?? []).filter(([option]) => asked.has(option) && !(option in car));
 }
 
 const asked = askedHere();
@@ -98,6 +109,7 @@ function show() {
   commas();
   countOpen();
   tellAway(others);
+  tellWrongCar(page, car, carText(car));
   const stated = page.options.filter(([option]) => option in car).length;
   fill(summary, make("b", {}, "My car: "), page.name);
   if (stated) summary.append(`, ${carText(car)}`);

@@ -1,11 +1,13 @@
 // Following a procedure: a tick for each step, remembered; what is open; handing over; the record.
 
+import { addAsking } from "./job/ask.js";
 import { addBar } from "./job/bar.js";
 import { make } from "./job/dom.js";
 import { addHandover, addReceiving } from "./job/handover.js";
 import { carPage, procedurePage } from "./job/page.js";
 import { addPanel } from "./job/panel.js";
 import { addRemarks } from "./job/remark-controls.js";
+import { addScreen } from "./job/screen.js";
 import { Session } from "./job/session.js";
 import { addTicks } from "./job/ticks.js";
 import { addRecord } from "./record.js";
@@ -19,7 +21,8 @@ if (page?.steps.length && car) {
   addRecord(session, car.vehicle);
   addTicks(session);
   addRemarks(session);
-  addBar(session);
+  addAsking(session);
+  addBar(session, addScreen(session, car));
   addPanel(session, panel);
   addHandover(session, panel);
   addReceiving(session, panel, car.options);

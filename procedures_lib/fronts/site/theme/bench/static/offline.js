@@ -4,6 +4,7 @@
 import { isJobInProgress, onJobChange } from "./offline/job.js";
 import { newerNote, showState } from "./offline/panel.js";
 import { partsForm } from "./offline/parts.js";
+import { tellNews } from "./news.js";
 
 const AGAIN = 20_000;
 /** A page that nobody has touched this long after it was opened may be replaced, in milliseconds. */
@@ -42,7 +43,9 @@ function show(said) {
   partsForm(said, choose);
   const isFree = !said.held && !isJobInProgress();
   if (said.newer && isFree && !isTouched && Date.now() - opened < FRESH) location.reload();
-  else newerNote(said, !isFree, () => ask("release").then(() => location.reload()));
+  const text = () => ask("newest").then((answer) => String(/** @type {MessageEvent} */ (answer).data ?? ""));
+  tellNews(said.newer ? { revision: said.revision ?? "", text } : null);
+  if (!(said.newer && isFree && !isTouched && Date.now() - opened < FRESH)) newerNote(said, !isFree, () => ask("release").then(() => location.reload()));
 }
 
 /** Keep these parts; where the browser asks whether the site may keep its storage for good, it is now.

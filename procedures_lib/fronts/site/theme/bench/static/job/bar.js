@@ -1,38 +1,126 @@
-// The bar at the foot of the screen while a job is under way: how far, where to go on, what is open.
+// The bar at the foot of the screen: where one is, what has to be seen, what is open, the way on. It keeps its shape.
 
 import { button, fill, make } from "./dom.js";
+import { followNews, notesOf } from "./notes.js";
 import { openNow } from "./open.js";
+import { setTick } from "./ticks.js";
 
-/** @param {import("./session.js").Session} session */
-export function addBar(session) {
-  const progress = make("span", { class: "follow-progress", role: "status" });
-  const list = make("div", { class: "follow-open", id: "follow-open", hidden: true });
-  const next = button("", () => session.next && goTo(session.next.element), "follow-next");
-  const open = button("", () => {
-    list.hidden = !list.hidden;
-    open.setAttribute("aria-expanded", String(!list.hidden));
-  }, "follow-toggle");
-  open.setAttribute("aria-controls", "follow-open");
-  open.setAttribute("aria-expanded", "false");
-  const bar = make("aside", { class: "follow-bar", "aria-label": "The job", hidden: true }, list, progress, open, next);
+/** @typedef {import("./session.js").Session} Session */
+/** @typedef {import("./screen.js").Screen} Screen */
+
+/** @param {Session} session @param {Screen} screen */
+export function addBar(session, screen) {
+  const progress = make("span", { class: "follow-progress" });
+  const seen = make("span", { class: "bar-note", role: "status" });
+  const sheet = make("div", { class: "bar-sheet", id: "follow-sheet", hidden: true });
+  const list = make("div", { class: "bar-sheet follow-open", id: "follow-open", hidden: true });
+  const notices = make("div", { class: "job-notices" });
+  const steps = make("nav", { "aria-label": "Steps" });
+  const early = document.querySelector(".page-note.newer"); // told before the bar was there
+  sheet.append(notices, make("div", { class: "follow-news" }, ...(early && session.isBegun ? [early] : [])), steps);
+  const state = unfolding(sheet, list, "bar-state", progress, seen);
+  const open = unfolding(list, sheet, "follow-toggle");
+  const find = button("Find", findNear, "bar-find");
+  const bar = make("aside", { class: "follow-bar", "aria-label": "The job" }, sheet, list, state, open, find, ...ways(session, screen));
   document.body.append(bar);
-  session.onChange(() => {
-    const steps = session.steps;
-    const ticked = steps.filter((step) => session.isTicked(step)).length;
-    bar.hidden = !session.isBegun;
-    document.body.classList.toggle("following", session.isBegun);
-    progress.textContent = `${ticked} of ${steps.length} steps`;
-    next.hidden = !session.next;
-    next.textContent = session.next ? `Go to step ${session.next.number}` : "";
+  document.body.classList.add("following");
+  sheet.addEventListener("click", (event) => {
+    if (/** @type {Element} */ (event.target).closest("a")) state.click();
+  });
+  const show = () => {
+    const notes = notesOf(session);
+    const [first, ...others] = notes;
+    seen.textContent = first ? `! ${first.short}${others.length ? ` +${others.length}` : ""}` : session.isBegun ? "Kept" : "Not begun";
+    state.classList.toggle("to-see", Boolean(first));
+    fill(notices, ...notes.map((each) => each.element).filter((each) => each !== null));
+    progress.textContent = where(session, screen);
+    tellSteps(session, screen, steps);
     tellOpen(session, open, list);
+  };
+  session.onChange(show);
+  screen.onChange(show);
+  followNews(session);
+}
+
+/** How far the job is. @param {Session} session @param {Screen} screen */
+function where(session, screen) {
+  const { steps } = session;
+  if (screen.step) return `Step ${screen.step.number} of ${steps.at(-1)?.number ?? 0}`;
+  return `${steps.filter((step) => session.isTicked(step)).length} of ${steps.length} steps`;
+}
+
+/** A button that unfolds one part of the bar and folds the other. @param {HTMLElement} part @param {HTMLElement} other
+ * @param {string} css @param {...Node} inside */
+function unfolding(part, other, css, ...inside) {
+  const press = button("", () => {
+    part.hidden = !part.hidden;
+    other.hidden = true;
+    for (const each of document.querySelectorAll(".follow-bar [aria-controls]")) {
+      const target = document.getElementById(each.getAttribute("aria-controls") ?? "");
+      each.setAttribute("aria-expanded", String(!target?.hidden));
+    }
+  }, css);
+  press.setAttribute("aria-controls", part.id);
+  press.setAttribute("aria-expanded", "false");
+  press.append(...inside);
+  return press;
+}
+
+/** The ways on: on the long page to the next step, in a step's screen back, done, and on. @param {Session} session @param {Screen} screen */
+function ways(session, screen) {
+  const one = button("One step at a time", () => screen.go(session.next ?? session.steps[0]), "way-long bar-one");
+  const next = button("", () => session.next && goTo(session.next.element), "way-long follow-next");
+  const back = button("Back", () => screen.go(screen.beside(-1)), "way-step bar-back");
+  const forward = button("Next", () => screen.go(screen.beside(1)), "way-step bar-forward");
+  const box = make("input", { type: "checkbox", onchange: () => void (screen.step && setTick(session, screen.step, box.checked)) });
+  const done = make("label", { class: "way-step bar-done" }, box, make("span", {}, "Done"));
+  const show = () => {
+    const { step } = screen;
+    next.disabled = !session.next;
+    next.textContent = session.next ? `Go to step ${session.next.number}` : "All ticked";
+    back.disabled = !screen.beside(-1);
+    forward.disabled = !screen.beside(1);
+    box.checked = Boolean(step && session.isTicked(step));
+    box.setAttribute("aria-label", step ? `Done: step ${step.number}, ${step.title}` : "Done");
+  };
+  session.onChange(show);
+  screen.onChange(show);
+  return [back, done, forward, one, next];
+}
+
+/** Bring the search of the page's head to where one is. */
+function findNear() {
+  const form = /** @type {HTMLFormElement|null} */ (document.querySelector("form.find"));
+  if (!form) return;
+  form.classList.add("find-near");
+  form.querySelector("input")?.focus({ preventScroll: true });
+  const away = (/** @type {Event} */ event) => {
+    const leaves = event instanceof KeyboardEvent ? event.key === "Escape" : !form.contains(/** @type {Node} */ (event.target));
+    const follows = /** @type {Element} */ (event.target).closest?.("form.find a");
+    if (!leaves && !follows) return;
+    form.classList.remove("find-near");
+    for (const name of ["click", "keydown"]) removeEventListener(name, away, true);
+  };
+  setTimeout(() => {
+    for (const name of ["click", "keydown"]) addEventListener(name, away, true);
   });
 }
 
-/** @param {import("./session.js").Session} session @param {HTMLElement} toggle @param {HTMLElement} list */
+/** The contents: every step of the car, ticked or not. @param {Session} session @param {Screen} screen @param {HTMLElement} place */
+function tellSteps(session, screen, place) {
+  const address = screen.step ? "#one-step-" : "#step-";
+  const items = session.steps.map((step) => make("li", {}, make("a", {
+    href: `${address}${step.number}`, "aria-current": screen.step === step ? "step" : null,
+  }, make("span", { class: "step-list-number" }, String(step.number)), make("span", {}, step.title),
+  make("span", { class: "step-list-done" }, session.isTicked(step) ? "done" : ""))));
+  fill(place, make("ul", { class: "step-list" }, ...items));
+}
+
+/** @param {Session} session @param {HTMLElement} toggle @param {HTMLElement} list */
 function tellOpen(session, toggle, list) {
   const now = openNow(session);
   if (!now) {
-    toggle.textContent = "Open: not known";
+    toggle.textContent = "Open: ?";
     fill(list, make("p", {}, "What is open is not known: the page does not add up, see the checks."));
     return;
   }

@@ -9,23 +9,29 @@ export function isCurrent(job, page) {
 }
 
 /** The steps that say something else now, those that are new, and how many are gone.
- * @param {Job} job @param {Procedure} page @returns {{changed: number[], added: number[], gone: number}} */
+ * @param {Job} job @param {Procedure} page 
+ * `done` are those of them that have a tick.
+ * @returns {{changed: number[], added: number[], gone: number, done: number[]}} */
 export function differences(job, page) {
   const before = new Map(job.seen);
   const changed = page.steps.filter((step) => before.has(step.key) && before.get(step.key) !== step.digest);
   const added = page.steps.filter((step) => !before.has(step.key));
   const now = new Set(page.steps.map((step) => step.key));
   const gone = [...before.keys()].filter((key) => !now.has(key)).length;
-  return { changed: changed.map((step) => step.number), added: added.map((step) => step.number), gone };
+  const done = changed.filter((step) => Object.hasOwn(job.ticks, step.key));
+  const [changes, news, ticked] = [changed, added, done].map((some) => some.map((step) => step.number));
+  return { changed: changes ?? [], added: news ?? [], gone, done: ticked ?? [] };
 }
 
 /** The differences in words. @param {Job} job @param {Procedure} page */
 export function differencesText(job, page) {
-  const { changed, added, gone } = differences(job, page);
+  const { changed, added, gone, done } = differences(job, page);
   const parts = [];
   if (changed.length) parts.push(`Changed: ${steps(changed)}.`);
   if (added.length) parts.push(`New: ${steps(added)}.`);
   if (gone) parts.push(`Gone: ${gone === 1 ? "1 step" : `${gone} steps`}.`);
+  if (done.length) parts.push(`Already ticked: ${steps(done)}: look at ${done.length === 1 ? "it" : "them"} again.`);
+  else if (changed.length) parts.push("None of these is ticked yet.");
   return parts.join(" ") || "No step says anything else.";
 }
 
@@ -49,6 +55,9 @@ export function broughtTo(job, page, car) {
   made.ticks = Object.fromEntries(Object.entries(job.ticks).filter(([key]) => steps.has(key)));
   made.aside = { ...job.aside };
   made.remarks = { ...job.remarks };
-  for (const [key, reading] of Object.entries(job.readings)) (asked.has(key) ? made.readings : made.aside)[key] = reading;
+  for (const [key, reading] of Object.entries(job.readings)) {
+    if (asked.has(key)) made.readings[key] = reading;
+    else if (reading.value) made.aside[key] = reading;
+  }
   return made;
 }

@@ -25,9 +25,28 @@ export function readingKey(step, asked) {
 export function newJob(page, car) {
   return {
     format: FORMAT, procedure: page.id, revision: page.revision, digest: page.digest, car: { ...car },
-    begun: "", reference: "", ticks: {}, readings: {}, seen: page.steps.map((step) => [step.key, step.digest]), aside: {},
+    title: page.title, page: pathHere(), begun: "", reference: "", ticks: {}, readings: {}, seen: page.steps.map((step) => [step.key, step.digest]), aside: {},
     remarks: {},
   };
+}
+
+/** The path of this page below the first page. */
+function pathHere() {
+  const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href).pathname;
+  return location.pathname.startsWith(root) ? location.pathname.slice(root.length) : "";
+}
+
+/** How many readings of a job have a number. @param {Job} job */
+export function readingCount(job) {
+  return Object.values(job.readings).filter((each) => each.value).length;
+}
+
+/** All jobs that are begun on this device. @returns {Job[]} */
+export function begunJobs() {
+  return store.keys(PREFIX).flatMap((key) => {
+    const job = readJob(store.get(key));
+    return job && isBegun(job) ? [job] : [];
+  });
 }
 
 /** Whether anything was ticked or typed. @param {Job} job */

@@ -17,8 +17,9 @@ export function carPage() {
   return { place, vehicle, name: car, options: parsed(options, []) };
 }
 
-/** The procedure of this page; null where there is none, or more than one. @returns {Procedure|null} */
-export function procedurePage() {
+/** The procedure of this page, or of another edition of it; null where there is none, or more than one.
+ * @param {Document} [document] @returns {Procedure|null} */
+export function procedurePage(document = window.document) {
   const heads = document.querySelectorAll(".page-car[data-procedure]");
   if (heads.length !== 1) return null;
   const { procedure, title, revision, digest, wrenches, gauges } = /** @type {HTMLElement} */ (heads[0]).dataset;

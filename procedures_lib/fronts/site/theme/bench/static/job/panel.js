@@ -4,7 +4,7 @@ import { chooseCar } from "../car.js";
 import { goTo } from "./bar.js";
 import { broughtTo, differencesText } from "./changes.js";
 import { button, counted, fill, make, shownTime } from "./dom.js";
-import { dropJob, keyOf } from "./job.js";
+import { dropJob, keyOf, readingCount } from "./job.js";
 import { store } from "./store.js";
 import { canStayOn, stayOn } from "./wake.js";
 
@@ -13,18 +13,16 @@ import { canStayOn, stayOn } from "./wake.js";
 /** @param {Session} session @param {HTMLElement} place */
 export function addPanel(session, place) {
   const status = make("div", { class: "job-status" });
-  const notices = make("div", { class: "job-notices", role: "status" });
   const screen = make("p", { class: "job-screen" });
-  place.append(notices, status, screen);
+  place.append(status, screen);
   session.onChange(() => {
     tellStatus(session, status);
-    fill(notices, ...[keeping(session), changed(session), ...session.others().map((other) => offer(session, other))].filter((each) => each !== null));
     const working = session.isBegun && Boolean(session.next);
     stayOn(working, (on) => {
-      screen.textContent = on ? "The screen stays on while this page is open." : "";
+      screen.textContent = on ? "The screen stays on while this page is open." : "\u00a0";
     });
     if (working && !canStayOn()) screen.textContent = "This browser can't keep the screen on.";
-    if (!working) screen.textContent = "";
+    if (!working) screen.textContent = "\u00a0"; // a line is kept free: nothing below it moves
   });
 }
 
@@ -32,7 +30,7 @@ export function addPanel(session, place) {
 function tellStatus(session, status) {
   const { job, last, next } = session;
   if (!session.isBegun) {
-    fill(status, make("p", {}, "Tick each step when it is done: the phone remembers where you are."));
+    fill(status, make("p", {}, "Tick each step when it is done: the phone remembers where you are."), one(session.next));
     return;
   }
   const ticked = session.steps.filter((step) => session.isTicked(step)).length;
@@ -40,7 +38,14 @@ function tellStatus(session, status) {
   const lately = last ? `, last step ${last.number} at ${shownTime(job.ticks[last.key])}` : "";
   fill(status, make("p", {}, `${text}${lately}.`));
   if (next) status.append(button(`Go on with step ${next.number}`, () => goTo(next.element)));
-  status.append(anew(session));
+  status.append(one(next), anew(session));
+}
+
+/** The way to a step's own screen. @param {Step|undefined} step */
+function one(step) {
+  return button("One step at a time", () => {
+    location.hash = `#one-step-${step?.number ?? 1}`;
+  }, "plain");
 }
 
 /** The button that throws a job away, after a question. @param {Session} session */
@@ -62,7 +67,7 @@ function notice(text, more, ...answers) {
 }
 
 /** Whether what is written lasts. @param {Session} session */
-function keeping(session) {
+export function keeping(session) {
   if (!session.isBegun) return null;
   const lasting = store.lasting(keyOf(session.job));
   if (lasting === "device") return null;
@@ -72,7 +77,7 @@ function keeping(session) {
 }
 
 /** The page says something else than when the job was begun, without a new revision. @param {Session} session */
-function changed(session) {
+export function changed(session) {
   if (!session.isBegun || session.isCurrent) return null;
   return notice("This page was changed since the job was begun.", differencesText(session.job, session.page),
     button("Keep my ticks", () => session.replace(broughtTo(session.job, session.page, session.job.car))),
@@ -80,9 +85,9 @@ function changed(session) {
 }
 
 /** A job of this procedure that is not the one on the screen. @param {Session} session @param {{key: string, job: Job}} other */
-function offer(session, { key, job }) {
+export function offer(session, { key, job }) {
   const ticks = counted(Object.keys(job.ticks).length, "tick");
-  const readings = counted(Object.keys(job.readings).length, "reading");
+  const readings = counted(readingCount(job), "reading");
   const bring = () => {
     chooseCar(job.car);
     session.replace(broughtTo(job, session.page, job.car));

@@ -45,10 +45,10 @@ export function numberIn(text) {
   return /^\d+(\.\d+)?$/.test(typed) ? Number(typed) : NaN;
 }
 
-/** Whether a reading is a number that is not near what is asked for: a first look. @param {ReadingRequest} asked @param {Reading} reading */
+/** Whether a reading lies outside what the page asks for. @param {ReadingRequest} asked @param {{value: string, unit: string}} reading */
 export function isOutside(asked, { value, unit }) {
-  const number = numberIn(value);
   const [low, high] = asked.limits[unit] ?? [-Infinity, Infinity];
+  const number = numberIn(value);
   return number < low || number > high;
 }
 
@@ -71,7 +71,7 @@ class Fields {
     this.initials = this.field("initials", { autocomplete: "off", autocapitalize: "characters", size: 5, maxlength: 40 });
     this.at = make("input", { type: "datetime-local", onchange: () => void this.type("at", this.at.value ? stamp(new Date(this.at.value)) : "") });
     this.note = make("p", { class: "reading-note", role: "status" });
-    this.element = make("fieldset", {}, make("legend", {}, name),
+    this.element = make("fieldset", { "data-joint": asked.joint, "data-stage": asked.stage }, make("legend", {}, name),
       labelled(asked.angle ? "Angle" : this.isStretch ? "Stretch" : "Torque reached", this.value, this.unit ?? make("span", {}, "°")),
       labelled(asked.angle || this.isStretch ? "Gauge" : "Wrench", this.select, this.other),
       labelled("Initials", this.initials), labelled("Time", this.at), this.note);
@@ -140,9 +140,10 @@ class Fields {
   /** A first look at the number: is it anywhere near? The command `procedures record` looks closer.
    * @param {string} value @param {string} unit */
   look(value, unit) {
+    const number = numberIn(value);
     if (!value.trim()) fill(this.note);
-    else if (Number.isNaN(numberIn(value))) fill(this.note, `“${value}” is not one number.`);
-    else if (isOutside(this.asked, this.reading)) fill(this.note, `The page asks for ${this.asked.text}. Is ${value} ${unit} what was read?`);
+    else if (Number.isNaN(number)) fill(this.note, `“${value}” is not one number.`);
+    else if (isOutside(this.asked, { value, unit })) fill(this.note, `The page asks for ${this.asked.text}. Is ${value} ${unit} what was read?`);
     else fill(this.note);
   }
 }

@@ -13,6 +13,9 @@ export class Session {
     this.page = page;
     /** @type {Set<() => void>} */
     this.listeners = new Set();
+    /** Asks something before a job begins, and goes on by itself; false where there is nothing to ask.
+     * @type {(goOn: () => void) => boolean} */
+    this.gate = () => false;
     /** @type {Job} */
     this.job = loadJob(page, chosenCar());
     onCar(() => this.reload());
@@ -39,6 +42,13 @@ export class Session {
 
   /** Change the job; the first change begins it. @param {(job: Job) => void} change */
   change(change) {
+    const held = !this.isBegun && this.gate(() => this.apply(change));
+    if (held) this.tell();
+    else this.apply(change);
+  }
+
+  /** @param {(job: Job) => void} change */
+  apply(change) {
     this.job = changeJob(this.page, chosenCar(), stamp(), change);
     this.tell();
   }

@@ -1,6 +1,15 @@
 // One large tick at the end of each step.
 
+import { mayApply } from "./condition.js";
 import { make, shownTime, stamp } from "./dom.js";
+
+/** Tick a step, or take its tick off. @param {import("./session.js").Session} session @param {Step} step @param {boolean} on */
+export function setTick(session, step, on) {
+  session.change((job) => {
+    if (!on) delete job.ticks[step.key];
+    else if (mayApply(step.when, job.car)) job.ticks[step.key] = stamp();
+  });
+}
 
 /** @param {import("./session.js").Session} session */
 export function addTicks(session) {
@@ -9,10 +18,7 @@ export function addTicks(session) {
     const box = make("input", {
       type: "checkbox",
       "aria-label": `Step ${step.number} done: ${step.title}`,
-      onchange: () => session.change((job) => {
-        if (box.checked) job.ticks[step.key] = stamp();
-        else delete job.ticks[step.key];
-      }),
+      onchange: () => setTick(session, step, box.checked),
     });
     step.element.append(make("label", { class: "tick" }, box, make("span", {}, `Step ${step.number} done`), done));
     session.onChange(() => {

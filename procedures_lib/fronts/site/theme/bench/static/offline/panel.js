@@ -58,5 +58,7 @@ export function newerNote(state, inProgress, replace) {
   const button = made("button", "", inProgress ? "Take the new revision" : "Show it");
   button.addEventListener("click", replace);
   note.append(made("p", "", words), button);
-  document.querySelector("main")?.before(note);
+  const bar = document.querySelector(".follow-news"); // the bar tells of it, and nothing moves
+  if (bar && inProgress) bar.append(note);
+  else document.querySelector("main")?.before(note);
 }

@@ -11,6 +11,7 @@ async function heard(event) {
   if (!path) return;
   const { kind, parts, shows } = /** @type {Partial<OfflineRequest>} */ (event.data ?? {});
   try {
+    if (kind === "newest") return void event.ports[0]?.postMessage(await newestText(path));
     if (kind === "choose") await changeNotes((notes) => choose(notes, parts));
     if (kind === "hold") await hold(client, path);
     if (kind === "release") await release(path);
@@ -55,6 +56,13 @@ async function hold(client, path) {
   if (notes.holds[path] || !list || !Object.hasOwn(list.files, path)) return;
   if (!(await fileOf(list, path, true))) return;
   await changeNotes((now) => void (now.holds[path] ??= list.version));
+}
+
+/** The text of a page as it is in the newest version here, "" where it can't be had. @param {string} path */
+async function newestText(path) {
+  const list = await listOf((await readNotes()).current);
+  const answer = list && (await fileOf(list, path, true).catch(() => null));
+  return answer ? answer.text() : "";
 }
 
 /** @param {string} path */

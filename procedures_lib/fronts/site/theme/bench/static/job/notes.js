@@ -1,0 +1,65 @@
+// What has to be seen of a job, wherever one looks: the gravest first, short for the bar, whole for its sheet.
+
+import { differencesText } from "./changes.js";
+import { make } from "./dom.js";
+import { procedurePage } from "./page.js";
+import { changed, keeping, offer } from "./panel.js";
+import { isOutside } from "./readings.js";
+import { typedReadings } from "./record-file.js";
+import { onNews, pageNews } from "../news.js";
+
+/** @typedef {import("./session.js").Session} Session */
+
+/** @param {Session} session @returns {JobNote[]} */
+export function notesOf(session) {
+  /** @type {(JobNote|null)[]} */
+  const found = [
+    note("Not kept", keeping(session)),
+    note("Page changed", changed(session)),
+    news(),
+    outside(session),
+    ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
+    navigator.onLine ? null : note("Off line", make("p", { class: "job-notice" }, make("b", {}, "There is no network."),
+      " What you tick and type is kept on this device; whether the page has a newer revision can't be told.")),
+  ];
+  return found.filter((each) => each !== null);
+}
+
+/** @param {string} short @param {HTMLElement|null} element @returns {JobNote|null} */
+function note(short, element) {
+  return element && { short, element };
+}
+
+const told = make("p", { class: "job-notice", hidden: true });
+
+/** The newer edition: its note stands in the bar's sheet already, or above the bar. */
+function news() {
+  const found = pageNews();
+  told.hidden = !found || !told.textContent;
+  return found && { short: found.revision ? `Revision ${found.revision}` : "Newer page", element: told };
+}
+
+/** Say what the newer edition changes for the job, once its text is here. @param {Session} session */
+export function followNews(session) {
+  const look = async () => {
+    const text = await pageNews()?.text().catch(() => "");
+    const other = text ? procedurePage(new DOMParser().parseFromString(text, "text/html")) : null;
+    if (other) told.textContent = differencesText(session.job, other);
+    session.tell();
+  };
+  onNews(() => {
+    session.tell();
+    void look();
+  });
+  for (const event of ["online", "offline"]) addEventListener(event, () => session.tell());
+  if (pageNews()) void look();
+}
+
+/** @param {Session} session */
+function outside(session) {
+  const found = typedReadings(session).filter(({ asked, reading }) => isOutside(asked, reading));
+  if (!found.length) return null;
+  const items = found.map(({ step, asked, reading }) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
+    `: ${asked.name}, stage ${asked.stage}: ${reading.value} ${reading.unit} was read, the page asks for ${asked.text}.`));
+  return note(`${found.length} outside`, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "Outside what the page asks:")), make("ul", {}, ...items)));
+}

@@ -1,0 +1,103 @@
+// One step at a time: the same elements as on the long page, one step of them filling the screen. The address says
+// which, so that the browser's way back works.
+
+import { onCar } from "../car.js";
+import { button, make } from "./dom.js";
+import { addStages, takeBack } from "./stages.js";
+
+/** @typedef {import("./session.js").Session} Session */
+
+const HERE = /^#one-step-(\d+)$/;
+
+/** @param {Session} session @param {CarPage} car */
+export function addScreen(session, car) {
+  const screen = new Screen(session, car);
+  addEventListener("hashchange", () => screen.route());
+  onCar(() => screen.route());
+  screen.route();
+  return screen;
+}
+
+export class Screen {
+  /** @param {Session} session @param {CarPage} car */
+  constructor(session, car) {
+    this.session = session;
+    /** @type {Step|null} the step that fills the screen */
+    this.step = null;
+    /** @type {Set<() => void>} */
+    this.listeners = new Set();
+    this.car = make("span", { class: "screen-car" });
+    this.top = make("div", { class: "screen-top" }, this.car, button("Long page", () => {
+      location.hash = `#step-${this.step?.number ?? 1}`;
+    }, "plain"));
+    session.onChange(() => {
+      this.car.textContent = `${car.name}, ${session.carText()}`;
+    });
+  }
+
+  /** Call back when another step fills the screen, or none. @param {() => void} listener */
+  onChange(listener) {
+    this.listeners.add(listener);
+    listener();
+  }
+
+  /** Show what the address says. */
+  route() {
+    const wanted = Number(HERE.exec(location.hash)?.[1] ?? NaN);
+    const found = this.session.steps.find((step) => step.number >= wanted) ?? null;
+    const before = this.step;
+    if (found === before) return;
+    if (before) this.restore(before);
+    this.step = found;
+    document.body.classList.toggle("one-step", Boolean(found));
+    if (found) this.arrange(found);
+    else if (before) before.element.scrollIntoView({ block: "start" });
+    this.listeners.forEach((tell) => tell());
+  }
+
+  /** The step before or after, of those for the car. @param {-1|1} by @returns {Step|undefined} */
+  beside(by) {
+    const { steps } = this.session;
+    const at = this.step ? steps.indexOf(this.step) : -1;
+    return at < 0 ? undefined : steps[at + by];
+  }
+
+  /** @param {Step|undefined} step */
+  go(step) {
+    if (step) location.hash = `#one-step-${step.number}`;
+  }
+
+  /** Put a step's parts in the order of its screen: hazards, actions, drawings and pictures, words. @param {Step} step */
+  arrange({ element }) {
+    const [signs, work, views, words] = ["signs", "work", "views", "words"].map((name) => make("div", { class: `screen-${name}` }));
+    if (!signs || !work || !views || !words) return;
+    const parts = [...element.children];
+    this.parts = parts;
+    for (const part of parts) {
+      if (part.matches(".step-title, .tick, .applies, span, .changed")) continue;
+      if (part.matches(".signal")) signs.append(part);
+      else if (part.matches(".step-do")) work.append(part);
+      else if (part.matches("figure") || part.querySelector("figure")) views.append(part);
+      else words.append(part);
+    }
+    this.slots = [signs, make("div", { class: "screen-body" }, work, views), words];
+    element.prepend(this.top);
+    element.append(...this.slots);
+    element.classList.toggle("with-views", views.children.length > 0);
+    element.classList.add("screen-step");
+    for (let each = element.parentElement; each && each !== document.body; each = each.parentElement) each.classList.add("screen-path");
+    addStages(this.session, this.step, element);
+    scrollTo(0, 0);
+    /** @type {HTMLElement|null} */ (element.querySelector(".step-number"))?.focus({ preventScroll: true });
+  }
+
+  /** @param {Step} step */
+  restore({ element }) {
+    takeBack(element);
+    for (const part of this.parts ?? []) element.append(part);
+    this.slots?.forEach((slot) => slot.remove());
+    this.top.remove();
+    element.classList.remove("screen-step", "with-views");
+    for (const each of document.querySelectorAll(".screen-path")) each.classList.remove("screen-path");
+  }
+}

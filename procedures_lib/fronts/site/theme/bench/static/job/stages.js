@@ -1,0 +1,74 @@
+// The stages of a joint in a step's own screen: each with a tick, or with what was read.
+
+import { make, shownTime, stamp } from "./dom.js";
+
+/** @typedef {import("./session.js").Session} Session */
+
+/** @type {{field: Element, home: Element}[]} fields that are lent to the screen */
+let lent = [];
+/** @type {WeakMap<Element, () => void>} what shows each stage as the job has it */
+const shows = new WeakMap();
+/** @type {WeakSet<Session>} */
+const followed = new WeakSet();
+
+/** Give each stage of a step its tick and its fields. @param {Session} session @param {Step|null} step @param {Element} element */
+export function addStages(session, step, element) {
+  if (!step) return;
+  for (const item of element.querySelectorAll(".step-do > li")) {
+    const fields = [...item.querySelectorAll(":scope > .joint-reading > fieldset")];
+    for (const stage of item.querySelectorAll(".stages .stage")) {
+      const joint = stage.closest(".stages")?.getAttribute("data-joint") ?? "";
+      const number = stage.getAttribute("data-stage") ?? "";
+      const at = fields.findIndex((field) => field.getAttribute("data-joint") === joint && field.getAttribute("data-stage") === number);
+      const [field] = at < 0 ? [] : fields.splice(at, 1);
+      if (!shows.has(stage)) addTick(session, `${step.key}|${joint}|${number || 1}`, stage, number || "1", field);
+      if (field?.parentElement) lent.push({ field, home: field.parentElement });
+      if (field) stage.querySelector(".stage-reading")?.append(field);
+      shows.get(stage)?.();
+    }
+  }
+  if (followed.has(session)) return;
+  followed.add(session);
+  session.onChange(() => document.querySelectorAll(".screen-step .stage").forEach((stage) => shows.get(stage)?.()));
+}
+
+/** Give the fields back to the long page. @param {Element} element */
+export function takeBack(element) {
+  for (const { field, home } of lent) home.append(field);
+  lent = [];
+  element.querySelectorAll(".stage-reading[open]").forEach((fold) => fold.removeAttribute("open"));
+}
+
+/** @param {Session} session @param {string} key @param {Element} stage @param {string} number @param {Element|undefined} field */
+function addTick(session, key, stage, number, field) {
+  const name = `${stage.closest("li:not(.stage)")?.querySelector("a")?.textContent ?? ""}, stage ${number} done`;
+  const time = make("span", { class: "stage-time" });
+  const box = make("input", { type: "checkbox", "aria-label": name, onchange: () => tick(session, key, box.checked, unitOf(field)) });
+  stage.prepend(make("label", { class: "stage-tick" }, box, time));
+  const summary = make("summary");
+  if (field) stage.append(make("details", { class: "stage-reading" }, summary));
+  shows.set(stage, () => {
+    const found = Object.hasOwn(session.job.readings, key) ? session.job.readings[key] : null;
+    box.checked = Boolean(found?.at);
+    time.textContent = found?.at ? shownTime(found.at) : "";
+    stage.classList.toggle("stage-done", box.checked);
+    summary.textContent = found?.value ? `Read: ${found.value} ${found.unit}` : "Reading";
+  });
+}
+
+/** The unit that a reading would have. @param {Element|undefined} field */
+function unitOf(field) {
+  const unit = /** @type {HTMLSelectElement|null|undefined} */ (field?.querySelector('select[aria-label="Unit"]'));
+  return unit?.value ?? (field ? "°" : "");
+}
+
+/** A stage that is done is a reading with its time, and perhaps without a number yet.
+ * @param {Session} session @param {string} key @param {boolean} on @param {string} unit */
+function tick(session, key, on, unit) {
+  session.change((job) => {
+    const before = Object.hasOwn(job.readings, key) ? job.readings[key] : null;
+    const reading = { value: "", unit, wrench: "", initials: "", ...before, at: on ? stamp() : "" };
+    if (on || reading.value) job.readings[key] = reading;
+    else delete job.readings[key];
+  });
+}

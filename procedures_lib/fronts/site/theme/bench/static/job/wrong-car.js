@@ -1,0 +1,49 @@
+// A page that is not for the car that was chosen: it says so first, and leads to what is.
+
+import { mayApply } from "./condition.js";
+import { button, fill, make } from "./dom.js";
+
+const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href);
+const list = make("ul");
+const banner = make("aside", { class: "wrong-car", "aria-label": "Not for this car" });
+
+/** Say at the top of the page that it is not for a car, or no longer. @param {CarPage} page @param {Car} car @param {string} words the car in words */
+export function tellWrongCar(page, car, words) {
+  const main = /** @type {HTMLElement} */ (document.querySelector("main"));
+  const { only, procedure } = page.place.dataset;
+  const wrong = !mayApply(only, car);
+  main.classList.toggle("not-for-car", wrong && Boolean(procedure));
+  document.body.classList.toggle("wrong-car-here", wrong);
+  main.classList.remove("read-anyway");
+  if (!wrong) return banner.remove();
+  const other = button("It is another car", () => {
+    const choice = /** @type {HTMLDetailsElement|null} */ (page.place.querySelector(".car-choice"));
+    if (choice) choice.open = true;
+    choice?.querySelector("summary")?.focus();
+    choice?.scrollIntoView({ block: "start" });
+  });
+  const read = button("Read it all the same", () => main.classList.toggle("read-anyway"), "plain");
+  fill(banner, make("p", { class: "wrong-car-word" }, "Not for this car"),
+    make("p", {}, "This page is only for ", make("b", {}, (only ?? "").replaceAll("=", " ")), `. Your car: ${page.name}, ${words}.`),
+    make("p", {}, other, ...(procedure ? [read] : [])), make("p", { class: "list-title" }, "For your car:"), list);
+  main.prepend(banner);
+  void lead(page, car);
+}
+
+/** The procedures for the car, as the first page lists them. @param {CarPage} page @param {Car} car */
+async function lead(page, car) {
+  const home = new URL("index.html", root);
+  const all = make("li", {}, make("a", { href: home.href }, "All procedures"));
+  if (!list.children.length) fill(list, all);
+  try {
+    const there = new DOMParser().parseFromString(await (await fetch(home)).text(), "text/html");
+    const links = /** @type {NodeListOf<HTMLElement>} */ (there.querySelectorAll("[data-vehicle] a[data-procedure]"));
+    const own = [...links].filter((link) => link.closest("[data-vehicle]")?.getAttribute("data-vehicle") === page.vehicle
+      && link.dataset.procedure !== page.place.dataset.procedure && mayApply(link.dataset.when, car));
+    const items = own.map((link) => make("li", {},
+      make("a", { href: new URL(link.getAttribute("href") ?? "", home).href }, link.textContent ?? "")));
+    fill(list, ...items, all);
+  } catch {
+    // without a network, and not kept: the first page says so itself
+  }
+}
