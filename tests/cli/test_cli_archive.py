@@ -500,7 +500,8 @@ def test_an_archive_that_can_only_be_read(manual: Path, monkeypatch: pytest.Monk
     def closed(name: str, **settings: Any) -> sqlite3.Connection:
         if name != ":memory:":
             raise sqlite3.OperationalError("unable to open database file")
-        return connect(name, **settings)
+        opened: sqlite3.Connection = connect(name, **settings)
+        return opened
 
     monkeypatch.setattr("sqlite3.connect", closed)
     assert len(found("--car", "mule")) == 1

@@ -43,7 +43,8 @@ export function takeBack(element) {
 function addTick(session, key, stage, number, field) {
   const name = `${stage.closest("li:not(.stage)")?.querySelector("a")?.textContent ?? ""}, stage ${number} done`;
   const time = make("span", { class: "stage-time" });
-  const box = make("input", { type: "checkbox", "aria-label": name, onchange: () => tick(session, key, box.checked, unitOf(field)) });
+  const box = make("input", { type: "checkbox", "aria-label": name });
+  box.addEventListener("change", () => tick(session, key, box.checked, unitOf(field)));
   stage.prepend(make("label", { class: "stage-tick" }, box, time));
   const summary = make("summary");
   if (field) stage.append(make("details", { class: "stage-reading" }, summary));

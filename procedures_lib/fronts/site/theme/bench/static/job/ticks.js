@@ -18,8 +18,8 @@ export function addTicks(session) {
     const box = make("input", {
       type: "checkbox",
       "aria-label": `Step ${step.number} done: ${step.title}`,
-      onchange: () => setTick(session, step, box.checked),
     });
+    box.addEventListener("change", () => setTick(session, step, box.checked));
     step.element.append(make("label", { class: "tick" }, box, make("span", {}, `Step ${step.number} done`), done));
     session.onChange(() => {
       const ticked = session.isTicked(step);
