@@ -36,6 +36,7 @@ def test_a_tap_on_the_link_below_a_table_saves_it(
     site: Served, phone: Page, what: str, first: str
 ) -> None:
     phone.goto(site.page("procedures/fit-tf-220"))
+    phone.evaluate("document.querySelectorAll('main details').forEach(e => e.open = true)")
     link = phone.locator(f'a[href$="-{what}.csv"]')
     expect(link).to_have_text("This table as CSV")
     box = link.bounding_box()

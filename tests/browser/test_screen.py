@@ -147,7 +147,7 @@ def test_a_stage_is_ticked_and_read_off_line(site: Served, phone: Page, blocked:
     expect(notices).to_contain_text("60 N·m was read, the page asks for 22 N·m")
     expect(notices).to_contain_text("There is no network.")
     phone.get_by_role("link", name="Step 16", exact=True).click()
-    expect(phone.locator(".record-table tr.outside")).to_contain_text("! outside")
+    expect(phone.locator(".record-table tr.outside")).to_contain_text("✗ outside")
     expect(phone.locator("#step-16 .joint-reading fieldset")).to_have_count(3)
     phone.context.set_offline(False)
     if not blocked:

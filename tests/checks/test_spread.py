@@ -61,7 +61,7 @@ def broken(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def copied(folder: Path) -> Path:
     """Return a copy of the demo's pages and their data."""
     root = folder / "docs"
-    for name in ("vehicles", "kits", "procedures", "common", "jobs", "results"):
+    for name in ("vehicles", "kits", "procedures", "common", "jobs", "results", "pictures"):
         shutil.copytree(PROJECT / "docs" / name, root / name)
     return root
 

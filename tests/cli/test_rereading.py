@@ -21,7 +21,7 @@ PROJECT = Path(__file__).resolve().parents[2]
 @pytest.fixture
 def folders(tmp_path: Path) -> Folders:
     """A copy of the demo's pages, with the shop's settings."""
-    for name in ("vehicles", "kits", "procedures", "common", "jobs", "results"):
+    for name in ("vehicles", "kits", "procedures", "common", "jobs", "results", "pictures"):
         shutil.copytree(PROJECT / "docs" / name, tmp_path / "docs" / name)
         (tmp_path / "docs" / name / "index.md").unlink()  # it leads to pages of the guide
     shutil.copytree(PROJECT / "conf", tmp_path / "conf")

@@ -57,7 +57,7 @@ def test_the_drawing_is_part_of_the_page(small: SmallManual) -> None:
 
 def test_the_landing_page_leads_to_the_procedure(small: SmallManual) -> None:
     page = small.build().page("index")
-    card = page[page.index('<details class="car">') : page.index("</details>")]
+    card = page[page.index('<details class="car"') : page.index("</details>")]
     assert 'href="lift-cover.html#"' in card or 'href="lift-cover.html"' in card
 
 

@@ -51,7 +51,7 @@ def test_pages_of_a_vehicle_name_it_with_its_options(manual: SmallManual) -> Non
         assert json.loads(car["data-options"]) == [
             ["transmission", "Transmission", ["manual", "automatic"]]
         ]
-    assert marked(built, "index", "data-vehicle") == []
+    assert [car["class"] for car in marked(built, "index", "data-vehicle")] == ["car"]
 
 
 def test_a_procedure_names_its_revision_and_steps_have_lasting_names(manual: SmallManual) -> None:

@@ -161,7 +161,8 @@ def cochran_cox(before: Sequence[float], after: Sequence[float], below: float) -
     """Return a half-width after Cochran and Cox (1950), in the unit of the values.
 
     The t of each side, with a share of ``below`` under it, is weighed by what its mean varies.
-    Each side has two values or more, and one of them a spread.
+    Each side has two values or more, and one of them a spread. Their t stands in *Experimental
+    Designs* (1950), quoted from memory.
     """
     shares = [stdev(side) ** 2 / len(side) for side in (before, after)]
     each = [t_quantile(below, len(side) - 1) for side in (before, after)]

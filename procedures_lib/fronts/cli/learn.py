@@ -28,7 +28,9 @@ FORMAT = 1
 
 
 @click.command(epilog=EXIT_CODES)
-@click.option("--procedure", default="", metavar="ID", help="Show what is about this one alone.")
+@click.option(
+    "--procedure", default="", metavar="ID", type=Word(), help="Show what is about this one alone."
+)
 @click.option("--all", "everything", is_flag=True, help="In text: what can't be told as well.")
 @with_format("text", "csv", "json", "html", about="How to write it; `html` is a page with charts.")
 @with_width
