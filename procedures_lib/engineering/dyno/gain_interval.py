@@ -161,8 +161,8 @@ def cochran_cox(before: Sequence[float], after: Sequence[float], below: float) -
     """Return a half-width after Cochran and Cox (1950), in the unit of the values.
 
     The t of each side, with a share of ``below`` under it, is weighed by what its mean varies.
-    Each side has two values or more, and one of them a spread. Their t stands in *Experimental
-    Designs* (1950), quoted from memory.
+    Each side has two values or more, and one of them a spread. Source: *Experimental Designs*,
+    1950, from memory.
     """
     shares = [stdev(side) ** 2 / len(side) for side in (before, after)]
     each = [t_quantile(below, len(side) - 1) for side in (before, after)]
@@ -178,8 +178,9 @@ def gained_by(
 ) -> Interval:
     """Return after less before as ``welch`` does, wider where one side has fewer pulls.
 
-    Welch's interval is then too narrow if that side scatters more, and Cochran and Cox's too wide
-    if it does not: this one lies between them, by as much as one count falls short of the other.
+    All values are in one unit. Welch's interval is then too narrow if that side scatters more, and
+    Cochran and Cox's too wide if it does not: this one lies between them, by as much as one count
+    falls short of the other.
     """
     found = welch(before, after, confidence, looks)
     fewer, more = sorted((len(before), len(after)))

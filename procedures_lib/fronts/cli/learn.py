@@ -9,7 +9,7 @@ import click
 
 from procedures_lib.findings import printable
 from procedures_lib.fronts.cli.archive import with_archive
-from procedures_lib.fronts.cli.arguments import Folders, relative, with_format, with_width
+from procedures_lib.fronts.cli.arguments import Folders, Word, relative, with_format, with_width
 from procedures_lib.fronts.cli.terminal import (
     EXIT_CODES,
     ExitCode,
@@ -28,9 +28,7 @@ FORMAT = 1
 
 
 @click.command(epilog=EXIT_CODES)
-@click.option(
-    "--procedure", default="", metavar="ID", type=Word(), help="Show what is about this one alone."
-)
+@click.option("--procedure", metavar="ID", type=Word(), help="Show what is about this one alone.")
 @click.option("--all", "everything", is_flag=True, help="In text: what can't be told as well.")
 @with_format("text", "csv", "json", "html", about="How to write it; `html` is a page with charts.")
 @with_width
@@ -38,7 +36,7 @@ FORMAT = 1
 def learn(
     kept: Archive,
     folders: Folders,
-    procedure: str,
+    procedure: str | None,
     everything: bool,
     form: str,
     width: int | None,
