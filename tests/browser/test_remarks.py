@@ -380,7 +380,7 @@ def test_on_a_new_revision_a_remark_stays_with_its_step_or_is_kept_aside(
     phone.reload()
     phone.locator(".bar-state").click()
     phone.get_by_role("button", name="Keep its ticks on this revision").click()
-    phone.keyboard.press("Escape")
+    phone.locator(".bar-state").click()
     listed = phone.locator(".record-remarks li")
     expect(listed.nth(0)).to_contain_text("Step 2, unclear: which clip")
     expect(listed.nth(1)).to_contain_text(f"A step that is gone, wrong: {LINE}")
