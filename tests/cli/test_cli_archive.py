@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from procedures_lib.fronts.cli.archiving import durable
+from procedures_lib.fronts.cli.publishing.disk import ARRIVING
 from tests.cli.repository import commit_all
 from tests.cli.world import run
 from tests.records.samples import AT, complete, reading
@@ -367,7 +367,7 @@ def test_what_was_stopped_half_way_is_ended(manual: Path) -> None:
     add(manual, job(), job(begun="2026-11-26T08:00:00Z"))
     journal = manual / "archive/journal.jsonl"
     journal.write_bytes(journal.read_bytes().splitlines(keepends=True)[0])
-    (manual / f"archive/jobs/2026/11/.x{durable.ARRIVING}").write_bytes(b"{")
+    (manual / f"archive/jobs/2026/11/.x{ARRIVING}").write_bytes(b"{")
     assert "not-listed" in sound()
     assert "half-written" in sound()
     result = run("archive", "index")

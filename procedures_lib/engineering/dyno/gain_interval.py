@@ -145,7 +145,7 @@ def welch(
     estimate = fmean(after) - fmean(before)
     if min(len(before), len(after)) < 2:
         return Interval(estimate)
-    shares = [stdev(side) ** 2 / len(side) for side in (before, after)]
+    shares = _of_means(before, after)
     total = sum(shares)
     if total == 0:
         return Interval(estimate, 0.0, math.inf)
@@ -157,6 +157,11 @@ def welch(
     return Interval(estimate, t * math.sqrt(total), df)
 
 
+def _of_means(*sides: Sequence[float]) -> list[float]:
+    """The variance of the mean of each side."""
+    return [stdev(side) ** 2 / len(side) for side in sides]
+
+
 def cochran_cox(before: Sequence[float], after: Sequence[float], below: float) -> float:
     """Return a half-width after Cochran and Cox (1950), in the unit of the values.
 
@@ -164,7 +169,7 @@ def cochran_cox(before: Sequence[float], after: Sequence[float], below: float) -
     Each side has two values or more, and one of them a spread. Source: *Experimental Designs*,
     1950, from memory.
     """
-    shares = [stdev(side) ** 2 / len(side) for side in (before, after)]
+    shares = _of_means(before, after)
     each = [t_quantile(below, len(side) - 1) for side in (before, after)]
     t = math.fsum(share * q for share, q in zip(shares, each, strict=True)) / sum(shares)
     return t * math.sqrt(sum(shares))

@@ -17,10 +17,8 @@ from procedures_lib.judging.records.record import (
     StepDone,
     read_record,
 )
+from procedures_lib.judging.records.remarks import KINDS
 from procedures_lib.judging.records.sheet import Sheet
-
-REMARKS = ("wrong", "missing", "unclear", "slow")
-"""The kinds of remark that a technician can leave at a step."""
 
 TOGETHER = 20.0
 """Seconds within which ticks count as made together afterwards (common practice, no source)."""
@@ -31,7 +29,7 @@ LONGEST = 4 * 60.0
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """What a technician remarked on at a step: ``kind`` is one of :data:`REMARKS`."""
+    """What a technician remarked on at a step: ``kind`` is one of :data:`KINDS`."""
 
     step: int
     kind: str
@@ -105,7 +103,9 @@ def remarks_in(value: Mapping[str, Any]) -> Iterator[Remark]:
     found = value.get("remarks")
     for each in found if isinstance(found, list) else ():
         step, kind = (each.get("step"), each.get("kind")) if isinstance(each, dict) else (0, "")
-        if isinstance(step, int) and not isinstance(step, bool) and kind in REMARKS:
+        if not isinstance(step, int) or isinstance(step, bool):
+            continue
+        if isinstance(kind, str) and kind in KINDS:
             text = each.get("text")
             said = text.strip() if isinstance(text, str) else ""
             yield Remark(step, kind, said, moment_of(each.get("at")), bool(each.get("picture")))

@@ -8,8 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-ARRIVING = ".arriving"
-"""How the name of a file ends that is being written."""
+from procedures_lib.fronts.cli.publishing.disk import ARRIVING, named, rights_of_new
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -46,16 +45,10 @@ def _written(path: Path, content: bytes) -> Iterator[Path]:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        made.chmod(0o666 & ~_umask())
+        made.chmod(rights_of_new())
         yield made
     finally:
         made.unlink(missing_ok=True)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 def append_line(path: Path, line: bytes) -> None:
@@ -83,13 +76,3 @@ def settle(folder: Path) -> None:
         return
     finally:
         os.close(handle)
-
-
-@contextmanager
-def named(path: Path) -> Iterator[None]:
-    """A full disk is noticed while writing, and such an error names no file."""
-    try:
-        yield
-    except OSError as error:
-        error.filename = error.filename or str(path)
-        raise

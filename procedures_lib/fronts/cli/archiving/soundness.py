@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from procedures_lib.fronts.cli.archiving.durable import ARRIVING
 from procedures_lib.fronts.cli.archiving.journal import Line, acts_in
 from procedures_lib.fronts.cli.archiving.kept_file import hash_of, kept_in
 from procedures_lib.fronts.cli.archiving.store import Archive
+from procedures_lib.fronts.cli.publishing.disk import ARRIVING
 from procedures_lib.judging.records.record import RecordError
 from procedures_lib.judging.records.sheet import read_sheet
 

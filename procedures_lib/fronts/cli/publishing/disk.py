@@ -20,6 +20,8 @@ from procedures_lib.fronts.cli.arguments import relative
 from procedures_lib.fronts.cli.terminal import Refused
 
 AnyPath = str | Path
+ARRIVING = ".arriving"
+"""How the name of a file ends that is being written."""
 
 
 _TABLE = Path("/proc/self/mountinfo")
@@ -75,13 +77,13 @@ def make_folder(path: AnyPath) -> None:
 
 def write(path: AnyPath, content: bytes) -> None:
     """Write a file that is not there."""
-    with _named(path), open(path, "xb") as file:
+    with named(path), open(path, "xb") as file:
         file.write(content)
 
 
 def copy(old: AnyPath, new: AnyPath) -> None:
     """Copy a file, with its time, to a name that is not there."""
-    with _named(new):
+    with named(new):
         with open(old, "rb") as source, open(new, "xb") as target:
             shutil.copyfileobj(source, target)
         shutil.copystat(old, new)
@@ -123,25 +125,26 @@ def arriving(path: Path, content: bytes) -> Iterator[Path]:
 
     It has the rights of the file that is there, or those of a new one.
     """
-    handle, name = tempfile.mkstemp(prefix=".", suffix=".arriving", dir=path.parent)
+    handle, name = tempfile.mkstemp(prefix=".", suffix=ARRIVING, dir=path.parent)
     made = Path(name)
     try:
-        with _named(path), os.fdopen(handle, "wb") as file:
+        with named(path), os.fdopen(handle, "wb") as file:
             file.write(content)
-        made.chmod(stat.S_IMODE(path.stat().st_mode) if path.exists() else 0o666 & ~_umask())
+        made.chmod(stat.S_IMODE(path.stat().st_mode) if path.exists() else rights_of_new())
         yield made
     finally:
         made.unlink(missing_ok=True)
 
 
-def _umask() -> int:
+def rights_of_new() -> int:
+    """The rights that this user's new files get."""
     mask = os.umask(0)
     os.umask(mask)
-    return mask
+    return 0o666 & ~mask
 
 
 @contextmanager
-def _named(path: AnyPath) -> Iterator[None]:
+def named(path: AnyPath) -> Iterator[None]:
     """A full disk is noticed while writing, and such an error names no file."""
     try:
         yield
@@ -197,8 +200,8 @@ def disk_fault_of(record: LogRecord, root: Path) -> OSError | None:
             path = _written(word) or next(iter(paths), None)
             return OSError(word.errno, word.strerror, path)
     text = record.getMessage()
-    named = re.search(rf"({re.escape(str(root))}\S*?):? ", text)
-    return disk_fault_told(text, named[1]) if named else None
+    found = re.search(rf"({re.escape(str(root))}\S*?):? ", text)
+    return disk_fault_told(text, found[1]) if found else None
 
 
 def disk_fault_told(text: str, path: str | None = None) -> OSError | None:

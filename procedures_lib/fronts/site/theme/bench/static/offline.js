@@ -42,10 +42,11 @@ function show(said) {
   showState(said);
   partsForm(said, choose);
   const isFree = !said.held && !isJobInProgress();
-  if (said.newer && isFree && !isTouched && Date.now() - opened < FRESH) location.reload();
+  const isReplaced = said.newer && isFree && !isTouched && Date.now() - opened < FRESH;
+  if (isReplaced) location.reload();
   const text = () => ask("newest").then((answer) => String(/** @type {MessageEvent} */ (answer).data ?? ""));
   tellNews(said.newer ? { revision: said.revision ?? "", text } : null);
-  if (!(said.newer && isFree && !isTouched && Date.now() - opened < FRESH)) newerNote(said, !isFree, () => ask("release").then(() => location.reload()));
+  if (!isReplaced) newerNote(said, !isFree, () => ask("release").then(() => location.reload()));
 }
 
 /** Keep these parts; where the browser asks whether the site may keep its storage for good, it is now.
