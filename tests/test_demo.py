@@ -9,7 +9,8 @@ import pytest
 from procedures_lib.engineering.tightening import StageKind
 from procedures_lib.judging.checks import check_manual
 from procedures_lib.judging.witness import numbers_on
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Vehicle
+from procedures_lib.language.entities.car import Vehicle
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, ROLE_NAMES

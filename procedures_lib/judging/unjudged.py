@@ -14,7 +14,8 @@ from procedures_lib.findings import Place, Unjudged
 from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
 from procedures_lib.judging.checks.walks import gap_in, gap_in_visit, is_state
 from procedures_lib.judging.unjudged_joints import OF_JOINTS
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection
+from procedures_lib.language.entities.car import Connection
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS, everyday_verbs
 from procedures_lib.language.entities.work import Action, Job, Procedure, Step

@@ -1,8 +1,7 @@
-"""Where an id is looked up, what a thing is called, and which words call for which hazards."""
+"""Where an id is looked up, and which words call for which hazards."""
 
 from __future__ import annotations
 
-import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -11,15 +10,9 @@ from operator import or_
 from typing import TypeVar
 
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.car import (
-    BUILTIN_HAZARDS,
-    BuiltinHazard,
-    Connection,
-    Fluid,
-    Hazard,
-    Part,
-)
+from procedures_lib.language.entities.car import Connection, Fluid, Part
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS, BuiltinHazard, Hazard
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import Action
@@ -331,47 +324,3 @@ def _together(said: list[Hazard]) -> Hazard:
 
 def _united(lists: Iterable[Iterable[Scalar]]) -> tuple[Scalar, ...]:
     return tuple(dict.fromkeys(each for words in lists for each in words))
-
-
-_LONGEST_CHAIN = 8
-_SENTENCE_BEGINS = re.compile(r"(?:^|[.!?…]['\"”’)]*\s|[•|]\s)\s*$")
-"""The text before a word that begins a sentence: nothing, an end, the mark of an item or a cell."""
-
-
-def humanised(name: str) -> str:
-    """An id as words: ``charge-cooler`` is "Charge cooler"."""
-    words = name.replace("-", " ")
-    return words[:1].upper() + words[1:]
-
-
-def small(name: str) -> str:
-    """A name as it stands inside a sentence: its first letter small, unless it abbreviates."""
-    return name[:1].lower() + name[1:] if name[1:2].islower() else name
-
-
-def cited(entity: Entity, scope: Scope) -> str:
-    """An entity's name as a text mentions it: small inside a sentence, a rule's in quotes."""
-    name = name_of(entity, scope)
-    return f"“{name}”" if entity.KIND == "rule" else small(name)
-
-
-def begun(words: str, before: str) -> str:
-    """Words with a capital if a sentence begins with them.
-
-    ``before`` is what the paragraph says before them.
-    """
-    return words[:1].upper() + words[1:] if _SENTENCE_BEGINS.search(before) else words
-
-
-def name_of(entity: Entity, scope: Scope) -> str:
-    """The entity's name: its own, that of what it replaces, or its id as words."""
-    seen: Entity | None = entity
-    for _ in range(_LONGEST_CHAIN):
-        if seen is None:
-            break
-        name = getattr(seen, "name", "")
-        if name:
-            return str(name)
-        replaced = getattr(seen, "replaces", None)
-        seen = scope.get(replaced) if replaced else None
-    return humanised(entity.id)

@@ -11,7 +11,7 @@ from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import Condition
 from procedures_lib.manual import NumberedStep
-from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.view.joint import JointView, joints
 from procedures_lib.view.uses import Uses, made_once, numbers_of
 

@@ -18,7 +18,8 @@ from procedures_lib.engineering.tightening.wrench import Adapter, Choice, Fit, c
 from procedures_lib.language.entities.car import ORDER_PATTERNS, Fastener
 from procedures_lib.language.entities.verbs import verbs_that
 from procedures_lib.language.variants import ALWAYS, Condition
-from procedures_lib.manual.scope import Scope, name_of
+from procedures_lib.manual.names import name_of
+from procedures_lib.manual.scope import Scope
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
 from procedures_lib.view.uses import Uses, made_once, steps_of
 

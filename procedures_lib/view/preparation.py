@@ -15,7 +15,7 @@ from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import verbs_that
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import NumberedStep, Plan, Scope
-from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.joint import joint_tools
 from procedures_lib.view.step import (

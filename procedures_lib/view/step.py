@@ -8,13 +8,15 @@ from functools import reduce
 from operator import or_
 
 from procedures_lib.engineering.tightening import Stage
-from procedures_lib.language.entities.car import BuiltinHazard, Fastener, Hazard
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import BuiltinHazard, Hazard
 from procedures_lib.language.entities.work import Action, Procedure, Rule, Signal, Step
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Space, possible
 from procedures_lib.manual import NumberedStep, Plan, Scope
-from procedures_lib.manual.scope import called_by, closed_by, humanised, name_of, words_of
+from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.manual.scope import called_by, closed_by, words_of
 from procedures_lib.view.uses import Uses, made_once, numbers_of, options_of
 
 SIGNAL_RANKS = {"DANGER": 4, "WARNING": 3, "CAUTION": 2, "NOTICE": 1}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.variants.car_sets import Region
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from procedures_lib.walk import states
 from procedures_lib.walk.assembly import Thing
 from procedures_lib.walk.progress import Run

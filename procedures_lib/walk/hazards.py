@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 
 from procedures_lib.findings import Level
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Hazard, Part
+from procedures_lib.language.entities.car import Connection, Part
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS, Hazard
 from procedures_lib.language.entities.verbs import KEYWORD_VERBS, KEYWORDS, Verb
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.manual.scope import Call

@@ -11,7 +11,7 @@ from procedures_lib.language.entities.work import Action
 from procedures_lib.language.variants.car_sets import Region
 from procedures_lib.language.variants.shortest_condition import shortest_text
 from procedures_lib.manual import NumberedStep
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from procedures_lib.walk import states
 from procedures_lib.walk.arriving_car import Car
 from procedures_lib.walk.states import Key, Mark, Standing, State, Track

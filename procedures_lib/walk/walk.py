@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from procedures_lib.findings import Finding
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Fastener, Part
+from procedures_lib.language.entities.car import Connection, Fastener, Part
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS, Verb
 from procedures_lib.language.entities.work import Action
 from procedures_lib.language.variants import ALWAYS, Condition

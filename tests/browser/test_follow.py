@@ -15,7 +15,7 @@ from procedures_lib.judging.checks import check_manual
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import read_condition
 from procedures_lib.manual import Manual
-from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.walk.walk import walk
 from tests.browser.chromium import watched_page
 from tests.browser.conftest import PROJECT

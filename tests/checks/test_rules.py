@@ -9,7 +9,8 @@ from procedures_lib.fronts.paper.card import make_card
 from procedures_lib.judging.checks.rule_uses import rules_used
 from procedures_lib.judging.compare import compare
 from procedures_lib.judging.compare.change import Group
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, CARRIES, PART_KINDS
+from procedures_lib.language.entities.car import CARRIES, PART_KINDS
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Rule
 from procedures_lib.language.variants import ALWAYS, read_condition

@@ -7,15 +7,8 @@ from fractions import Fraction
 import pytest
 
 from procedures_lib.engineering.tightening import StageKind
-from procedures_lib.language.entities.car import (
-    Connection,
-    Fastener,
-    Fluid,
-    Hazard,
-    Opening,
-    Part,
-    Vehicle,
-)
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part, Vehicle
+from procedures_lib.language.entities.hazard import Hazard
 from procedures_lib.language.variants import ALWAYS
 from tests.helpers import content_from, entity_from, only_slip, slips_of
 

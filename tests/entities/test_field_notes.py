@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from procedures_lib.language.entities import car, kit, picture, work
+from procedures_lib.language.entities import car, hazard, kit, picture, work
 from procedures_lib.language.entities import dyno_session as dyno
 from procedures_lib.language.entities.entity import ANY, Model, field_notes, fields_of, note_on
 
 MODELS = {
     name: model
-    for module in (car, dyno, kit, picture, work)
+    for module in (car, dyno, hazard, kit, picture, work)
     for name, model in vars(module).items()
     if isinstance(model, type) and issubclass(model, Model) and model.__module__ == module.__name__
 }

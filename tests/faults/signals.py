@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from procedures_lib.language.entities.car import Hazard
+from procedures_lib.language.entities.hazard import Hazard
 from procedures_lib.language.reading.block_kinds import SIGNAL_WORDS
 from tests.faults.kinds import Fault, Severity, kind
 from tests.faults.source import Edit, Source

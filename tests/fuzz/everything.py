@@ -41,7 +41,7 @@ from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.language.variants import ALWAYS
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from procedures_lib.view.closing import closing, handover
 from procedures_lib.view.joint import verdict_on
 from procedures_lib.view.order_drawing import patterns_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.manual import Scope
-from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.manual.names import humanised, name_of
 from tests.helpers import manual_from, slips_of
 
 PAGE = """

@@ -10,7 +10,7 @@ import pytest
 
 from procedures_lib.fronts.site.order_figure import order_figure
 from procedures_lib.language.entities.car import Fastener
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from tests.helpers import manual_from
 from tests.site.building import SmallManual
 

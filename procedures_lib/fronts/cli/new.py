@@ -23,7 +23,7 @@ from procedures_lib.language.entities.field_types import kebab
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.reading.page_text import filled
 from procedures_lib.manual import Manual
-from procedures_lib.manual.scope import humanised
+from procedures_lib.manual.names import humanised
 
 _SLOT = re.compile(r"@([a-z]+)@")
 _ASKED = {

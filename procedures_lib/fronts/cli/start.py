@@ -16,7 +16,7 @@ from procedures_lib.engineering.quantities.conversion import TORQUE_UNITS
 from procedures_lib.fronts.cli.arguments import PathWord, Word, relative
 from procedures_lib.fronts.cli.publishing.disk import arriving
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, version
-from procedures_lib.manual.scope import humanised
+from procedures_lib.manual.names import humanised
 
 _SLOT = re.compile(r"@([a-z]+)@")
 _PLACES = {

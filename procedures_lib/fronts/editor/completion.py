@@ -20,13 +20,9 @@ from procedures_lib.fronts.editor.things import steps_seen
 from procedures_lib.judging.checks.conditions import vehicle_of
 from procedures_lib.judging.checks.mentions import ROLE_KINDS, kind_of_argument, steps_on
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
-from procedures_lib.language.entities.car import (
-    BUILTIN_HAZARDS,
-    CARRIES,
-    ORDER_PATTERNS,
-    Fastener,
-)
+from procedures_lib.language.entities.car import CARRIES, ORDER_PATTERNS, Fastener
 from procedures_lib.language.entities.entity import Entity, fields_of, note_on
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, ROLE_NAMES
 from procedures_lib.language.reading.word_places import ITEM

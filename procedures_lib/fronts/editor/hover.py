@@ -11,14 +11,15 @@ from procedures_lib.fronts.editor.things import Thing, meant, word_at
 from procedures_lib.fronts.tables.definitions import definition_table
 from procedures_lib.fronts.tables.words import tight_text
 from procedures_lib.language.entities.builder import COLLECTIONS
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Fastener, Vehicle
+from procedures_lib.language.entities.car import Fastener, Vehicle
 from procedures_lib.language.entities.entity import Entity, note_on
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Common, Procedure, Rule
 from procedures_lib.language.reading.word_places import Word
 from procedures_lib.manual import Manual, Scope
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 
 _BLOCK_OF = {model.KIND: block for block, model in COLLECTIONS.items()}
 

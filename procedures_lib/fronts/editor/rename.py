@@ -20,8 +20,8 @@ from procedures_lib.judging.checks.mentions import touched
 from procedures_lib.judging.checks.registry import check_alone
 from procedures_lib.judging.checks.signal_words import words_that_call
 from procedures_lib.language.entities.builder import build
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS
 from procedures_lib.language.entities.field_types import read_id
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS
 from procedures_lib.language.entities.verbs import KEYWORDS
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.language.reading.reader import read_page

@@ -10,10 +10,11 @@ from typing import Any
 
 from procedures_lib.engineering.quantities.units import kind_named
 from procedures_lib.language.entities.builder import COLLECTIONS, HEADS
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Fastener, Hazard, Into
+from procedures_lib.language.entities.car import Fastener, Into
 from procedures_lib.language.entities.dyno_session import Air, Dyno, EngineKind, Pull
 from procedures_lib.language.entities.entity import Model, fields_of, note_on
 from procedures_lib.language.entities.field_types import STRINGS
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS, Hazard
 from procedures_lib.language.entities.how_tight import CONDITION_KEY, OF_ONE_STAGE, STAGES
 from procedures_lib.language.entities.how_tight import SCHEMA as TIGHTEN
 from procedures_lib.language.entities.kit import (

@@ -23,7 +23,7 @@ from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.manual import Manual, Plan
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import closing, handover
 from procedures_lib.view.preparation import PreparationView, parts, preparation

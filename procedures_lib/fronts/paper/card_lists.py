@@ -22,7 +22,7 @@ from procedures_lib.fronts.tables.words import (
 )
 from procedures_lib.language.entities.work import Rule, Signal
 from procedures_lib.manual import Manual
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.joint import JointView, joints, order_text
 from procedures_lib.view.order_drawing import Pattern, patterns_of

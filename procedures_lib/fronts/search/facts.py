@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.manual import Manual, Scope
-from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.view.joint import order_text, socket_for
 
 Thing = Fastener | Part | Connection | Opening | Fluid

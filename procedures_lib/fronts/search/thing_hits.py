@@ -15,7 +15,7 @@ from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual, Plan, Scope
-from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.view.preparation import tools
 from procedures_lib.view.step import StepView
 from procedures_lib.view.uses import Uses

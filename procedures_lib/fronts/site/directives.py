@@ -44,7 +44,7 @@ from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Job, Procedure, Rule, Signal
 from procedures_lib.language.reading.block_kinds import BLOCK_KINDS, SIGNAL_WORDS, Body
 from procedures_lib.language.reading.page import Block
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from procedures_lib.walk.visit import combine
 
 if TYPE_CHECKING:

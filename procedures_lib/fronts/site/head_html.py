@@ -32,7 +32,7 @@ from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Job, Procedure
 from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
-from procedures_lib.manual.scope import humanised
+from procedures_lib.manual.names import humanised
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.preparation import packed
 from procedures_lib.view.uses import cars_of

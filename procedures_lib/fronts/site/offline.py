@@ -23,7 +23,7 @@ from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import SUPERSEDED
-from procedures_lib.manual.scope import humanised
+from procedures_lib.manual.names import humanised
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx

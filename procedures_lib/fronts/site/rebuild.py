@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from procedures_lib.fronts.site.change_marks import marks_said
 from procedures_lib.fronts.site.state import Site
-from procedures_lib.language.entities.car import Fastener, Hazard
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import Hazard
 from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.entities.work import Common, Job, Procedure
 from procedures_lib.manual import Manual, Scope

@@ -27,7 +27,7 @@ from procedures_lib.fronts.tables.words import stages_text
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Rule
-from procedures_lib.manual.scope import begun, cited, humanised, small
+from procedures_lib.manual.names import begun, cited, humanised, small
 
 if TYPE_CHECKING:
     from docutils.nodes import Node, system_message

@@ -33,7 +33,7 @@ from procedures_lib.language.entities.entity import references
 from procedures_lib.language.variants import ALWAYS, Condition
 from procedures_lib.language.variants.car_sets import Options, Space
 from procedures_lib.manual import Plan, Scope
-from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.step import ActionView, StepView, Thing
 from procedures_lib.walk.open_items import OpenItem, open_items

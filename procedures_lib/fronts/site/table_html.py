@@ -45,7 +45,7 @@ from procedures_lib.fronts.tables.words import (
 )
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.work import Rule
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import closing, handover
 from procedures_lib.view.joint import JointView, joints, verdict_on

@@ -42,8 +42,8 @@ from procedures_lib.language.entities.work import DerivedOptions, Procedure
 from procedures_lib.language.reading.page import Block
 from procedures_lib.language.variants import ALWAYS
 from procedures_lib.manual import NumberedStep, Plan
+from procedures_lib.manual.names import name_of
 from procedures_lib.manual.picture_file import PictureError
-from procedures_lib.manual.scope import name_of
 from procedures_lib.view.picture import picture_view
 from procedures_lib.view.step import step_view
 from procedures_lib.view.uses import options_of, uses_of

@@ -16,12 +16,13 @@ from procedures_lib.fronts.tables.table import (
 )
 from procedures_lib.fronts.tables.words import setting_text
 from procedures_lib.judging.witness import Number
-from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Hazard, Opening, Part
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import Hazard
 from procedures_lib.language.entities.printed import PRINTED_OF, field_value, paths_of, shown
 from procedures_lib.language.entities.work import Expect, ExpectRow
 from procedures_lib.manual import Scope
-from procedures_lib.manual.scope import humanised, name_of
+from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.view.joint import order_text
 from procedures_lib.view.step import thing_named
 

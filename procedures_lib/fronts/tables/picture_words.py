@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from procedures_lib.fronts.tables.words import stage_major_text, tight_text
 from procedures_lib.language.entities.car import Fastener
-from procedures_lib.manual.scope import small
+from procedures_lib.manual.names import small
 from procedures_lib.view.picture import PicturedThing, PictureView
 
 

@@ -8,7 +8,7 @@ from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.work import Rule
 from procedures_lib.language.reading.paragraphs import Paragraph, Words, paragraphs, shown_text
-from procedures_lib.manual.scope import begun, cited, humanised, small
+from procedures_lib.manual.names import begun, cited, humanised, small
 from procedures_lib.view.uses import Uses
 
 OTHER_CARS = "(not on this car)"

@@ -6,25 +6,19 @@ import re
 from collections.abc import Iterator
 
 from procedures_lib.findings import Finding
-from procedures_lib.judging.checks.mentions import plans_on, things
-from procedures_lib.language.entities.car import (
-    BUILTIN_HAZARDS,
-    BuiltinHazard,
-    Connection,
-    Fastener,
-    Hazard,
-    Part,
-)
+from procedures_lib.judging.checks.mentions import every_plan_on
+from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS, BuiltinHazard, Hazard
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Common, Signal, Step
+from procedures_lib.language.entities.work import Signal, Step
 from procedures_lib.manual import Manual, Scope
 from procedures_lib.view.step import hazard_named, hazards_of_step
 
 
 def foreign_signs(manual: Manual, page: str) -> Iterator[Finding]:
     """Find signs in a step about a hazard that nothing in the step has to do with."""
-    for plan in (*plans_on(manual, page), *map(manual.plan, things(manual, page, Common))):
+    for plan in every_plan_on(manual, page):
         heads = {str(name) for name in getattr(plan.head, "hazards", ())}
         for numbered in plan.steps:
             step = numbered.step

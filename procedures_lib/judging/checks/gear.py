@@ -9,11 +9,11 @@ from typing import Any
 
 from procedures_lib.data_tables import toml_table
 from procedures_lib.findings import Finding, Place
-from procedures_lib.judging.checks.mentions import things
+from procedures_lib.judging.checks.mentions import every_plan_on
 from procedures_lib.judging.checks.prose import place_in
 from procedures_lib.judging.checks.step_text import texts
 from procedures_lib.language.entities.car import Fastener, Fluid, Part
-from procedures_lib.language.entities.work import Action, Common, Procedure, Rule, Step
+from procedures_lib.language.entities.work import Action, Rule, Step
 from procedures_lib.manual import Manual, NumberedStep, Plan
 from procedures_lib.view.step import hazard_named, hazards_of_step, rules_of_step
 
@@ -28,7 +28,7 @@ def at_hand(manual: Manual, page: str) -> Iterator[Finding]:
 
     Only on pages that list the gear of nearly every step; what a ``{tool}`` names, on all.
     """
-    for plan in plans_of(manual, page):
+    for plan in every_plan_on(manual, page):
         own = [n for n in plan.steps if n.page == page and n.through is None]
         for numbered in own:
             yield from _by_role(numbered.step, plan, page)
@@ -36,12 +36,6 @@ def at_hand(manual: Manual, page: str) -> Iterator[Finding]:
             for numbered in own:
                 yield from _of_step(numbered, plan, page)
             yield from _by_rules(own, plan)
-
-
-def plans_of(manual: Manual, page: str) -> Iterator[Plan]:
-    """Yield the plans of the procedures and the common steps on a page."""
-    yield from (manual.plan(head) for head in things(manual, page, Procedure))
-    yield from (manual.plan(head) for head in things(manual, page, Common))
 
 
 def _lists_gear(own: list[NumberedStep]) -> bool:

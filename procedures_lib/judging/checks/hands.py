@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from procedures_lib.findings import Finding
-from procedures_lib.judging.checks.gear import plans_of
+from procedures_lib.judging.checks.mentions import every_plan_on
 from procedures_lib.judging.checks.prose import place_in
 from procedures_lib.judging.checks.step_text import texts
 from procedures_lib.language.entities.car import Part
@@ -27,7 +27,7 @@ _TWO = re.compile(r"\b(?:two\s+people|two\s+of\s+you)\b", re.IGNORECASE)
 
 def hands(manual: Manual, page: str) -> Iterator[Finding]:
     """Find steps for one person whose words, or hazards, ask for two."""
-    for plan in plans_of(manual, page):
+    for plan in every_plan_on(manual, page):
         own = (n for n in plan.steps if n.page == page and not n.through and n.step.actions)
         alone = [numbered for numbered in own if numbered.step.people < 2]
         for numbered in alone:

@@ -23,7 +23,7 @@ from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import VERBS
 from procedures_lib.language.entities.work import Step
 from procedures_lib.manual import Manual, Plan, Scope
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 
 
 def threads(manual: Manual, page: str) -> Iterator[Finding]:

@@ -14,15 +14,9 @@ from procedures_lib.judging.checks.mentions import (
     steps_on,
 )
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.car import (
-    BUILTIN_HAZARDS,
-    Connection,
-    Fluid,
-    Hazard,
-    Opening,
-    Vehicle,
-)
+from procedures_lib.language.entities.car import Connection, Fluid, Opening, Vehicle
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS, Hazard
 from procedures_lib.language.entities.picture import Picture
 from procedures_lib.language.entities.verbs import KEYWORDS
 from procedures_lib.language.entities.work import Common, Procedure, Rule

@@ -9,8 +9,9 @@ from procedures_lib.engineering.quantities import QuantityError, quantity_of, re
 from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.ids import no_step
 from procedures_lib.judging.checks.mentions import ids_in, roles_of, steps_on
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Fastener
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS
 from procedures_lib.language.entities.verbs import (
     KEYWORD_VERBS,
     KEYWORDS,

@@ -63,6 +63,12 @@ def plans_on(manual: Manual, page: str) -> Iterator[Plan]:
         yield manual.plan(procedure)
 
 
+def every_plan_on(manual: Manual, page: str) -> Iterator[Plan]:
+    """Yield the plan of each procedure on a page, then of each of its common steps."""
+    yield from plans_on(manual, page)
+    yield from map(manual.plan, things(manual, page, Common))
+
+
 class Mention(NamedTuple):
     """An id as it stands on a page: ``kinds`` is what it may be, ``by`` what mentions it."""
 

@@ -13,7 +13,7 @@ from procedures_lib.judging.checks.mentions import things
 from procedures_lib.language.entities.car import BOLT_KINDS, Connection, Fastener, Part
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.manual import Manual, Scope
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 
 Thing = Part | Fastener | Connection
 

@@ -12,15 +12,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 
 from procedures_lib.judging.checks.mentions import roles_of, steps_on
-from procedures_lib.language.entities.car import (
-    BUILTIN_HAZARDS,
-    BuiltinHazard,
-    Connection,
-    Fluid,
-    Hazard,
-    Part,
-)
+from procedures_lib.language.entities.car import Connection, Fluid, Part
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS, BuiltinHazard, Hazard
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Content, Rule
 from procedures_lib.manual import Manual, Plan

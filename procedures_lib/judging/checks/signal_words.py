@@ -10,18 +10,12 @@ from functools import cache
 from itertools import pairwise
 
 from procedures_lib.findings import Finding, Level, Place
-from procedures_lib.judging.checks.mentions import plans_on, steps_on, things
+from procedures_lib.judging.checks.mentions import every_plan_on, plans_on, steps_on, things
 from procedures_lib.judging.checks.rule_uses import rules_used
-from procedures_lib.language.entities.car import (
-    BUILTIN_HAZARDS,
-    CARRIES,
-    PART_KINDS,
-    BuiltinHazard,
-    Fluid,
-    Hazard,
-)
+from procedures_lib.language.entities.car import CARRIES, PART_KINDS, Fluid
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS, BuiltinHazard, Hazard
 from procedures_lib.language.entities.verbs import KEYWORDS, VERBS, verbs_for
-from procedures_lib.language.entities.work import Common, Procedure, Rule, Signal, Step
+from procedures_lib.language.entities.work import Procedure, Rule, Signal, Step
 from procedures_lib.language.reading.page import Scalar
 from procedures_lib.manual import Manual, NumberedStep, Plan, Scope
 from procedures_lib.manual.scope import called_by
@@ -145,8 +139,7 @@ def signs_below(manual: Manual, page: str) -> Iterator[Finding]:
 
     A sign at the end of a step that only makes its hazard safe warns of the steps below.
     """
-    plans = [*plans_on(manual, page), *map(manual.plan, things(manual, page, Common))]
-    for plan in plans:
+    for plan in every_plan_on(manual, page):
         steps = [n for n in plan.steps if (n.through or n.step).place.page == page]
         for numbered in steps:
             if numbered.through is None:

@@ -9,8 +9,9 @@ from procedures_lib.findings import Finding, Place
 from procedures_lib.judging.checks.conditions import no_car_meets, vehicle_of
 from procedures_lib.judging.checks.mentions import plans_on, things
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, Connection, Hazard
+from procedures_lib.language.entities.car import Connection
 from procedures_lib.language.entities.entity import Entity, fields_of, leans_on
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS, Hazard
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.verbs import KEYWORD_VERBS, KEYWORDS, VERBS
 from procedures_lib.language.entities.work import Action, Common, Job, Procedure
@@ -18,7 +19,7 @@ from procedures_lib.language.reading.page import Scalar
 from procedures_lib.language.variants import ALWAYS
 from procedures_lib.language.variants.car_sets import Space
 from procedures_lib.manual import Manual, Plan
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from procedures_lib.spelling import nearest
 from procedures_lib.walk.hand_over import STATE_WORDS, begun_before, not_met
 from procedures_lib.walk.visit import Clash, clashes, combine

@@ -10,8 +10,9 @@ from procedures_lib.findings import Place
 from procedures_lib.judging.compare.change import Act, Change, Group, Harm, Stale, Use
 from procedures_lib.judging.compare.renamed_things import Matches
 from procedures_lib.judging.compare.side import Key, Side, key_of
-from procedures_lib.language.entities.car import Hazard, Vehicle
+from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import Hazard
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Common, Job, Procedure, Rule
 from procedures_lib.manual import NumberedStep, Plan

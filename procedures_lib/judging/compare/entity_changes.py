@@ -24,10 +24,11 @@ from procedures_lib.judging.compare.renamed_things import Matches, Words
 from procedures_lib.judging.compare.rows import Entry, gone_and_come, paired_in_turn
 from procedures_lib.judging.compare.side import Side, Texts, Word, text_of, texts_of, traits_of
 from procedures_lib.language.entities.builder import HEADS
-from procedures_lib.language.entities.car import Fastener, Hazard
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.dyno_session import DynoSession, Pull
 from procedures_lib.language.entities.entity import Entity, Model, fields_of
 from procedures_lib.language.entities.field_types import WrittenThread
+from procedures_lib.language.entities.hazard import Hazard
 from procedures_lib.language.entities.how_tight import HowTight
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import verbs_that

@@ -21,8 +21,9 @@ from procedures_lib.judging.compare.renamed_things import Matches
 from procedures_lib.judging.compare.sentences import changed_words, turns
 from procedures_lib.judging.compare.side import Key, Side, key_of
 from procedures_lib.judging.compare.witnesses import Witnesses
-from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Hazard, Part
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Part
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import Hazard
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Rule
 from procedures_lib.manual.scope import Scope

@@ -9,8 +9,9 @@ from collections.abc import Iterable, Mapping
 from procedures_lib.judging.compare.change import JOINT_TOPICS, Change
 from procedures_lib.judging.compare.renamed_things import Matches
 from procedures_lib.judging.compare.side import Key, key_of
-from procedures_lib.language.entities.car import Fastener, Hazard
+from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.entity import Entity
+from procedures_lib.language.entities.hazard import Hazard
 from procedures_lib.language.entities.work import Expect, ExpectRow, Rule
 from procedures_lib.manual import Manual, NumberedStep, Plan
 

@@ -30,7 +30,7 @@ from procedures_lib.language.entities.verbs import KEYWORDS, VERBS
 from procedures_lib.language.entities.work import StepOptions
 from procedures_lib.language.reading.page import Block, Scalar, Tree
 from procedures_lib.manual import Manual, Scope
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 
 _Value = tuple[Scalar, tuple[str | None, ...]]
 

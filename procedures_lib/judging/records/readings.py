@@ -20,7 +20,7 @@ from procedures_lib.language.entities.field_types import kebab
 from procedures_lib.language.variants import Condition
 from procedures_lib.language.variants.car_sets import possible
 from procedures_lib.manual import NumberedStep, Plan
-from procedures_lib.manual.scope import name_of
+from procedures_lib.manual.names import name_of
 from procedures_lib.view.uses import options_of
 
 _READ = frozenset(

@@ -6,20 +6,13 @@ from collections.abc import Iterator
 from typing import Any
 
 from procedures_lib.findings import Place, SlipError
-from procedures_lib.language.entities.car import (
-    Connection,
-    Fastener,
-    Fluid,
-    Hazard,
-    Opening,
-    Part,
-    Vehicle,
-)
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part, Vehicle
 from procedures_lib.language.entities.dyno_session import DynoSession, Pull
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.expected import read_expect
 from procedures_lib.language.entities.field_reader import FieldReader
 from procedures_lib.language.entities.field_types import kebab, read_id
+from procedures_lib.language.entities.hazard import Hazard
 from procedures_lib.language.entities.kit import CONTENT_KINDS, ContentItem, Kit
 from procedures_lib.language.entities.known_hazards import with_known
 from procedures_lib.language.entities.picture import Picture

@@ -1,14 +1,12 @@
-"""What is on a car: parts, connections, openings, fasteners, fluids, hazards; the car itself."""
+"""What is on a car: parts, connections, openings, fasteners, fluids; the car itself."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Annotated, Any, ClassVar
 
 from pydantic import Field
 
-from procedures_lib.data_tables import toml_table
 from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.language.entities.entity import Entity, Model, Names
 from procedures_lib.language.entities.field_types import (
@@ -29,7 +27,7 @@ from procedures_lib.language.entities.field_types import (
     refuse,
 )
 from procedures_lib.language.entities.how_tight import NOTHING_SAID, Stages, Tighten, on_every_car
-from procedures_lib.language.variants import ALWAYS, Condition, is_condition_word
+from procedures_lib.language.variants import ALWAYS, is_condition_word
 
 CARRIES = (
     "fuel", "fuel-vapour", "coolant", "oil", "brake-fluid", "charge-air", "vacuum", "exhaust",
@@ -306,69 +304,3 @@ class Fluid(Entity):
     def needs_bleeding(self) -> bool:
         """Whether air must be let out after filling: coolant and brake fluid, unless said."""
         return self.kind in {"coolant", "brake-fluid"} if self.bleed is None else self.bleed
-
-
-class Hazard(Entity):
-    """A hazard that a page declares, or what it says of a built-in one."""
-
-    KIND: ClassVar[str] = "hazard"
-
-    name: Text
-    signal: Annotated[str, OneOf("DANGER", "WARNING", "CAUTION", "NOTICE")]
-    harm: Text
-    avoid: Text
-    called_by: Texts = ()
-    made_safe_by: Text = ""
-    licensed: YesNo = False
-    tools: Texts = ()
-    protection: Texts = ()
-    when: When = ALWAYS
-
-    @property
-    def cars(self) -> Condition:
-        """The cars that it is for: all, where the library calls for it by itself."""
-        known = BUILTIN_HAZARDS.get(self.id)
-        return ALWAYS if known and known.calls_by_itself else self.when
-
-
-@dataclass(frozen=True, slots=True)
-class BuiltinHazard:
-    """A hazard of the library.
-
-    ``signal`` is the signal word after ANSI Z535.6; ``carries`` what a connection carries when
-    opening it calls for the hazard, ``verbs`` and ``part_kinds`` likewise; ``made_safe_by`` the
-    action that makes it safe ("" where there is none, "declared" where the page says, and
-    ``unless_declared`` where it doesn't); ``licensed`` work is left to certified people. Without
-    ``tools`` and ``protection``, which is worn, the work does not begin.
-    """
-
-    id: str
-    name: str
-    signal: str
-    harm: str
-    avoid: str
-    source: str
-    carries: tuple[str, ...] = ()
-    verbs: tuple[str, ...] = ()
-    part_kinds: tuple[str, ...] = ()
-    made_safe_by: str = ""
-    unless_declared: str = ""
-    licensed: bool = False
-    tools: tuple[str, ...] = ()
-    protection: tuple[str, ...] = ()
-
-    @property
-    def calls_by_itself(self) -> bool:
-        """Whether something on any car calls for it, without a word of a page."""
-        return bool(self.carries or self.verbs or self.part_kinds)
-
-    @property
-    def cars(self) -> Condition:
-        """The cars that it is for: all."""
-        return ALWAYS
-
-
-BUILTIN_HAZARDS = {
-    name: BuiltinHazard(id=name, **{key.replace("-", "_"): value for key, value in row.items()})
-    for name, row in toml_table(__package__, "builtin_hazards.toml").items()
-}

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from procedures_lib.language.entities.car import BUILTIN_HAZARDS, BuiltinHazard
 from procedures_lib.language.entities.field_reader import FieldReader
+from procedures_lib.language.entities.hazard import BUILTIN_HAZARDS, BuiltinHazard
 from procedures_lib.language.reading.block_kinds import SIGNAL_WORDS
 from procedures_lib.language.reading.page import Scalar, Tree, line_of
 

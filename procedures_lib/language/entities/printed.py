@@ -11,14 +11,7 @@ from pydantic import ConfigDict, PydanticUserError, TypeAdapter, ValidationError
 
 from procedures_lib.engineering.quantities import Quantity, read_quantity
 from procedures_lib.findings import SlipError
-from procedures_lib.language.entities.car import (
-    Connection,
-    Fastener,
-    Fluid,
-    Opening,
-    Part,
-    Vehicle,
-)
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part, Vehicle
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Model, fields_of
 from procedures_lib.language.entities.field_types import Packed, many, one, refuse

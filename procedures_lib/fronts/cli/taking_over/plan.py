@@ -31,7 +31,7 @@ from procedures_lib.language.entities.work import Procedure
 from procedures_lib.language.reading.page_text import LARGEST
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import is_inside
-from procedures_lib.manual.scope import humanised
+from procedures_lib.manual.names import humanised
 
 _LONGEST = 120
 
