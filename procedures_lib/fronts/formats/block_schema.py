@@ -6,6 +6,7 @@ another page (ids, options, the order of work) only the checks know.
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from procedures_lib.engineering.quantities.units import kind_named
@@ -127,7 +128,7 @@ def _expect() -> dict[str, Any]:
 def _printed(model: type[Model], path: tuple[str, ...], parts: dict[str, Any]) -> dict[str, Any]:
     """The schema of a field as a source prints it; what is never used again says so in a word."""
     name = next(written for written, attribute in fields_of(model).items() if attribute == path[0])
-    raw = model.model_json_schema(by_alias=True)
+    raw = _schema_of(model)
     if path == ("contents",):
         how_many = {"type": ["integer", "string"]}
         return {"description": note_on(model, name), "type": "object",
@@ -149,7 +150,7 @@ def _any_of(shapes: list[dict[str, Any]]) -> dict[str, Any]:
 def _object(model: type[Model], parts: dict[str, Any]) -> dict[str, Any]:
     """The schema of one mapping; those inside it go into ``parts``."""
     written = fields_of(model)
-    raw = model.model_json_schema(by_alias=True)
+    raw = _schema_of(model)
     needed = [name for name in raw.get("required", []) if name in written]
     fields = {name: _field(model, name, raw["properties"][name], raw, parts) for name in written}
     made = {"type": "object", "properties": fields, "additionalProperties": False}
@@ -158,6 +159,12 @@ def _object(model: type[Model], parts: dict[str, Any]) -> dict[str, Any]:
     if model is ContentItem:
         made["oneOf"] = [{"required": [kind]} for kind in CONTENT_KINDS]
     return made
+
+
+@cache
+def _schema_of(model: type[Model]) -> dict[str, Any]:
+    """What pydantic makes of a model; nothing may write into it."""
+    return model.model_json_schema(by_alias=True)
 
 
 def _field(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -25,6 +26,7 @@ def write_if_other(path: Path, content: bytes) -> None:
     path.write_bytes(content)
 
 
+@cache
 def block_schema_text(block: str) -> str:
     """Return the schema of a block as the text of its file; KeyError for no block."""
     return json.dumps(block_schema(block), ensure_ascii=False, indent=2) + "\n"
