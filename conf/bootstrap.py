@@ -37,10 +37,6 @@ STAGES = (
     ("lint", ("ruff", "check", ".")),
     ("types", ("mypy",)),
     ("pages", ("procedures_lib", "check")),
-    (
-        "site",
-        ("sphinx", "-b", "html", "-c", "conf", "-EaqW", "--keep-going", "docs", ".build/test"),
-    ),
     ("tests", ("pytest", "-n", "2", "--dist", "loadfile", "--no-loadscope-reorder")),
 )
 PIP_FAILURES = (  # what pip's output holds, in small letters, and what that means

@@ -144,7 +144,7 @@ def test_a_stage_that_fails_stops_the_run_and_is_named(monkeypatch: pytest.Monke
         bootstrap.test([])
     assert ran == ["ruff", "ruff", "mypy"]
     assert "Passed before it: format, lint." in str(stopped.value)
-    assert "Not run: pages, site, tests." in str(stopped.value)
+    assert "Not run: pages, tests." in str(stopped.value)
 
 
 def test_extra_words_go_to_pytest_alone_and_pytest_comes_last(
