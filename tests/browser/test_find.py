@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.serving import Served
-from tests.search.asked import APART, AT_THE_CAR, Asked
+from tests.search.asked import APART, AT_THE_CAR, AT_THE_LIFT, Asked
 from tests.search.typed import TYPED
 from tests.site.building import CONF, SmallManual
 
@@ -99,7 +99,7 @@ def ranks(page: Page, asked: tuple[Asked, ...]) -> dict[str, int]:
     }
 
 
-@pytest.mark.parametrize(("asked", "least"), [(AT_THE_CAR, 59), (APART, 36)])
+@pytest.mark.parametrize(("asked", "least"), [(AT_THE_CAR, 59), (APART, 36), (AT_THE_LIFT, 39)])
 def test_what_technicians_type_leads_to_its_row(
     site: Served, phone: Page, asked: tuple[Asked, ...], least: int
 ) -> None:
@@ -118,8 +118,31 @@ def test_a_guess_is_said_as_a_guess_and_an_answer_comes_first(site: Served, phon
     expect(status).to_contain_text("Guessed: “coler” as “cooler”")
     find(phone, "cooler bolts")
     expect(status).not_to_contain_text("Guessed")
-    first = find(phone, "which socket for the charge air cooler bolts").first
-    expect(first.locator(".find-answer")).to_have_text("13 mm socket, 150 mm extension")
+    first = find(phone, "tightening order charge air cooler TF-220 bolts").first
+    expect(first.locator(".find-answer")).to_contain_text("in order: hot lower, cold upper")
+
+
+@pytest.mark.parametrize(
+    ("text", "tool", "joint", "among"),
+    [
+        ("which socket cooler bolts", "13 mm socket, 150 mm extension", "TF-220 bolts", 3),
+        ("charge air cooler bolts socket", "13 mm socket, 150 mm extension", "TF-220 bolts", 1),
+        ("what wrench for the axle cover bolts", "1/2 in socket", "Axle cover bolts", 1),
+        ("what size socket for the towing eye", "24 mm socket", "Towing eye", 1),
+    ],
+)
+def test_who_asks_for_a_socket_is_led_to_the_list_of_tools(
+    site: Served, phone: Page, text: str, tool: str, joint: str, among: int
+) -> None:
+    phone.goto(f"{site.url}search.html")
+    rows = find(phone, text)
+    said = [" ".join(one.split()) for one in rows.all_inner_texts()[:among]]
+    right = [n for n, one in enumerate(said) if f"Tool {tool} for" in one and joint in one]
+    assert right, said
+    rows.nth(right[0]).tap()
+    phone.wait_for_url(re.compile("/procedures/.*#tool-"))
+    expect(phone.locator(":target")).to_contain_text(tool.partition(",")[0])
+    expect(phone.locator(":target")).to_be_visible()
 
 
 def test_the_kits_own_come_before_what_they_replace_and_that_says_so(

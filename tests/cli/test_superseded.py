@@ -266,17 +266,21 @@ def test_every_revision_has_a_name_that_a_disk_can_hold() -> None:
     assert all(re.fullmatch(r"superseded/fit/[A-Za-z0-9-][\w.-]*\.html", name) for name in names)
 
 
-def test_a_real_site_keeps_its_pages_out_of_search_and_off_line_lists(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.fixture
+def manual(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A manual that is built from its folder, with the site's own theme."""
     make_manual(tmp_path, {**PAGES, "index.md": "# Manual\n\n```{toctree}\n:glob:\n\n*/*\n```\n"})
     conf = 'extensions = ["myst_parser", "procedures_lib.fronts.site"]\nhtml_theme = "bench"\n'
     write(tmp_path, {"conf/conf.py": conf + 'myst_enable_extensions = ["colon_fence"]\n',
                      "conf/shop.toml": '[shop]\nname = "Mule"\n'})  # fmt: skip
     monkeypatch.chdir(tmp_path)
-    site = tmp_path / ".build" / "html"
+    return tmp_path
+
+
+def test_a_real_site_keeps_its_pages_out_of_search_and_off_line_lists(manual: Path) -> None:
+    site = manual / ".build" / "html"
     assert run("build").exit_code == 0
-    page = tmp_path / "docs" / "procedures" / "renew-cover.md"
+    page = manual / "docs" / "procedures" / "renew-cover.md"
     page.write_text(page.read_text("utf-8").replace("revision: A", "revision: B"), "utf-8")
     result = run("build")
     assert result.exit_code == 0, result.output
@@ -287,5 +291,32 @@ def test_a_real_site_keeps_its_pages_out_of_search_and_off_line_lists(
     assert sorted(named) == ["list.json", LIST]
     assert run("build").exit_code == 0
     assert (site / "superseded" / "renew-cover" / "A.html").read_text("utf-8") == text
-    write(tmp_path, {"docs/superseded/x.md": "# X\n"})
+    write(manual, {"docs/superseded/x.md": "# X\n"})
     assert "docs/superseded can't hold pages" in run("build").stderr
+
+
+def test_the_page_in_force_leads_to_the_earlier_ones_that_are_kept(manual: Path) -> None:
+    page = manual / "docs" / "procedures" / "renew-cover.md"
+    text = page.read_text("utf-8")
+    html = manual / ".build" / "html" / "procedures" / "renew-cover.html"
+
+    def led_to(revision: str) -> list[str]:
+        page.write_text(text.replace("revision: A", f"revision: {revision}"), "utf-8")
+        result = run("build")
+        assert result.exit_code == 0, result.output
+        found = re.findall(r'href="([^"]*superseded/[^"]*)"', html.read_text("utf-8"))
+        assert all((html.parent / address).resolve().is_file() for address in found), found
+        return [address.removeprefix("../superseded/") for address in found]
+
+    assert led_to("A") == []
+    assert led_to("B") == ["renew-cover/A.html"]
+    before = html.read_bytes()
+    assert led_to("B") == ["renew-cover/A.html"]
+    assert html.read_bytes() == before
+    assert led_to("C") == ["renew-cover/B.html", "renew-cover/A.html"]
+    assert led_to("B") == ["renew-cover/C.html", "renew-cover/A.html"]  # back again
+    html.parent.with_name("superseded").joinpath("renew-cover/A.html").unlink()
+    assert led_to("B") == ["renew-cover/C.html"]  # somebody has deleted the other
+    revisions = "".join(led_to(each)[0] for each in "DEFG")
+    assert revisions == "".join(f"renew-cover/{each}.html" for each in ("C", "D", "E", "F"))
+    assert led_to("H")[-1] == "index.html"

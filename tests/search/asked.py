@@ -1,7 +1,9 @@
 """What technicians type, and the row wanted of it: of the demo, among the first three hits.
 
 ``AT_THE_CAR`` was at hand while the search was made. ``APART`` was written down before its tables
-of words were, and nothing was set by it: it tells how well the rest is found.
+of words were, and nothing was set by it: it tells how well the rest is found. ``AT_THE_LIFT`` was
+written down later by one who had read neither list nor table, only the demo: 31 of 40 were found
+at the first run, and what that showed to be missing for all manuals was mended.
 """
 
 from __future__ import annotations
@@ -28,9 +30,9 @@ AT_THE_CAR = (
     Asked("wheel bolts", "Fastener", "Wheel nuts"),
     Asked("wheel bolts torque left front", "Fastener", "Wheel nuts, left front", "110 N·m"),
     Asked("lug nuts", "Fastener", "Wheel nuts"),
-    Asked("which socket for the charge air cooler bolts", "Fastener", "Charge-air cooler TF-220 bolts", "13 mm"),  # noqa: E501
-    Asked("what socket for wheel nuts", "Fastener", "Wheel nuts", "mm"),
-    Asked("socket for towing eye", "Fastener", "Towing eye", "24 mm"),
+    Asked("which socket for the charge air cooler bolts", "Tool", "13 mm socket", "Charge-air cooler TF-220 bolts"),  # noqa: E501
+    Asked("what socket for wheel nuts", "Tool", "19 mm socket", "Wheel nuts"),
+    Asked("socket for towing eye", "Tool", "24 mm socket", "Towing eye"),
     Asked("13 mm socket", "Tool", "13 mm socket"),
     Asked("how much brake fluid", "Fluid", "Brake fluid", "0.9 L"),
     Asked("how much coolant", "Fluid", "Coolant", "12 US qt"),
@@ -78,7 +80,7 @@ AT_THE_CAR = (
     Asked("charge hose clmaps", "Fastener", "hose clamps TF-220"),
     Asked("hose clamps cold side", "Fastener", "Cold-side hose clamps TF-220", "7 N·m"),
     Asked("part number brake pads", "Part", "Brake pads TF-140", "TF-140-04"),
-    Asked("undertray torx size", "Fastener", "Undertray screws", "T30"),
+    Asked("undertray torx size", "Tool", "T30", "Undertray screws"),
 )  # fmt: skip
 
 APART = (
@@ -86,7 +88,7 @@ APART = (
     Asked("rotor screws torque", "Fastener", "Disc locating screws", "10 N·m"),
     Asked("lug nut torque rear truck", "Fastener", "rear", "136 N·m"),
     Asked("how tight spark plugs", "Fastener", "Spark plugs", "22 N·m"),
-    Asked("which socket flywheel bolts", "Fastener", "Flywheel TF-180 bolts", "mm"),
+    Asked("which socket flywheel bolts", "Tool", "14 mm", "Flywheel TF-180 bolts"),
     Asked("how much diff oil", "Fluid", "Rear axle oil", "2.5 US qt"),
     Asked("transmission fluid capacity", "Fluid", "Gearbox oil", "2.1 L"),
     Asked("antifreeze", "Fluid", "Coolant", "12 US qt"),
@@ -121,5 +123,48 @@ APART = (
     Asked("torque to yield angle flywheel", "Fastener", "Flywheel TF-180 bolts", "+30°"),
     Asked("lower balljoint nut", "Fastener", "Ball joint", "N·m"),
     Asked("skidplate bolts", "Fastener", "Skid plate bolts", "41 N·m"),
-    Asked("what size allen for gearbox fill plug", "Fastener", "Gearbox fill plug", "8 mm"),
+    Asked("what size allen for gearbox fill plug", "Tool", "8 mm", "Gearbox fill plug"),
+)  # fmt: skip
+
+AT_THE_LIFT = (
+    Asked("intercooler bolts torqe", "", "Charge-air cooler TF-220 bolts"),
+    Asked("how tight wheel nuts finch", "", "Wheel nuts"),
+    Asked("lug nut torque drover", "", "Wheel nuts"),
+    Asked("how tight are the lugnuts", "", "Wheel nuts"),
+    Asked("rotor screws", "", "Disc locating screws"),
+    Asked("whats the calliper bracket torque", "", "Caliper bracket bolts"),
+    Asked("brake line union tight", "", "Brake pipe unions at the body"),
+    Asked("how much gear oil in the finch box", "", "Gearbox oil"),
+    Asked("tranny oil quantity", "", "Gearbox oil"),
+    Asked("diff oil how many quarts", "", "Rear axle oil"),
+    Asked("which oil in rear axle", "", "Rear axle oil"),
+    Asked("coolant capacity", "", "Coolant"),
+    Asked("antifreeze how much", "", "Coolant"),
+    Asked("what brake fluid dot", "", "Brake fluid"),
+    Asked("TF220 07", "", "Charge-air cooler TF-220 bolts"),
+    Asked("tf22007", "", "Charge-air cooler TF-220 bolts"),
+    Asked("BD 530 03", "", "Ring gear bolts BD-530"),
+    Asked("ring gear bolt left hand thread", "", "Ring gear bolts BD-530"),
+    Asked("which way round do the pads go", "", "Fit the pads"),
+    Asked("where is the gearbox drain plug", "", "Gearbox drain plug"),
+    Asked("where is boost sensor", "", "Boost-pressure sensor"),
+    Asked("where are the spark plugs", "", "Spark plugs"),
+    Asked("wheres the fuel pump relay", "", "Pump relay"),
+    Asked("shock absorber top nut torque", "", "Strut top mount nuts TF-260"),
+    Asked("strut bolts stretch", "", "Strut-to-knuckle bolts TF-260"),
+    Asked("sway bar link nuts", "", "Anti-roll bar link nuts"),
+    Asked("tie rod locknut", "", "Track rod locknuts"),
+    Asked("throwout bearing", "", "Clutch release bearing"),
+    Asked("flywheel bolts angle", "", "Flywheel TF-180 bolts"),
+    Asked("pressure plate bolt order", "", "Pressure plate TF-180 bolts"),
+    Asked("drive shaft bolts left", "", "Left driveshaft flange bolts"),
+    Asked("header nuts recheck", "", "header nuts"),
+    Asked("o2 sensor socket", "Tool", "22 mm slotted socket", "oxygen sensor hexagon"),
+    Asked("what size socket for cooler bracket bolts", "Tool", "16 mm socket", "Cooler bracket bolts"),  # noqa: E501
+    Asked("25 ft lbs header flange", "", "Front pipe joint nuts"),
+    Asked("22 nm", "", "Charge-air cooler TF-220 bolts"),
+    Asked("8mm stud drover", "", "Header studs"),
+    Asked("bleeding brakes sequence", "", "Bleed both front calipers"),
+    Asked("disconect battery", "", "battery"),
+    Asked("lower ball joint cotter pin", "", "Ball joint cotter pins"),
 )  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import random
+from dataclasses import replace
 
 import pytest
 
@@ -83,6 +84,20 @@ def test_one_thing_on_three_pages_is_one_hit_with_procedures_first() -> None:
     assert [page[0] for page in pages] == ["work/a", "work/b", "cars/hatch", "guide"]
     assert rows_on(files, "work/b")["guests"] == [one]
     assert rows_on(files, "cars/hatch")["guests"] == []
+
+
+def test_a_place_in_a_list_of_tools_is_none_of_the_fastener() -> None:
+    in_list = row("bolts", "cars/hatch")._replace(tool="tool-10-mm-socket")
+    alone = row("rivets", "cars/hatch")._replace(tool="tool-10-mm-socket")
+    pages = [
+        replace(page, rows=[in_list, *page.rows, alone]) if page.name == "work/a" else page
+        for page in PAGES
+    ]
+    files = index_files(make_index(pages))
+    (one,) = ids_of(files, "bolts")["f0s"]
+    places = [["fastener-bolts", [0, 1]], ["definition-bolts", [2]]]
+    assert hit(files, one) == ["f", "bolts", "", "", places, {}, [["tool-10-mm-socket", [0]]]]
+    assert ids_of(files, "rivets") == {}  # which stand on no page
 
 
 def test_tiers_and_what_is_said_of_a_thing_have_groups_of_their_own() -> None:

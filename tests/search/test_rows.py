@@ -44,7 +44,10 @@ needs: {calibration: FC-77}
 ```
 
 ```{fasteners}
-new-bolts: {name: New bolts, kind: bolt, count: 2, thread: M6x1.0, tighten: [12 N·m], source: s}
+new-bolts:
+  {name: New bolts, kind: bolt, count: 2, thread: M6x1.0, head: hex 10 mm, with: new-washers,
+   tighten: [12 N·m], source: s}
+new-washers: {name: New washers, kind: washer, count: 2}
 ```
 """
 WORK = """# Fit the bolts
@@ -95,6 +98,19 @@ def test_its_row_in_the_torque_table_is_the_same_hit() -> None:
     assert here.target == "fastener:new-bolts"
     assert here._replace(target=there.target) == there
     assert here.key == ("bk", "new-bolts")
+
+
+def test_the_list_of_tools_has_the_place_of_a_fasteners_socket() -> None:
+    placed = [row for row in rows_of_page(MANUAL, "work.md") if row.tool]
+    assert [(row.key, row.tool, row.target) for row in placed] == [
+        (("bk", "new-bolts"), "tool:10 mm socket", "")
+    ]
+
+
+def test_a_metric_thread_is_found_as_a_size_and_a_washer_by_its_bolts() -> None:
+    assert "6mm" in rows("bk.md")["New bolts"].weak
+    assert {"new", "bolts"} <= {*rows("bk.md")["New washers"].weak}
+    assert {"small", "hatch"} <= {*rows("bk.md")["New washers"].weak}  # the car that the kit fits
 
 
 def test_part_numbers_are_found() -> None:

@@ -24,7 +24,7 @@ from procedures_lib.fronts.cli.arguments import (
 from procedures_lib.fronts.cli.checked_manual import Checked, Reading, Rereading
 from procedures_lib.fronts.cli.publishing.disk import disk_faults_told
 from procedures_lib.fronts.cli.publishing.publication import UnfitFile, mend, publish
-from procedures_lib.fronts.cli.publishing.superseded import keep_superseded
+from procedures_lib.fronts.cli.publishing.superseded import earlier_revisions, keep_superseded
 from procedures_lib.fronts.cli.publishing.target import (
     Target,
     build_lock,
@@ -35,6 +35,7 @@ from procedures_lib.fronts.cli.report import report_text
 from procedures_lib.fronts.cli.revision import state_named
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, has_colour
 from procedures_lib.judging.compare.marks import marks_of
+from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
 from procedures_lib.manual.folder import SUPERSEDED
 
@@ -124,10 +125,17 @@ def _build_and_publish(
         target.open()
         with build_lock(target.lock, _waiting):
             mend(target.output, target.work)
-            run = _run(options, reading, settings)
+            run = _run(options, reading, {**settings, **_earlier(options, reading.manual)})
             if not run.warnings:
                 _publish(options)
     return run
+
+
+def _earlier(options: BuildOptions, manual: Manual) -> dict[str, Any]:
+    """The setting that tells each procedure's page where its earlier revisions will be."""
+    revisions = {str(head.id): head.revision for head in manual.heads(Procedure)}
+    kept = earlier_revisions(options.target.output, revisions, options.keep)
+    return {"procedures_earlier": kept} if kept else {}
 
 
 def _waiting() -> None:

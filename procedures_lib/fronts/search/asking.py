@@ -9,8 +9,8 @@ from procedures_lib.data_tables import csv_rows
 from procedures_lib.fronts.search.terms import STOP_WORDS
 
 HINTS = {
-    "torque": "f", "torques": "f", "tighten": "f", "tightening": "f", "part": "p", "number": "p",
-    "tool": "t", "tools": "t", "step": "s", "steps": "s",
+    "torque": "f", "torques": "f", "tighten": "f", "tightening": "f", "tight": "f",
+    "angle": "f", "part": "p", "number": "p", "tool": "t", "tools": "t", "step": "s", "steps": "s",
     "specification": "l", "spec": "l", "kit": "k",
 }  # fmt: skip
 """Words that say which kind of row is wanted, beside what they say otherwise."""
@@ -43,7 +43,8 @@ def questions() -> list[list[str]]:
     """Return the rows of ``questions.csv`` as ``[phrase, kinds, answer, words left]``.
 
     The longest phrase comes first: what a longer one has taken is not asked again. ``kinds`` are
-    letters of kinds of row, ``answer`` names a fact of theirs (:data:`ANSWERS`).
+    letters of kinds of row, ``answer`` names a fact of theirs (:data:`ANSWERS`). A phrase after
+    "~ " asks only where it ends a query.
     """
     found = [
         [phrase, row["kinds"], row["answer"], row["left"]]

@@ -66,11 +66,34 @@ def belongs_to(thing: Thing, manual: Manual, scope: Scope) -> Iterator[str]:
     if isinstance(thing, Connection):
         yield from _said_of_ends(thing, manual, scope)
     if isinstance(thing, Fastener):
-        for held in _held(manual, scope, thing.place.page).get(thing.id, ()):
-            yield name_of(held, scope)
-            yield from other_words(held, manual, scope)
-            if isinstance(held, Connection):
-                yield from _said_of_ends(held, manual, scope)
+        yield from _said_of_held(thing.id, thing.place.page, manual, scope)
+        for other in _beside(manual, scope, thing.place.page).get(thing.id, ()):
+            yield name_of(other, scope)
+            yield from _said_of_held(other.id, thing.place.page, manual, scope)
+
+
+def _said_of_held(name: str, page: str, manual: Manual, scope: Scope) -> Iterator[str]:
+    for held in _held(manual, scope, page).get(name, ()):
+        yield name_of(held, scope)
+        yield from other_words(held, manual, scope)
+        if isinstance(held, Connection):
+            yield from _said_of_ends(held, manual, scope)
+
+
+def _beside(manual: Manual, scope: Scope, page: str) -> Mapping[str, list[Fastener]]:
+    """What goes with each fastener, such as a nut with its cotter pin; both ways."""
+
+    def collect() -> Mapping[str, list[Fastener]]:
+        found: defaultdict[str, list[Fastener]] = defaultdict(list)
+        for fastener in scope.all(Fastener):
+            for name in map(str, fastener.with_):
+                other = scope.of(Fastener, name)
+                if other is not None:
+                    found[fastener.id].append(other)
+                    found[other.id].append(fastener)
+        return found
+
+    return manual.once(("find beside", page), collect)
 
 
 def _said_of_ends(connection: Connection, manual: Manual, scope: Scope) -> Iterator[str]:

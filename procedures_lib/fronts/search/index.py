@@ -36,7 +36,8 @@ class Row(NamedTuple):
     ``target`` is its place on this page, as ``kind:id`` ("" for the top). ``strong`` are the terms
     of what it is called and measured, ``weak`` those of what is said of it. ``facts`` are pairs:
     what answers a question (:data:`procedures_lib.fronts.search.asking.ANSWERS`), other words for
-    it under ``also``, what takes its place under ``replaced``.
+    it under ``also``, what takes its place under ``replaced``. A row with ``tool`` says where a
+    list of tools has what the fastener takes, and is no place of the fastener.
     """
 
     kind: str
@@ -48,6 +49,7 @@ class Row(NamedTuple):
     strong: tuple[str, ...] = ()
     weak: tuple[str, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
+    tool: str = ""
 
 
 def key_of(page: str, name: str) -> tuple[str, str]:
@@ -77,17 +79,22 @@ class FoundPage:
 
 @dataclass(slots=True)
 class Hit:
-    """What one key stands for on all pages: ``places`` are (page, anchor), procedures first."""
+    """What one key stands for on all pages: ``places`` are (page, anchor), procedures first.
+
+    ``tools`` are the places of its socket in lists of tools.
+    """
 
     row: Row
     places: list[tuple[int, str]] = field(default_factory=list)
+    tools: list[tuple[int, str]] = field(default_factory=list)
     strong: set[str] = field(default_factory=set)
     weak: set[str] = field(default_factory=set)
 
     def add(self, row: Row, page: int) -> None:
         """Take in the same thing on another page; the first place on each page counts."""
-        if not self.places or self.places[-1][0] != page:
-            self.places.append((page, row.target))
+        places, at = (self.tools, row.tool) if row.tool else (self.places, row.target)
+        if not places or places[-1][0] != page:
+            places.append((page, at))
         self.strong.update(row.strong)
         self.weak.update(row.weak)
 
@@ -136,7 +143,7 @@ def _gathered(ordered: Sequence[FoundPage]) -> tuple[tuple[Hit, ...], ...]:
             hits = found[at.get(home, n)]
             hit = hits.setdefault(name if home in at else f"{home} {name}", Hit(row))
             hit.add(row, n)
-    return tuple(tuple(hits.values()) for hits in found)
+    return tuple(tuple(hit for hit in hits.values() if hit.places) for hits in found)
 
 
 def _enter(
@@ -203,7 +210,7 @@ def shard_name(prefix: str) -> str:
     )
 
 
-FORMAT = 3
+FORMAT = 4
 FOLDER = "find"
 PAGES_A_FILE = 16
 """How many pages, one after the other, share a file of rows: a device that keeps them asks less."""
@@ -261,16 +268,22 @@ def _page_value(index: Index, page: int) -> dict[str, Any]:
 
 
 def _hit_value(hit: Hit) -> list[Any]:
-    """Return ``[kind, name, shown, when, places]``, and facts where there are any.
+    """Return ``[kind, name, shown, when, places]``, facts and places of tools where there are any.
 
     Places are anchors with their pages.
     """
-    by_anchor: dict[str, list[int]] = {}
-    for page, anchor in hit.places:
-        by_anchor.setdefault(anchor, []).append(page)
     row = hit.row
-    value = [row.kind, row.name, row.shown, row.when, list(map(list, by_anchor.items()))]
+    value = [row.kind, row.name, row.shown, row.when, _by_anchor(hit.places)]
+    if hit.tools:
+        return [*value, dict(row.facts), _by_anchor(hit.tools)]
     return [*value, dict(row.facts)] if row.facts else value
+
+
+def _by_anchor(places: Iterable[tuple[int, str]]) -> list[list[Any]]:
+    found: dict[str, list[int]] = {}
+    for page, anchor in places:
+        found.setdefault(anchor, []).append(page)
+    return list(map(list, found.items()))
 
 
 def _digest(text: str) -> str:

@@ -14,6 +14,7 @@ from procedures_lib.fronts.search.thing_hits import (
     step_row,
     thing_row,
     tool_rows,
+    tools_of_joints,
 )
 from procedures_lib.language.entities.builder import COLLECTIONS
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part, Vehicle
@@ -152,6 +153,7 @@ def _derived(
                 yield thing_row(fastener, manual, plan.scope, f"fastener:{name}")
     if "tools" in held:
         yield from tool_rows(uses, manual)
+        yield from tools_of_joints(uses, manual)
 
 
 def _items(uses: Uses, manual: Manual) -> Iterator[Row]:

@@ -10,12 +10,13 @@ from procedures_lib.fronts.search.facts import Thing, belongs_to, facts_of, othe
 from procedures_lib.fronts.search.index import Row, key_of
 from procedures_lib.fronts.search.terms import terms_of, terms_of_all
 from procedures_lib.fronts.tables.words import stages_text, tight_text
-from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part
+from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part, Vehicle
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual, Plan, Scope
 from procedures_lib.manual.names import humanised, name_of
+from procedures_lib.view.joint import socket_for
 from procedures_lib.view.preparation import tools
 from procedures_lib.view.step import StepView
 from procedures_lib.view.uses import Uses
@@ -27,6 +28,7 @@ _LETTERS: dict[type[Entity], str] = {
     Opening: "p",
     Fluid: "l",
 }
+_METRIC = re.compile(r"M(\d+)x")
 _ITEM_LETTERS = {"fastener": "f", "part": "p", "connection": "c", "tool": "t"}
 
 
@@ -102,10 +104,12 @@ def _numbers(manual: Manual, page: str) -> dict[str, str]:
 
 
 def owner_terms(manual: Manual, page: str) -> tuple[str, ...]:
-    """The terms of the cars and kits that a page is about."""
+    """The terms of the cars and kits that a page is about, and of the cars that these fit."""
 
     def collect() -> tuple[str, ...]:
         heads = [e for e in manual.entities_on(page).values() if e.KIND in {"vehicle", "kit"}]
+        fitted = (manual.head(Vehicle, str(e.fits.vehicle)) for e in heads if isinstance(e, Kit))
+        heads += [car for car in fitted if car is not None]
         return terms_of_all(
             text for e in heads for text in (getattr(e, "name", ""), e.id, *getattr(e, "also", ()))
         )
@@ -128,7 +132,9 @@ def _strong(thing: Thing) -> list[str]:
 
 def _weak(thing: Thing) -> list[str]:
     if isinstance(thing, Fastener):
-        return [thing.head, thing.class_, thing.reach, thing.condition or ""]
+        size = _METRIC.match(thing.thread.written) if thing.thread else None
+        said = f"{size[1]} mm" if size else ""
+        return [thing.head, thing.class_, thing.reach, thing.condition or "", said]
     if isinstance(thing, Fluid):
         return [thing.spec, *thing.drain, *thing.fill]
     return []
@@ -189,6 +195,16 @@ def tool_rows(uses: Uses, manual: Manual) -> Iterator[Row]:
         anchor = f"tool:{tool.name}"
         key = key_of(home, anchor)
         yield Row("t", key, tool.name, anchor, "", "", terms_of(tool.name), owner)
+
+
+def tools_of_joints(uses: Uses, manual: Manual) -> Iterator[Row]:
+    """Yield, for each fastener of a procedure, where its list of tools has the socket for it."""
+    scope = uses.plan.scope
+    for tool in tools(uses, manual.shop):
+        for name, _ in tool.joints:
+            fastener = scope.of(Fastener, name)
+            if fastener is not None and tool.name == socket_for(fastener.head):
+                yield thing_row(fastener, manual, scope, "")._replace(tool=f"tool:{tool.name}")
 
 
 def plan_terms(plan: Plan, manual: Manual) -> tuple[str, ...]:

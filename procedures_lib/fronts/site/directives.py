@@ -71,6 +71,7 @@ class HeadDirective(BlockDirective):
         plan = self.plan(entity.id) if isinstance(entity, Procedure) else None
         if plan is not None:
             self.shown.note("shop")
+            self.shown.note("earlier", entity.id)
         facts = {"only": only_for(entity, plan)}
         return car_html(vehicle, facts | (procedure_facts(plan, self.site.shop) if plan else {}))
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from html import escape
 from typing import Any
 
+from procedures_lib.fronts.site.change_marks import earlier_html
 from procedures_lib.fronts.site.html import (
     Anchors,
     Href,
@@ -190,7 +191,7 @@ def head_html(entity: Entity, scope: Scope, manual: Manual, href: Href, anchors:
         case Procedure():
             reviewed = f", reviewed {entity.reviewed.isoformat()}" if entity.reviewed else ""
             text = f"Revision {entity.revision}{reviewed}"
-            return element("p", escape(text), class_="revision")
+            return element("p", escape(text), class_="revision") + earlier_html(manual, entity.id)
         case DynoSession():
             return facts_html(_session(entity, manual))
     return ""

@@ -8,7 +8,7 @@ from collections.abc import Set as AbstractSet
 from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from procedures_lib.fronts.site.change_marks import marks_said
+from procedures_lib.fronts.site.change_marks import earlier_said, marks_said
 from procedures_lib.fronts.site.state import Site
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.dyno_session import DynoSession
@@ -53,7 +53,7 @@ def digest_of(manual: Manual, key: Key) -> str:
             things = scope.each_hazard() if kind == Hazard.KIND else scope.entities()
             digests = (e.digest for e in things if kind == e.KIND)
             seen = " ".join(sorted(digests))
-        case ("steps" | "visit" | "changed" | "picture" as what, name):
+        case ("steps" | "visit" | "changed" | "earlier" | "picture" as what, name):
             seen = _SAID[what](manual, name)
         case ("session", name):
             seen = _session_said(manual, manual.head(DynoSession, name))
@@ -122,7 +122,8 @@ def _picture_said(manual: Manual, name: str) -> str:
 
 
 _SAID = {
-    "steps": _steps_said, "visit": _visit_said, "changed": marks_said, "picture": _picture_said,
+    "steps": _steps_said, "visit": _visit_said, "changed": marks_said, "earlier": earlier_said,
+    "picture": _picture_said,
 }  # fmt: skip
 """What is said under a name: a head's steps, its visit, its marks of change; a picture."""
 

@@ -108,6 +108,8 @@ def _section_anchors(doctree: nodes.document) -> dict[str, str]:
 
 def _placed(row: Row, sections: dict[str, str]) -> Row:
     """The row with its anchor on the page as its target."""
+    if row.tool:
+        return row._replace(tool=anchor_of(row.tool))
     if row.target.startswith("section:"):
         return row._replace(target=sections.get(row.target, ""))
     return row._replace(target=anchor_of(row.target) if row.target else "")

@@ -93,6 +93,25 @@ def keep_superseded(served: Path, built: Path, add: bool = True) -> None:
     _complete(sorted(taken.values(), key=lambda k: (k.procedure, k.revision)), now)
 
 
+def earlier_revisions(
+    served: Path, revisions: Mapping[str, str], add: bool = True
+) -> dict[str, list[tuple[str, str]]]:
+    """Return what :func:`keep_superseded` will keep of each procedure that there is, as (revision,
+    path of its page from the site's root), the last first.
+
+    ``revisions`` are those in force in the site to be made, by procedure. Raises as that does.
+    """
+    old = published_in(served) or SiteList()
+    now = _Now(served, frozenset(), {name: {"revision": r} for name, r in revisions.items()})
+    found = {each.page: each for each in _listed(served, old)}
+    found |= {each.page: each for each in (_gone(served, old, now) if add else ())}
+    kept: dict[str, list[tuple[str, str]]] = {}
+    for each in sorted(found.values(), key=lambda k: k.revision, reverse=True):
+        if each.revision != revisions.get(each.procedure, each.revision):
+            kept.setdefault(each.procedure, []).append((each.revision, each.page))
+    return kept
+
+
 def _procedures_in(site: Path) -> dict[str, dict[str, str]]:
     """Each procedure of a site by its id, as the site's own list for programs has it."""
     try:

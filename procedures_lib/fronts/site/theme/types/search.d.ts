@@ -46,9 +46,12 @@ type TermGroups = Record<string, number[]>;
 /** The terms that begin alike. */
 type Shard = Record<string, TermGroups>;
 
-/** A row of the index: the numbers of the pages that show it, by anchor. */
-type IndexRow = [kind: string, name: string, text: string, when: string, places: [anchor: string, pages: number[]][],
-  facts?: Record<string, string>];
+/** The numbers of the pages that show a row, by anchor. */
+type IndexPlaces = [anchor: string, pages: number[]][];
+
+/** A row of the index; `tools` is where lists of tools have what a fastener takes. */
+type IndexRow = [kind: string, name: string, text: string, when: string, places: IndexPlaces,
+  facts?: Record<string, string>, tools?: IndexPlaces];
 
 /** The rows that a page is home to, and the ids of the others that it shows. */
 interface PageRows {

@@ -1,10 +1,12 @@
 // How people ask: questions with the kind of row that answers them, and other words of the trade.
 
-import { stem } from "./find-spelling.js";
+import { slips, slipsAllowed, stem } from "./find-spelling.js";
 import { asked, folded } from "./find-words.js";
 
 const OTHER_WORD = 0.8;
 const LONGEST_PHRASE = 4;
+const LAST = /^~ /u;
+const SIZE = /(?:\d|mm|in|inch|hex|torx|point|key)\s*$/u;
 /** @type {WeakMap<IndexStart, Map<string, Way[]>>} */
 const alike = new WeakMap();
 
@@ -16,14 +18,45 @@ export function question(text, begun) {
   const answers = new Set();
   const keeps = [];
   for (const [phrase, letters, answer, left] of begun.questions) {
-    if (!rest.includes(` ${phrase} `)) continue;
-    rest = rest.replace(` ${phrase} `, " , ");
+    const at = asksAt(rest, phrase);
+    if (at < 0) continue;
+    const said = phrase.replace(LAST, "");
+    rest = `${rest.slice(0, at)} , ${rest.slice(at + said.length + 2)}`;
     kinds += letters;
     if (answer) answers.add(answer);
     if (left) keeps.push(left);
   }
   const said = [rest, ...keeps].join(" , ");
   return { rest: /[\p{L}\p{N}]/u.test(said) ? said : text, kinds, answers: [...answers] };
+}
+
+/** Where a question stands: a phrase that begins with "~ " at the end only, and after no size ("13 mm socket").
+ * @param {string} rest @param {string} phrase @returns {number} -1 for nowhere */
+function asksAt(rest, phrase) {
+  if (!LAST.test(phrase)) return rest.indexOf(` ${phrase} `);
+  const end = ` ${phrase.replace(LAST, "")} `;
+  const before = rest.slice(0, -end.length);
+  return rest.endsWith(end) && before.trim() && !SIZE.test(before) ? before.length : -1;
+}
+
+/** The row of the tool that answers what a fastener takes; null where no list of tools has it.
+ * @param {IndexRow} row @returns {IndexRow | null} */
+export function toolRow([, name, shown, when, , facts = {}, tools]) {
+  if (!facts.socket || !tools) return null;
+  return ["t", facts.socket, [`for ${name}`, shown].filter(Boolean).join(", "), when, tools, facts];
+}
+
+/** The other words for what a word is a slip of, "disconect"; where the index has none like it, of the trade's.
+ * @param {string} word @param {string[]} guessed those of the index @param {IndexStart} begun @returns {Way[]} */
+export function nearPhrase(word, guessed, begun) {
+  if (guessed.length) return guessed.flatMap((other) => phrases(begun).get(stem(other)) ?? []);
+  const most = slipsAllowed(word);
+  const own = stem(word);
+  const near = [...phrases(begun)].filter(([key]) => most && !key.includes(" "))
+    .map(([key, ways]) => ({ ways, off: slips(own, key, most) }))
+    .filter(({ off }) => off <= most);
+  const least = Math.min(...near.map(({ off }) => off));
+  return near.filter(({ off }) => off === least).flatMap(({ ways }) => ways);
 }
 
 /** The phrases of the trade, by their stems, each with those that may stand for it.
@@ -33,13 +66,15 @@ function phrases(begun) {
   if (known) return known;
   /** @type {Map<string, Way[]>} */
   const found = new Map();
+  const add = (/** @type {string} */ key, /** @type {Way[]} */ ways) => found.set(key, [...(found.get(key) ?? []), ...ways]);
   const termsOf = (/** @type {string} */ text) => asked(text, begun).flatMap(({ words }) => words.slice(0, 1));
   for (const [words = [], instead = words] of begun.alike) {
     for (const phrase of words) {
-      const key = termsOf(phrase).map(stem).join(" ");
+      const stems = termsOf(phrase).map(stem);
       const others = instead.filter((other) => other !== phrase)
         .map((other) => ({ terms: termsOf(other), worth: OTHER_WORD, guess: other }));
-      found.set(key, [...(found.get(key) ?? []), ...others]);
+      add(stems.join(" "), others);
+      if (stems.length > 1) add(stems.join(""), [{ terms: termsOf(phrase), worth: OTHER_WORD, guess: phrase }, ...others]);
     }
   }
   alike.set(begun, found);

@@ -2,7 +2,7 @@
 
 import { stemmer } from "./find-spelling.js";
 
-export const FORMAT = 3;
+export const FORMAT = 4;
 const MOST_SHARDS = 4;
 
 /** The address of the top of the site. */

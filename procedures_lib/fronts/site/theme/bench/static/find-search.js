@@ -1,6 +1,6 @@
 // One query: terms to ids, ids to a ranking, the first of them to hits.
 
-import { grouped, question } from "./find-asking.js";
+import { grouped, nearPhrase, question, toolRow } from "./find-asking.js";
 import { forChosenCar } from "./find-car.js";
 import { everyWord, pageHere, rowsOf, shardsOf, start } from "./find-index.js";
 import { slips, slipsAllowed, stem } from "./find-spelling.js";
@@ -58,9 +58,9 @@ async function withPartNumbers(groups, begun) {
  * @param {QueryGroup} group @param {string} kinds those asked for @param {IndexStart} begun
  * @returns {Promise<ScoredGroup>} */
 async function scoredGroup(group, kinds, begun) {
-  const hint = group.own.length === 1 ? hintOf(group.own[0], begun) : "";
+  const said = group.own.length === 1 ? hintOf(group.own[0]?.words[0], begun) : "";
   const ways = await Promise.all(group.others.map((way) => wayScores(way, kinds, begun)));
-  const typed = await ownScores(group, !hint && !ways.some(({ size }) => size), kinds, begun);
+  const typed = await ownScores(group, !said && !ways.some(({ size }) => size), kinds, begun);
   const { scores, guesses } = typed;
   const found = new Set(scores.keys()); // by what was typed: no guess
   group.others.forEach(({ worth, guess }, n) => {
@@ -70,12 +70,29 @@ async function scoredGroup(group, kinds, begun) {
       if (!found.has(id)) guesses.set(id, guess);
     }
   });
+  const hint = said || [...guesses.values()].map((word) => hintOf(word, begun)).find(Boolean) || "";
+  if (!hint && !ways.length && (guesses.size || !scores.size)) await readAsPhrase(group, kinds, begun, typed);
   return { group, hint, scores, guesses };
 }
 
-/** @param {QueryTerm | undefined} one @param {IndexStart} begun @returns {string} the kind that a word asks for, or "" */
-function hintOf(one, begun) {
-  const word = one?.words[0] ?? "";
+/** Add what a word leads to that is a slip of one of the trade: "disconect", "lugnutt".
+ * @param {QueryGroup} group @param {string} kinds @param {IndexStart} begun
+ * @param {{scores: Scores, guesses: Map<number, string>}} typed what it leads to otherwise */
+async function readAsPhrase({ own }, kinds, begun, { scores, guesses }) {
+  const word = (own.length === 1 && own[0]?.plain && own[0].words[0]) || "";
+  const ways = word ? nearPhrase(word, [...new Set(guesses.values())], begun) : [];
+  const each = await Promise.all(ways.map((way) => wayScores(way, kinds, begun)));
+  ways.forEach(({ worth, guess }, n) => {
+    for (const [id, score] of each[n] ?? []) {
+      if (score * worth <= (scores.get(id) ?? 0)) continue;
+      scores.set(id, score * worth);
+      guesses.set(id, guess);
+    }
+  });
+}
+
+/** @param {string | undefined} word @param {IndexStart} begun @returns {string} the kind that a word asks for, or "" */
+function hintOf(word = "", begun) {
   return (Object.hasOwn(begun.hints, word) && begun.hints[word]) || "";
 }
 
@@ -215,8 +232,9 @@ async function hitsOf(ranked, { known, answers, here }, begun) {
     });
     const words = known.reduce((sum, { group, guesses: read }) =>
       sum + (read.get(id)?.split(" ").length ?? group.own.length), 0);
-    const hit = { ...found(row, begun, here, begun.cars[page[4]] ?? ""), answer, guesses };
-    const named = hit.name.split(/\s+/u).filter((word) => !/\d/u.test(word)).length;
+    const told = answers.includes("socket") ? toolRow(row) : null;
+    const hit = { ...found(told ?? row, begun, here, begun.cars[page[4]] ?? ""), answer: told ? [] : answer, guesses };
+    const named = row[1].split(/\s+/u).filter((word) => !/\d/u.test(word)).length;
     const share = Math.min(1, words / Math.max(1, named));
     const factor = (kinds.has(row[0]) ? HINTED : 1) * (answer.length ? ANSWERS : 1);
     return { hit, score: score * factor * (1 + WHOLE_NAME * share) };
