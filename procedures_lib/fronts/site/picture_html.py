@@ -139,10 +139,10 @@ def _mark(each: Placed) -> str:
         f"M{x - ring:.1f} {y:.1f}{half(2 * ring)}{half(-2 * ring)}"
     )
     return (
-        f'<g><path class="halo" d="{way}"/><path d="{way}"/>'
+        f'<path class="halo" d="{way}"/><path d="{way}"/>'
         f'<rect x="{at - wide / 2:.1f}" y="{down - high / 2:.1f}"'
         f' width="{wide:g}" height="{high:g}" rx="6"/>'
-        f'<text x="{at:.1f}" y="{down + _SIZE * 0.36:.1f}">{escape(each.mark.label)}</text></g>'
+        f'<text x="{at:.1f}" y="{down + _SIZE * 0.36:.1f}">{escape(each.mark.label)}</text>'
     )
 
 
