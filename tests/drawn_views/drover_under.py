@@ -20,7 +20,6 @@ from tests.drawn_views.hardware import (
     bellows,
     fasten,
     hex_bolt,
-    nearest,
     plug,
     put,
     top_of,
@@ -58,14 +57,14 @@ def bed_rear() -> Scene:
     _bed(scene)
     for side in (-1, 1):
         _lamp(scene, side)
-    scene.add(block(150, 190, 60, 8).moved(-140, -150, -80), PLASTIC)
-    one = put(plug(60, 40, 84), (-215, -150, -56), (-1, 0, -0.4))
-    scene.add(one, PLUG, "trailer-plug", nearest(scene, one))
-    scene.add(wire([(-298, -150, -92), (-316, -190, -100), (-200, -330, -200)], 9), BLACK)
-    earth = (-150.0, 230.0, -4.0)
+    scene.add(block(150, 190, 60, 8).moved(150, -150, -80), PLASTIC)
+    one = put(plug(60, 40, 84), (75, -150, -56), (-1, 0, -0.4))
+    scene.add(one, PLUG, "trailer-plug", (40, -150, -86))
+    scene.add(wire([(-8, -150, -92), (-30, -190, -100), (90, -330, -200)], 9), BLACK)
+    earth = (200.0, 230.0, -4.0)
     scene.add(put(hollow(30, 10, 4), earth, DOWN), ALLOY)
-    fasten(scene, "bed-earth-bolt", [(-150, 230, -9)], DOWN, hex_bolt(34), top_of(34))
-    scene.add(tube([(-150, 256, -8), (-154, 310, -60), (-150, 376, -130)], 10), Look(140))
+    fasten(scene, "bed-earth-bolt", [(200, 230, -9)], DOWN, hex_bolt(34), top_of(34))
+    scene.add(tube([(200, 256, -8), (196, 310, -60), (200, 376, -130)], 10), Look(140))
     hose = [(340, 60, -60), (320, 60, -110), (350, 60, -180), (500, 30, -240)]
     scene.add(wire(hose, 13), HOSE, "breather-hose", (318, 60, -124))
     scene.add(block(60, 60, 20, 6).moved(340, 60, -70), PLASTIC)
