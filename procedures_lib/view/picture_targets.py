@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import combinations
 
 from procedures_lib.view.picture_labels import Lettering, Place, Placed
 
@@ -20,16 +21,15 @@ def targets(
 
     Halfway to the ring or label of another thing they end; of one thing they may overlap.
     """
-    seen = [list(_seen(marks, lettering)) for marks in things]
-    return tuple(
-        tuple(
-            _target(
-                box, [other for m, boxes in enumerate(seen) if m != n for other in boxes], sheet
-            )
-            for box in mine
-        )
-        for n, mine in enumerate(seen)
-    )
+    seen = [(n, box) for n, marks in enumerate(things) for box in _seen(marks, lettering)]
+    grown = [_grown(box) for _, box in seen]
+    for one, other in combinations(range(len(seen)), 2):
+        if seen[one][0] != seen[other][0]:
+            _part(grown[one], grown[other], seen[one][1], seen[other][1])
+    found: list[list[Box]] = [[] for _ in things]
+    for (n, _), (left, top, right, foot) in zip(seen, grown, strict=True):
+        found[n].append((max(left, 0.0), max(top, 0.0), min(right, sheet[0]), min(foot, sheet[1])))
+    return tuple(map(tuple, found))
 
 
 def _seen(marks: Sequence[Placed], lettering: Lettering) -> Iterator[Box]:
@@ -40,15 +40,17 @@ def _seen(marks: Sequence[Placed], lettering: Lettering) -> Iterator[Box]:
             yield x - half, y - tall, x + half, y + tall
 
 
-def _target(box: Box, others: Sequence[Box], sheet: Place) -> Box:
+def _grown(box: Box) -> list[float]:
     left, top, right, foot = box
     across, down = max(0.0, THUMB - (right - left)) / 2, max(0.0, THUMB - (foot - top)) / 2
-    grown = [left - across, top - down, right + across, foot + down]
-    for other in others:
-        gaps = other[0] - right, other[1] - foot, left - other[2], top - other[3]
-        side = max(range(4), key=lambda n: gaps[n])
-        cut = (box[(side + 2) % 4] + other[side]) / 2
-        grown[(side + 2) % 4] = (min if side < 2 else max)(grown[(side + 2) % 4], cut)
-    return (
-        max(grown[0], 0.0), max(grown[1], 0.0), min(grown[2], sheet[0]), min(grown[3], sheet[1])
-    )  # fmt: skip
+    return [left - across, top - down, right + across, foot + down]
+
+
+def _part(one: list[float], other: list[float], box: Box, beside: Box) -> None:
+    """Part two targets halfway between what is seen of them, on the side where most is free."""
+    gaps = beside[0] - box[2], beside[1] - box[3], box[0] - beside[2], box[1] - beside[3]
+    side = max(range(4), key=lambda n: gaps[n])
+    edge, facing = (side + 2) % 4, side
+    cut = (box[edge] + beside[facing]) / 2
+    nearer, farther = (min, max) if side < 2 else (max, min)
+    one[edge], other[facing] = nearer(one[edge], cut), farther(other[facing], cut)
