@@ -48,7 +48,27 @@ shows:
   other-bolts: [20, 20]
 ```
 """
-MARK = "figure.picture[data-picture='cover-from-above'] .picture-layer svg svg"
+LABEL = "figure.picture[data-picture='cover-from-above'] .picture-layer > svg:visible text"
+RINGS = """svg => {
+  const to = svg.getScreenCTM(), rings = [...svg.querySelectorAll("path:not(.halo, .hit)")];
+  return rings.map(path => {
+    const [, x, y] = /M([\\d.]+) ([\\d.]+)a/.exec(path.getAttribute("d")).map(Number);
+    const at = new DOMPoint(x + 9, y).matrixTransform(to);
+    const text = path.nextElementSibling.nextElementSibling;
+    return [text.textContent, at.x, at.y, parseFloat(getComputedStyle(text).fontSize) * to.a];
+  });
+}"""
+"""Of each mark its label, where the middle of its ring is seen, and how large its label is."""
+CROWDED = """
+```{picture} crowded
+file: pictures/above.jpg
+seen: from above
+shows:
+  cover-bolts: {left: [800, 600], right: [840, 640]}
+  other-bolts: [820, 560]
+  cover: [860, 580]
+```
+"""
 
 
 @pytest.fixture(scope="module")
@@ -59,7 +79,7 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     saved(made.root / "docs" / "pictures" / "above.jpg", ground(SIZE))
     made.change("hatch.md", "condition: dry, source: s", "condition: dry, source: s, "
                 "when: transmission=manual")  # fmt: skip
-    made.change("hatch.md", "```{parts}", f"{PICTURE}{TWO}\n```{{parts}}")
+    made.change("hatch.md", "```{parts}", f"{PICTURE}{TWO}{CROWDED}\n```{{parts}}")
     made.change(
         "lift-cover.md", "come out.\n:::", "come out.\n\n```{picture} cover-from-above\n```\n:::"
     )
@@ -88,17 +108,13 @@ def test_marks_stand_at_their_points_as_large_on_any_screen(
         image = page.locator("figure.picture img").bounding_box()
         assert image is not None
         assert image["height"] / image["width"] == pytest.approx(SIZE[1] / SIZE[0], abs=0.005)
-        for mark in page.locator(MARK).all():
-            ring = mark.locator("circle").first.bounding_box()
-            assert ring is not None
-            across, down = POINTS[mark.locator("text").text_content() or ""]
-            x = image["x"] + across / SIZE[0] * image["width"]
-            y = image["y"] + down / SIZE[1] * image["height"]
-            assert ring["x"] + ring["width"] / 2 == pytest.approx(x, abs=1.5)
-            assert ring["y"] + ring["height"] / 2 == pytest.approx(y, abs=1.5)
-            assert float(mark.locator("text").evaluate(
-                "text => parseFloat(getComputedStyle(text).fontSize)")) >= 16  # fmt: skip
-        assert page.locator(MARK).count() == 2
+        marks = page.locator("figure.picture .picture-layer > svg:visible").evaluate(RINGS)
+        for label, x, y, high in marks:
+            across, down = POINTS[label]
+            assert x == pytest.approx(image["x"] + across / SIZE[0] * image["width"], abs=1.5)
+            assert y == pytest.approx(image["y"] + down / SIZE[1] * image["height"], abs=1.5)
+            assert 16 <= high <= 24
+        assert len(marks) == 2
         width = page.evaluate("document.documentElement.scrollWidth - innerWidth")
         assert width <= 0
 
@@ -122,7 +138,9 @@ def test_a_thumb_on_a_mark_or_on_its_line_opens_the_joint(small: Served, browser
     with watched_page(browser, "phone") as page:
         page.goto(small.page("lift-cover"))
         in_sight(page)
-        page.locator(MARK).first.locator("rect").tap()
+        box = page.locator(LABEL).first.bounding_box()
+        assert box is not None
+        page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
         page.wait_for_url("**#fastener-cover-bolts")
         page.goto(small.page("lift-cover"))
         line = page.locator("figure.picture .picture-things a").first
@@ -130,6 +148,56 @@ def test_a_thumb_on_a_mark_or_on_its_line_opens_the_joint(small: Served, browser
         assert box is not None
         assert box["height"] >= 48
         line.tap()
+        page.wait_for_url("**#fastener-cover-bolts")
+
+
+def test_of_points_that_lie_close_each_opens_its_own(small: Served, browser: Browser) -> None:
+    with watched_page(browser, "phone") as page:
+        page.goto(small.page("hatch"))
+        figure = page.locator("figure.picture[data-picture='crowded']")
+        figure.scroll_into_view_if_needed()
+        in_sight(page)
+        for layer in figure.locator(".picture-layer").all():
+            thing = layer.get_attribute("data-thing") or ""
+            svg = layer.locator("svg:visible")
+            targets = svg.locator("rect").evaluate_all(
+                "(labels) => labels.map(each => each.getBoundingClientRect()).map(box => "
+                "[box.x + box.width / 2, box.y + box.height / 2])"
+            )
+            rings = [(x, y) for _, x, y, _ in svg.evaluate(RINGS)]
+            for x, y in [*targets, *rings]:
+                address = page.evaluate(
+                    "([x, y]) => document.elementFromPoint(x, y)?.closest('a')"
+                    "?.getAttribute('href') ?? ''", [x, y])  # fmt: skip
+                assert address.endswith(f"-{thing}"), f"{thing} at {x}, {y}: {address}"
+
+
+def test_a_target_is_44_pixels_where_nothing_else_is_near(small: Served, browser: Browser) -> None:
+    with watched_page(browser, "phone") as page:
+        page.goto(small.page("lift-cover"))
+        in_sight(page)
+        for label, x, y, _ in page.locator("figure.picture .picture-layer > svg:visible").evaluate(
+            RINGS
+        ):
+            for dx, dy in ((-21, 0), (21, 0), (0, -21), (0, 21), (-20, 20)):
+                address = page.evaluate(
+                    "([x, y]) => document.elementFromPoint(x, y)?.closest('a')"
+                    "?.getAttribute('href') ?? ''", [x + dx, y + dy])  # fmt: skip
+                assert address.endswith("#fastener-cover-bolts"), f"{label} {dx} {dy}"
+
+
+def test_the_keyboard_comes_to_each_thing_once_and_by_its_name(
+    small: Served, browser: Browser
+) -> None:
+    with watched_page(browser, "desk") as page:
+        page.goto(small.page("lift-cover"))
+        in_sight(page)
+        line = page.get_by_role("link", name="1 and 2 2 × Cover bolts")
+        line.focus()
+        page.keyboard.press("Shift+Tab")
+        assert page.evaluate("document.activeElement.closest('.picture-layer')") is None
+        page.keyboard.press("Tab")
+        page.keyboard.press("Enter")
         page.wait_for_url("**#fastener-cover-bolts")
 
 
@@ -150,7 +218,7 @@ def test_all_is_there_without_a_script(small: Served, browser: Browser) -> None:
         figure = page.locator("figure.picture")
         expect(figure).to_contain_text("2 × Cover bolts")
         expect(figure).to_contain_text("10\u00a0N·m")
-        expect(page.locator(MARK)).to_have_count(2)
+        expect(page.locator(LABEL)).to_have_count(2)
         expect(figure.locator("img")).to_have_attribute("alt", WORDS)
 
 

@@ -125,3 +125,11 @@ drain: {{name: Plug, kind: plug, with: washer, when: {plug}}}
 ```
 """
     assert len(findings_of(text, "never-true")) == number
+
+
+def test_two_pictures_may_be_taken_from_where_one_sees_best() -> None:
+    page = PAGE.format(left="", right="", on_left="", on_right="")
+    for side, seen, at in (("left", "from the left", 7), ("right", "from below", 9)):
+        page += f"```{{picture}} bay-{side}\nfile: {side}.jpg\nseen: {seen}\n"
+        page += f"shows: {{pump: [5, {at}]}}\n```\n"
+    assert findings_of(page, "twins-differ") == []

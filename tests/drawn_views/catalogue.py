@@ -10,13 +10,18 @@ from tests.drawn_views import (
     drover_bed,
     drover_engine,
     drover_headers,
+    drover_left,
     drover_open,
+    drover_under,
+    finch_below,
     finch_bumper,
     finch_clutch,
     finch_corner,
     finch_engine,
     finch_front,
     finch_gearbox,
+    finch_rear,
+    finch_strut,
     wheels,
 )
 from tests.drawn_views.drawing import Scene
@@ -71,6 +76,17 @@ VIEWS = {
         "from the right, front of the car to the right",
         lambda: wheels.finch_wheel("rear-nuts-right", -1, front=False),
     ),
+    "finch-undertray": View("from below, front of the car down", finch_below.undertray),
+    "finch-starter": View(
+        "from the front and below at the right, undertray off", finch_below.starter
+    ),
+    "finch-oil-cooler": View("from the front, bumper cover off", finch_below.oil_cooler),
+    "finch-old-strut": View("on the bench, drawn apart, upper end to the left", finch_strut.old),
+    "finch-new-strut": View("on the bench, drawn apart, upper end to the left", finch_strut.new),
+    "finch-rear-axle": View("from behind and below, front of the car away", finch_rear.axle),
+    "finch-seat-bolster": View(
+        "inside at the left of the rear seat, bolster lifted", finch_rear.bolster
+    ),
     "drover-bed": View("from above and behind, front of the truck up", drover_bed.bed),
     "drover-old-module": View(
         "from above and behind, bed up, front of the truck up", drover_bed.old_module
@@ -99,6 +115,14 @@ VIEWS = {
     "drover-ring-gear": View("on the bench, from the side of the bolts", drover_axle.ring),
     "drover-propshaft-flange": View(
         "from behind and below, axle housing left out", drover_axle.propshaft
+    ),
+    "drover-bed-rear": View("from behind and below, tailgate up", drover_under.bed_rear),
+    "drover-module-lifted": View(
+        "from above and behind, module lifted out of the tank", drover_under.module_lifted
+    ),
+    "drover-axle-leads": View("from behind and below", drover_under.axle_leads),
+    "drover-engine-left": View(
+        "from the left, front of the truck to the left", drover_left.left_side
     ),
     "drover-wheel-left-rear": View(
         "from the left, front of the truck to the left",

@@ -15,6 +15,7 @@ from tests.drawn_views.hardware import (
     NEAR,
     PLUG,
     STEEL,
+    bellows,
     clamp,
     fasten,
     hex_bolt,
@@ -166,6 +167,8 @@ def right_side() -> Scene:
     )
     _compressor(scene)
     _heater_pipe(scene)
+    warm = [(-150, -196, 40), (-170, -206, 110), (-120, -190, 190), (-20, -140, 250)]
+    scene.add(bellows(warm, 24, 14), HOSE, "warm-air-hose", (-172, -230, 110))
     return scene
 
 

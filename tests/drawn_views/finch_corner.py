@@ -7,16 +7,19 @@ import numpy as np
 from tests.drawn_views.drawing import Camera, Look, Scene
 from tests.drawn_views.hardware import (
     ALLOY,
+    BLACK,
     BODY,
     BOLT,
     CAST,
     HOSE,
     NEAR,
+    PLUG,
     RUBBER,
     STEEL,
     fasten,
     hex_bolt,
     nut,
+    plug,
     polygon,
     put,
     spring,
@@ -210,6 +213,16 @@ def _old_brake(scene: Scene) -> None:
     )
 
 
+def _wear_lead(scene: Scene, name: str, start: tuple[float, float, float]) -> None:
+    """The lead of the pad wear sensor from the caliper to its plug at the inner wing."""
+    x, y, z = start
+    at = (-236.0, -216.0, 250.0)
+    lead = [start, (x - 40, y - 50, z + 50), (-240, -190, 190), (-238, -206, 236)]
+    scene.add(wire(lead, 4), BLACK)
+    scene.add(put(plug(28, 22, 44), at, (0.1, -0.1, 1)), PLUG, name, (-243, -229, 268))
+    scene.add(wire([(-230, -222, 300), (-226, -240, 340), (-150, -280, 350)], 4), BLACK)
+
+
 def old() -> Scene:
     """The corner as the car arrives: floating caliper, rubber hose."""
     scene = Scene(_camera())
@@ -219,6 +232,7 @@ def old() -> Scene:
     _strut(scene, "strut-bolts")
     _old_brake(scene)
     _hose(scene, "brake-hoses", (-122, -92, 40), HOSE)
+    _wear_lead(scene, "wear-lead", (-168, -20, 40))
     _arm(scene)
     _link(scene, "front-link-nuts")
     return scene
@@ -265,6 +279,7 @@ def new() -> Scene:
     scene.add(put(joined([hollow(13, 5, 9), rod(4, 1)]), (-112, -24, 15), IN), STEEL)
     fasten(scene, "banjo-140-bolts", [(-112, -33, 15)], IN, hex_bolt(15), top_of(15))
     _hose(scene, "hoses-140", (-118, -28, 26), Look(190))
+    _wear_lead(scene, "wear-lead-140", (-150, 30, 100))
     _arm(scene)
     _link(scene, "")
     return scene

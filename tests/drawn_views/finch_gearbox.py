@@ -193,7 +193,7 @@ def _torque_rod(scene: Scene) -> None:
     """The rod from the gearbox back to the subframe, and the subframe's front edge."""
     scene.add(block(140, 900, 70, 20).moved(-400, 60, -190), NEAR)
     rod_ = [(-40, -14), (-250, -22), (-260, 22), (-40, 14)]
-    scene.add(prism(rod_, 22).moved(-20, 20, -196), CAST)
+    scene.add(prism(rod_, 22).moved(-20, 20, -196), CAST, "torque-rod", (-160, 20, -196))
     for x, size in ((-60, 26), (-280, 40)):
         scene.add(put(hollow(size, size * 0.5, 44), (x, 20, -208), UP), CAST)
         scene.add(put(rod(size * 0.5, 40), (x, 20, -206), UP), RUBBER)

@@ -43,6 +43,13 @@ def out(at: ArrayLike, axis: ArrayLike, by: float) -> Numbers:
     return np.asarray(np.asarray(at, dtype=float) + by * unit(axis))
 
 
+def nearest(scene: Scene, solid: Solid) -> Numbers:
+    """The place of a thing that stands nearest to the eye, about its middle."""
+    places = solid.corners.reshape(-1, 3)
+    off = (places - places.mean(axis=0)) @ scene.camera.axes().T
+    return np.asarray(places[np.argmax(off[:, 2] - np.hypot(off[:, 0], off[:, 1]))])
+
+
 def polygon(sides: int, across: float, turn: float = 0) -> Numbers:
     """A regular polygon by the width across its flats."""
     angles = np.radians(np.arange(sides) * 360 / sides + turn)
@@ -108,6 +115,27 @@ def nut(across: float, stud: float = 0) -> Solid:
     if stud:
         parts.append(revolved([*rings, (0, stud)], 24).moved(z=across * 0.75))
     return joined(parts)
+
+
+def tube_nut(across: float) -> Solid:
+    """The union nut of a pipe, its pipe's bead behind it."""
+    return joined(
+        [
+            prism(polygon(6, across), across * 0.9),
+            rod(across * 0.38, across * 0.3).moved(z=across * 0.9),
+        ]
+    )
+
+
+def hollow_banjo(radius: float) -> Solid:
+    """The eye of a line that a hollow bolt goes through, a washer on both its sides."""
+    return joined(
+        [
+            hollow(radius * 0.8, radius * 0.4, 3),
+            hollow(radius, radius * 0.4, 10).moved(z=3),
+            hollow(radius * 0.8, radius * 0.4, 3).moved(z=13),
+        ]
+    )
 
 
 def socket_screw(diameter: float) -> tuple[Solid, Solid]:

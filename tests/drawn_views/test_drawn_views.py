@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from functools import cache
 
 import numpy as np
 import pytest
 from PIL import Image
 
-from procedures_lib.language.entities.car import Fastener
+from procedures_lib.language.entities.car import Connection, Fastener
 from procedures_lib.language.entities.picture import Picture
+from procedures_lib.manual import Plan
 from tests.demo import demo
 from tests.drawn_views.__main__ import PICTURES, in_sixteen_greys
 from tests.drawn_views.blocks import shows_of
@@ -131,3 +133,57 @@ def test_every_order_of_the_demo_is_seen_where_it_is_worked() -> None:
                 assert name in shown, f"{name} of {plan.head.id} is in no picture"
                 checked += 1
     assert checked >= 16
+
+
+def _look_alikes(connections: Iterable[Connection]) -> Iterator[Connection]:
+    """Those of which there is another of the same kind, or which are two themselves."""
+    kinds = defaultdict(list)
+    for each in connections:
+        kinds[each.kind].append(each)
+    for alike in kinds.values():
+        if sum(each.count for each in alike) > 1:
+            yield from alike
+
+
+def _is_seen(connection: Connection, shown: set[str]) -> bool:
+    """By itself, or by what holds it."""
+    return connection.id in shown or any(name in shown for name in connection.holders)
+
+
+def _shown_in(plan: Plan) -> set[str]:
+    names = {name for numbered in plan.steps for name in numbered.step.pictures}
+    return {str(each.thing) for name in names for each in _blocks()[name].shows}
+
+
+def test_what_looks_alike_is_seen_in_the_procedure_that_opens_it() -> None:
+    """Two plugs, two hoses, two lines that one procedure opens or makes: which is which?"""
+    checked = 0
+    for plan in demo().plans():
+        actions = [each for numbered in plan.steps for each in numbered.step.actions]
+        names = {str(name) for each in actions for name in each.objects}
+        found = (plan.scope.get(name) for name in sorted(names))
+        alike = list(_look_alikes(each for each in found if isinstance(each, Connection)))
+        missing = [each.id for each in alike if not _is_seen(each, _shown_in(plan))]
+        assert missing == [], f"{plan.head.id} shows in no picture which is {missing}"
+        checked += len(alike)
+    assert checked >= 70
+
+
+def test_what_looks_alike_on_a_car_is_seen_on_its_page_or_on_a_kits() -> None:
+    shown = {str(each.thing) for block in _blocks().values() for each in block.shows}
+    checked = 0
+    for name, content in demo().contents.items():
+        if name.startswith(("vehicles/", "kits/")):
+            mine = [each for each in content.entities if isinstance(each, Connection)]
+            alike = list(_look_alikes(mine))
+            assert [each.id for each in alike if not _is_seen(each, shown)] == [], name
+            checked += len(alike)
+    assert checked >= 45
+
+
+def test_a_missing_view_would_be_told() -> None:
+    plugs = [each for each in demo().scope("vehicles/tarrow-finch.md").all(Connection)
+             if each.kind == "plug"]  # fmt: skip
+    assert len(list(_look_alikes(plugs))) == len(plugs) > 8
+    assert not any(_is_seen(each, set()) for each in plugs)
+    assert list(_look_alikes(plugs[:1])) == (plugs[:1] if plugs[0].count > 1 else [])

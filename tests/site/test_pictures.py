@@ -50,6 +50,16 @@ def figures(page: str) -> list[str]:
     return re.findall(r'<figure class="picture.*?</figure>', page, re.S)
 
 
+def rings_and_labels(figure: str) -> dict[str, tuple[float, float]]:
+    """Where the rings of the drawing for a phone stand, by the label of each: its line ends there.
+
+    A ring's path begins at its left, 9 from its middle.
+    """
+    [near] = re.findall(r'<svg[^>]*class="near".*?</svg>', figure, re.S)
+    rings = re.findall(r'"/><path d="[^"]*M([\d.]+) ([\d.]+)a9 9 .*?<text[^>]*>(\w+)</text>', near)
+    return {label: (round(float(x) + 9, 1), float(y)) for x, y, label in rings}
+
+
 def test_the_figure_has_files_for_phone_and_desk_within_their_weight(small: SmallManual) -> None:
     built = small.build(fatal=True)
     [figure] = figures(built.page("lift-cover"))
@@ -80,11 +90,10 @@ def test_the_words_and_the_marks_come_from_the_blocks(small: SmallManual) -> Non
     small.change("hatch.md", "order: [left, right]", "order: [right, left]")
     small.change("hatch.md", "tighten: [10 N·m]", "tighten: [12 N·m]")
     [other] = figures(small.build().page("lift-cover"))
-    marks = [re.findall(r'<svg x="([\d.]+)%" y="([\d.]+)%".*?>(\d+)</text>', each)
-             for each in (figure, other)]  # fmt: skip
-    # 400 of 1600 is 25 %, 600 of 1200 is 50 %; 1200 of 1600 is 75 %, 300 of 1200 is 25 %
-    assert marks[0] == [("25.00", "50.00", "1"), ("75.00", "25.00", "2")]
-    assert marks[1] == [("75.00", "25.00", "1"), ("25.00", "50.00", "2")]
+    marks = [rings_and_labels(each) for each in (figure, other)]
+    # on 358 × 268.5: 400 of 1600 is 89.5, 600 of 1200 is 134.25; 1200 is 268.5, 300 is 67.1
+    assert marks[0] == {"1": (89.5, 134.2), "2": (268.5, 67.1)}
+    assert marks[1] == {"2": (89.5, 134.2), "1": (268.5, 67.1)}
     assert "12\u00a0N·m" in other
 
 

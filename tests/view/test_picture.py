@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import random
-
-import pytest
-
 from procedures_lib.fronts.tables.picture_words import (
     order_note,
     picture_alternative,
@@ -13,8 +9,7 @@ from procedures_lib.fronts.tables.picture_words import (
     thing_line,
 )
 from procedures_lib.language.entities.picture import Picture
-from procedures_lib.view.picture import Mark, PictureView, picture_view
-from procedures_lib.view.picture_labels import Lettering, placed
+from procedures_lib.view.picture import PictureView, picture_view
 from tests.helpers import manual_from
 
 PAGE = """\
@@ -103,30 +98,3 @@ def test_the_numbers_say_of_which_stage_they_are_when_stages_differ() -> None:
     assert order_note(view.things[0]).startswith(
         "The numbers are the order of tightening of stage 1. Later stages go otherwise"
     )
-
-
-LETTERING = Lettering(ring=9, high=28, letter=11, gap=4)
-
-
-def covered(at: tuple[float, float], wide: float, point: tuple[float, float]) -> bool:
-    return abs(at[0] - point[0]) < wide / 2 and abs(at[1] - point[1]) < LETTERING.high / 2
-
-
-@pytest.mark.parametrize("seed", range(12))
-def test_labels_stand_on_the_picture_and_cover_no_point_and_no_other(seed: int) -> None:
-    chance = random.Random(seed)  # noqa: S311
-    spots = [(60 + 160 * (n % 5), 60 + 150 * (n // 5)) for n in range(20)]
-    chance.shuffle(spots)
-    marks = [Mark(x + chance.randint(-40, 40), y + chance.randint(-40, 40), f"A{n}")
-             for n, (x, y) in enumerate(spots[:12], 1)]  # fmt: skip
-    sheet = (358.0, 358.0 * 600 / 780)
-    found = placed(tuple(marks), 358 / 780, sheet, LETTERING)
-    for n, each in enumerate(found):
-        assert each.point == pytest.approx((each.mark.x * 358 / 780, each.mark.y * 358 / 780))
-        wide = LETTERING.wide(each.mark.label)
-        assert wide / 2 <= each.label[0] <= sheet[0] - wide / 2
-        assert LETTERING.high / 2 <= each.label[1] <= sheet[1] - LETTERING.high / 2
-        assert not any(covered(each.label, wide, other.point) for other in found)
-        for other in found[:n]:
-            far = abs(each.label[0] - other.label[0]) >= (wide + LETTERING.wide("A1")) / 2 - 6
-            assert far or abs(each.label[1] - other.label[1]) >= LETTERING.high - 2

@@ -19,9 +19,13 @@ from procedures_lib.fronts.tables.words import NO_TORQUE, stages_text
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.view.picture import PicturedThing, PictureView
 from procedures_lib.view.picture_labels import Lettering, Placed, edge_of_ring, placed
+from procedures_lib.view.picture_targets import Box, targets
 
-PHONE = 358.0
-"""CSS pixels: how wide a picture is on a phone of 390; the labels' places are worked out for it."""
+PHONE, DESK = 358.0, 640.0
+"""CSS pixels: how wide a picture is on a phone of 390, and about how wide at a desk.
+
+Marks are placed for each and grow with the picture: at no width does one move onto another.
+"""
 
 LETTERING = Lettering(ring=9.0, high=28.0, letter=11.0, gap=4.0)
 _SIZE = 18
@@ -71,53 +75,75 @@ def _frame(
         f' sizes="{_SIZES}" width="{last.width}" height="{last.height}" alt="{alternative}"'
         ' loading="lazy" decoding="async">'
     )
-    scale = PHONE / size[0]
-    marks = tuple(mark for each in view.things for mark in each.marks)
-    places = iter(placed(marks, scale, (PHONE, size[1] * scale), LETTERING))
-    layers = "".join(
-        _layer(each, [next(places) for _ in each.marks], size, href) for each in view.things
-    )
+    drawings = [_drawing(view, size, PHONE)]
+    if size[0] >= size[1]:  # a tall picture is never as wide
+        drawings.append(_drawing(view, size, DESK))
+    layers = "".join(_layer(each, n, drawings, href) for n, each in enumerate(view.things))
     return element("div", image + layers, class_="picture-frame")
 
 
-def _layer(
-    pictured: PicturedThing, marks: Sequence[Placed], size: tuple[int, int], href: Href
-) -> str:
+@dataclass(frozen=True, slots=True)
+class _Drawing:
+    """The marks of a picture in one width: those of each thing, and where each of them is hit."""
+
+    sheet: tuple[float, float]
+    marks: tuple[tuple[Placed, ...], ...]
+    targets: tuple[tuple[Box, ...], ...]
+
+
+def _drawing(view: PictureView, size: tuple[int, int], wide: float) -> _Drawing:
+    scale = wide / size[0]
+    marks = tuple(mark for each in view.things for mark in each.marks)
+    sheet = wide, size[1] * scale
+    places = iter(placed(marks, scale, sheet, LETTERING))
+    things = tuple(tuple(next(places) for _ in each.marks) for each in view.things)
+    return _Drawing(sheet, things, targets(things, sheet, LETTERING))
+
+
+def _layer(pictured: PicturedThing, n: int, drawings: Sequence[_Drawing], href: Href) -> str:
     """The marks of one thing, over the whole picture, so that a page can leave them out for a car.
 
     The list below says the same and is what keyboard and screen reader come to.
     """
     address = _address(pictured, href)
-    drawn = "".join(_mark(each, size) for each in marks)
-    if address:
-        drawn = "".join(
-            element("a", _mark(each, size), href=address, tabindex="-1") for each in marks
-        )
-    svg = f'<svg xmlns="http://www.w3.org/2000/svg" aria-hidden="true">{drawn}</svg>'
-    when = str(pictured.thing.when)
-    return element("div", svg, class_="picture-layer", data_thing=pictured.thing.id, data_when=when)
-
-
-def _mark(each: Placed, size: tuple[int, int]) -> str:
-    """A ring at the point, and its label beside it: as large on any screen."""
-    across, down = 100 * each.mark.x / size[0], 100 * each.mark.y / size[1]
-    dx, dy = each.label[0] - each.point[0], each.label[1] - each.point[1]
-    wide, high = LETTERING.wide(each.mark.label), LETTERING.high
-    x, y = edge_of_ring(each, LETTERING)
-    line = f'<line x1="{x:.1f}" y1="{y:.1f}" x2="{dx:.1f}" y2="{dy:.1f}"'
-    parts = (
-        f'<svg x="{across:.2f}%" y="{down:.2f}%" overflow="visible">',
-        f'{line} stroke="#fff" stroke-width="5"/>{line} stroke="#000" stroke-width="2"/>',
-        f'<circle cx="0" cy="0" r="{LETTERING.ring:g}" fill="#fff" fill-opacity="0.35"'
-        ' stroke="#fff" stroke-width="5"/>',
-        f'<circle cx="0" cy="0" r="{LETTERING.ring:g}" fill="none" stroke="#000"'
-        ' stroke-width="2.5"/>',
-        f'<rect x="{dx - wide / 2:.1f}" y="{dy - high / 2:.1f}" width="{wide:.1f}"'
-        f' height="{high:g}" rx="6" fill="#000" stroke="#fff" stroke-width="2"/>',
-        f'<text x="{dx:.1f}" y="{dy + _SIZE * 0.36:.1f}" font-size="{_SIZE}" font-weight="bold"'
-        f' text-anchor="middle" fill="#fff">{escape(each.mark.label)}</text></svg>',
+    drawn = "".join(
+        f'<svg xmlns="http://www.w3.org/2000/svg" class="{name}" aria-hidden="true"'
+        f' viewBox="0 0 {each.sheet[0]:g} {each.sheet[1]:.1f}">{_marks(each, n, address)}</svg>'
+        for name, each in zip(("near", "wide"), drawings, strict=False)
     )
-    return "".join(parts)
+    when = str(pictured.thing.when)
+    return element(
+        "div", drawn, class_="picture-layer", data_thing=pictured.thing.id, data_when=when
+    )
+
+
+def _marks(drawing: _Drawing, n: int, address: str) -> str:
+    drawn = "".join(map(_mark, drawing.marks[n]))
+    if not address:
+        return drawn
+    hit = "".join(
+        f"M{left:.0f} {top:.0f}H{right:.0f}V{foot:.0f}H{left:.0f}z"
+        for left, top, right, foot in drawing.targets[n]
+    )
+    return element("a", f'<path class="hit" d="{hit}"/>{drawn}', href=address, tabindex="-1")
+
+
+def _mark(each: Placed) -> str:
+    """A ring at the point, a line, and the label: their colours stand in the style sheet."""
+    (x, y), (at, down), ring = each.point, each.label, LETTERING.ring
+    wide, high = LETTERING.wide(each.mark.label), LETTERING.high
+    dx, dy = edge_of_ring(each, LETTERING)
+    half = f"a{ring:g} {ring:g} 0 1 0 {{:g}} 0".format
+    way = (
+        f"M{x + dx:.1f} {y + dy:.1f}L{at:.1f} {down:.1f}"
+        f"M{x - ring:.1f} {y:.1f}{half(2 * ring)}{half(-2 * ring)}"
+    )
+    return (
+        f'<path class="halo" d="{way}"/><path d="{way}"/>'
+        f'<rect x="{at - wide / 2:.1f}" y="{down - high / 2:.1f}"'
+        f' width="{wide:g}" height="{high:g}" rx="6"/>'
+        f'<text x="{at:.1f}" y="{down + _SIZE * 0.36:.1f}">{escape(each.mark.label)}</text>'
+    )
 
 
 def _address(pictured: PicturedThing, href: Href) -> str:

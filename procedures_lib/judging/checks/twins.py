@@ -15,12 +15,12 @@ from procedures_lib.manual import Manual
 _SIDE = re.compile(r"(?<![A-Za-z])(left|right)(?![A-Za-z])")
 _FREE = frozenset({
     "name", "also", "note", "number", "source", "turns", "positions", "order", "behind",
-    "hidden-by", "shows",
+    "hidden-by", "shows", "seen", "file",
 })  # fmt: skip
 """What differs from side to side on a correct page, or is compared otherwise.
 
 What is in the way differs; a left-hand thread on one side is common on hubs and wheels; a sheet
-prints each side on its page; no two pictures have their points in the same places.
+prints each side on its page; two pictures are taken from where one sees best.
 """
 _UNORDERED = frozenset({"between", "held_by", "clamp", "closes", "exposed_by"})
 

@@ -1,0 +1,56 @@
+"""Where a thumb hits a mark of a picture: as large as it has room, and never two things at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+from procedures_lib.view.picture_labels import Lettering, Place, Placed
+
+Box = tuple[float, float, float, float]
+"""Left, top, right and lower edge, in the units of the sheet."""
+
+THUMB = 44.0
+"""CSS pixels: the width and height of a target (WCAG 2.2, 2.5.5), where no other is nearer."""
+
+
+def targets(
+    things: Sequence[Sequence[Placed]], sheet: Place, lettering: Lettering
+) -> tuple[tuple[Box, ...], ...]:
+    """Return for each thing the boxes of its rings and labels, grown until a thumb hits them.
+
+    Halfway to the ring or label of another thing they end; of one thing they may overlap.
+    """
+    seen = [(n, box) for n, marks in enumerate(things) for box in _seen(marks, lettering)]
+    grown = [_grown(box) for _, box in seen]
+    for one, other in combinations(range(len(seen)), 2):
+        if seen[one][0] != seen[other][0]:
+            _part(grown[one], grown[other], seen[one][1], seen[other][1])
+    found: list[list[Box]] = [[] for _ in things]
+    for (n, _), (left, top, right, foot) in zip(seen, grown, strict=True):
+        found[n].append((max(left, 0.0), max(top, 0.0), min(right, sheet[0]), min(foot, sheet[1])))
+    return tuple(map(tuple, found))
+
+
+def _seen(marks: Sequence[Placed], lettering: Lettering) -> Iterator[Box]:
+    """Yield what is seen of marks: their rings and their labels."""
+    for each in marks:
+        sides = lettering.wide(each.mark.label) / 2, lettering.high / 2
+        for (x, y), (half, tall) in ((each.point, (lettering.ring,) * 2), (each.label, sides)):
+            yield x - half, y - tall, x + half, y + tall
+
+
+def _grown(box: Box) -> list[float]:
+    left, top, right, foot = box
+    across, down = max(0.0, THUMB - (right - left)) / 2, max(0.0, THUMB - (foot - top)) / 2
+    return [left - across, top - down, right + across, foot + down]
+
+
+def _part(one: list[float], other: list[float], box: Box, beside: Box) -> None:
+    """Part two targets halfway between what is seen of them, on the side where most is free."""
+    gaps = beside[0] - box[2], beside[1] - box[3], box[0] - beside[2], box[1] - beside[3]
+    side = max(range(4), key=lambda n: gaps[n])
+    edge, facing = (side + 2) % 4, side
+    cut = (box[edge] + beside[facing]) / 2
+    nearer, farther = (min, max) if side < 2 else (max, min)
+    one[edge], other[facing] = nearer(one[edge], cut), farther(other[facing], cut)
