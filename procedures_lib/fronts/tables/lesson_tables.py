@@ -113,12 +113,12 @@ def step_line(lesson: Lesson, *, about: bool = False) -> str:
         "hand-over": "handed over here", "edge": "at the edge of its limits", "wrench": "reads off",
         "drift": "drifts by", "kit": "short", "variant": "never done; its share is",
     }[lesson.kind]  # fmt: skip
-    plain = lesson.kind == "time"
     against = expected_text(lesson)
     words = {"time": "planned", "remark": "at all steps", "answered": "before",
              "hand-over": "expected", "edge": "by chance", "kit": "of all kits"}  # fmt: skip
     held = f", {against} {words[lesson.kind]}" if against and lesson.kind in words else ""
-    named = "" if plain or not about or not lesson.named else f" [{'; '.join(lesson.named)}]"
+    said = lesson.kind in {"remark", "answered"} or (about and lesson.kind != "time")
+    named = f" [{'; '.join(lesson.named)}]" if said and lesson.named else ""
     title = about_text(lesson) if about or lesson.kind in {"edge"} else ""
     title = f"{title}: " if title else ""
     jobs = f" in {counted(lesson.jobs, 'job')}" if lesson.unit != "share" else ""

@@ -15,8 +15,9 @@ from procedures_lib.engineering.statistics.median import (
     sign_test,
 )
 from procedures_lib.engineering.statistics.share import Share, fewer, share_of
-from procedures_lib.judging.records.job import Job, Remark, Rests, hand_overs, step_times
+from procedures_lib.judging.records.job import Job, Rests, hand_overs, step_times
 from procedures_lib.judging.records.lesson import CONFIDENCE, Lesson
+from procedures_lib.judging.records.record import Remark
 from procedures_lib.judging.records.sheet import Sheet, SheetStep
 
 MARGIN = 1.25
