@@ -64,6 +64,15 @@ def found_text(lesson: Lesson) -> str:
     return f"{_figure(lesson.value)} {lesson.unit}{ends or ' (too few jobs for an interval)'}"
 
 
+def figures_text(lesson: Lesson) -> str:
+    """Return what was found in short, for a chart: ``27 (25 to 30), n 50``; a share in %."""
+    if lesson.value is None:
+        return ""
+    times = 100 if lesson.unit == "share" else 1
+    ends = _between(lesson.low, lesson.high, times)
+    return f"{_figure(times * lesson.value)}{ends}, n {lesson.jobs}"
+
+
 def expected_text(lesson: Lesson) -> str:
     """Return what that is held against: the planned time, the other steps, nothing."""
     if lesson.expected is None:
