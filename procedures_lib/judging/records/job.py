@@ -186,7 +186,12 @@ def _minutes(
 
 
 def hand_overs(job: Job) -> list[int]:
-    """Return the steps at which other initials than before begin to sign, in the order of work."""
+    """Return the steps at which somebody else went on, in the order of work.
+
+    They are those at which another phone took over, or else where other initials begin to sign.
+    """
+    if job.record.handovers:
+        return sorted({each.step for each in job.record.handovers})
     found: list[int] = []
     last = ""
     for reading in sorted(job.record.readings, key=lambda each: (each.step, each.stage)):
