@@ -87,6 +87,7 @@ def test_the_lessons_as_a_page_that_needs_nothing_else() -> None:
     assert html.count("<svg") >= 12
     assert "slower than planned" in html
     assert not re.search(r"<script|(?:src|href)=|@import|url\(", html)
+    assert ">27 (25 to 30), n 50</text>" in html
     titles = re.findall(r'<svg[^>]* aria-label="([^"]+)"', html)
     assert any(title.startswith("fit-tf-220, minutes: 2. Get out") for title in titles)
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.fronts.cli.answers import is_loopback
+from procedures_lib.fronts.cli.request import is_loopback
 from procedures_lib.fronts.cli.server import SiteServer, open_server
 from procedures_lib.fronts.cli.terminal import Refused
 from tests.cli.clients import ask

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from procedures_lib.fronts.cli import server as attending
-from procedures_lib.fronts.cli.answers import POLICY, Board, path_of
+from procedures_lib.fronts.cli.answers import POLICY, Board
+from procedures_lib.fronts.cli.request import path_of
 from procedures_lib.fronts.cli.server import CLIENTS
 from procedures_lib.fronts.site.theme import THEME
 from tests.cli.clients import GET, HANG, ask, break_off, call, rest_of, serving

@@ -124,6 +124,14 @@ def test_hand_overs_at_one_step_stand_out() -> None:
     assert (lesson.step, lesson.hits, lesson.jobs) == (17, 20, 20)
 
 
+def test_hand_overs_that_phones_tell_count_for_themselves() -> None:
+    values = list(records(60, 5, NONE, KITS[:1]))[30:]
+    for value in values[:12]:
+        value["handovers"] = [{"step": 12, "at": value["saved"]}]
+    found = [each for each in lessons_of(jobs_of(iter(values))).effects if each.kind == "hand-over"]
+    assert [(each.step, each.hits, each.jobs) for each in found] == [(12, 12, 30)]
+
+
 def test_a_wrench_that_drifts() -> None:
     values = list(records(80, 6, NONE, KITS[:1]))
     for n, value in enumerate(values):
@@ -262,6 +270,12 @@ def test_hand_overs_are_where_other_initials_begin() -> None:
     job, _ = read_job(value)
     assert job is not None
     assert hand_overs(job) == [3]
+    value["handovers"] = [{"step": 2, "at": ""}, {"step": 1}, {"at": "x"}, 7]
+    job, findings = read_job(value)
+    assert job is not None
+    assert hand_overs(job) == [1, 2]  # as the phones tell it
+    assert [each.path for each in findings] == ["$.handovers[2].step", "$.handovers[2].at",
+                                                "$.handovers[3]"]  # fmt: skip
 
 
 def test_of_several_records_of_a_job_the_fullest_counts() -> None:

@@ -12,6 +12,7 @@ from pydantic import BaseModel
 
 from procedures_lib.judging.records.photograph import JPEG, MOST_PICTURE_BYTES
 from procedures_lib.judging.records.record import (
+    HandOver,
     JobSheet,
     Reading,
     Remark,
@@ -73,6 +74,7 @@ BOUNDS = ("minLength", "maxLength", "minimum", "maximum", "maxItems")
         (StepDone, SCHEMA["properties"]["steps"]["items"]),
         (Reading, SCHEMA["properties"]["readings"]["items"]),
         (Remark, SCHEMA["properties"]["remarks"]["items"]),
+        (HandOver, SCHEMA["properties"]["handovers"]["items"]),
     ],
 )
 def test_the_schema_has_each_field_that_is_read_with_its_bounds(

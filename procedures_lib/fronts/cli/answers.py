@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import ipaddress
 import itertools
 import mimetypes
 import os
@@ -17,13 +16,14 @@ from http import HTTPMethod, HTTPStatus
 from importlib import resources
 from pathlib import Path
 from typing import BinaryIO
-from urllib.parse import quote, unquote_to_bytes
+from urllib.parse import quote
 
 from procedures_lib.findings import Finding, Level, counted, printable
-from procedures_lib.fronts.cli.archiving.bay import ADDRESS, Bay
+from procedures_lib.fronts.cli.archiving.bay import Bay
 from procedures_lib.fronts.cli.arguments import SHOP_PAGE
 from procedures_lib.fronts.cli.checked_manual import Checked, counts
 from procedures_lib.fronts.cli.report import message_of
+from procedures_lib.fronts.cli.request import Request, is_here, path_of
 from procedures_lib.fronts.tables.definitions import witness_table
 from procedures_lib.judging.unjudged import count_text, unjudged_in
 from procedures_lib.judging.witness import count_of, numbers_on
@@ -62,48 +62,8 @@ for _ending, _kind in {
 }.items():
     _KINDS.add_type(_kind, _ending)
 
-_HOST = re.compile(r"(?:\[([^\[\]]*)\]|([^\[\]:@/\\]*))(?::\d{0,5})?")
 _MAY = (HTTPMethod.GET, HTTPMethod.HEAD)
 _NO_SITE = "There is no site yet: the terminal says what to put right."
-
-
-def is_loopback(host: str) -> bool:
-    """Tell whether a host is this machine: ``localhost``, ``127.…`` or ``::1``."""
-    if host.lower() == "localhost":
-        return True
-    try:
-        return ipaddress.ip_address(host).is_loopback
-    except ValueError:
-        return False
-
-
-def is_here(host: str | None) -> bool:
-    """Tell whether a ``Host`` header names this machine; a client may send none (HTTP/1.0)."""
-    named = _HOST.fullmatch("localhost" if host is None else host)
-    return named is not None and is_loopback(named[1] or named[2] or "")
-
-
-def path_of(target: str) -> str | None:
-    """Return the path that a request is for, decoded; None if no file of a site has such a one."""
-    try:
-        path = unquote_to_bytes(target.partition("?")[0]).decode("utf-8")
-    except UnicodeDecodeError:
-        return None
-    if not path.startswith("/") or "\\" in path or not path.isprintable():
-        return None
-    *folders, last = path[1:].split("/")
-    odd = not all(folders) or any(name.startswith(".") for name in [*folders, last])
-    return None if odd else path
-
-
-@dataclass(frozen=True, slots=True)
-class Request:
-    """What a client asks: a method, a target, and two headers, None where they are missing."""
-
-    method: str
-    target: str
-    host: str | None = None
-    since: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,11 +214,9 @@ class Board:
         """Return type and content of what is served beside the site; None for any other path."""
         if path == f"{_PREFIX}state":
             return "text/plain; charset=utf-8", self.state.encode()
-        if self._bay and path == ADDRESS and (page := self._bay.page(_STYLES)):
-            return _HTML, page
         name = _OWN_FILES.get(path)
         if name is None:
-            return None
+            return self._bay.answer(path) if self._bay else None
         file = resources.files("procedures_lib.fronts.cli") / "served" / name
         return _kind_of(Path(name)), file.read_bytes()
 

@@ -13,7 +13,6 @@ from procedures_lib.fronts.cli.arguments import Folders, Word, relative, with_fo
 from procedures_lib.fronts.cli.terminal import (
     EXIT_CODES,
     ExitCode,
-    Refused,
     folded,
     write_json,
     write_text,
@@ -52,11 +51,7 @@ def learn(
     from procedures_lib.fronts.cli.archiving.lessons import learnt, write_lessons  # noqa: PLC0415
     from procedures_lib.fronts.cli.checked_manual import read_manual  # noqa: PLC0415
 
-    if not kept.is_there:
-        raise Refused(
-            f"there is no archive at {relative(kept.root)} yet.\n"
-            "Put records into it with `procedures archive add RECORD…`."
-        )
+    kept.expected()
     manual, _ = read_manual(folders)
     lessons = learnt(kept, manual)
     try:

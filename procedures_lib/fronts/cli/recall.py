@@ -11,14 +11,12 @@ from procedures_lib.fronts.cli.archive import with_archive
 from procedures_lib.fronts.cli.arguments import (
     Folders,
     Word,
-    relative,
     with_format,
     with_width,
 )
 from procedures_lib.fronts.cli.terminal import (
     EXIT_CODES,
     ExitCode,
-    Refused,
     folded,
     write_json,
     write_text,
@@ -58,8 +56,7 @@ def recall(
     from procedures_lib.judging.recall import matters, procedures_of  # noqa: PLC0415
     from procedures_lib.judging.recall import recall as recalled  # noqa: PLC0415
 
-    if not kept.is_there:
-        raise Refused(f"there is no archive at {relative(kept.root)} yet.")
+    kept.expected()
     before = state_named(old, folders)
     after = state_named(new, folders) if new else folder_state(folders.pages, "the pages now",
                                                                folders.shop)  # fmt: skip

@@ -22,10 +22,9 @@ from procedures_lib.fronts.cli.answers import (
     Answer,
     Answers,
     Board,
-    Request,
-    is_loopback,
     refusal,
 )
+from procedures_lib.fronts.cli.request import Request, is_loopback
 from procedures_lib.fronts.cli.terminal import Refused
 
 HEAD_BYTES = 16_384

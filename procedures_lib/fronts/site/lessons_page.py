@@ -9,6 +9,7 @@ from itertools import groupby
 from procedures_lib.findings import printable
 from procedures_lib.fronts.site.chart import Scale, scale, tick_text
 from procedures_lib.fronts.tables.lesson_tables import (
+    figures_text,
     found_text,
     lesson_table,
     lesson_text,
@@ -34,6 +35,8 @@ _CHARTED = {"time": "minutes", "wrench": "% off what was wanted", "remark": "% o
 _WIDTH, _LEFT, _RIGHT = 360.0, 8.0, 352.0
 _ROW, _HEAD, _FOOT = 40.0, 26.0, 34.0
 _MOST_ROWS = 40
+_SIGNS = 54
+"""So many signs of a name and its figures stand beside each other."""
 
 
 def lessons_page(lessons: Lessons, head: str = f"<style>{STYLE}</style>") -> str:
@@ -57,8 +60,8 @@ def lessons_page(lessons: Lessons, head: str = f"<style>{STYLE}</style>") -> str
 _TITLE = "What the bay says"
 _KEY = (
     "In the charts a dot is what was found, the line through it its interval, the box the middle "
-    "half of the jobs; the upright stroke is what was planned or to be expected. A filled dot with "
-    "a star behind its name stands out."
+    "half of the jobs, n how many there are; the upright stroke is what was planned or to be "
+    "expected. A filled dot with a star behind its name stands out."
 )
 
 
@@ -134,7 +137,13 @@ def _grid(across: Scale, top: float, foot: float) -> str:
 def _row(row: Lesson, across: Scale, top: float, times: float) -> str:
     y = top + 28
     at = across.place(times * (row.value or 0.0))
-    parts = [_text(4, top + 14, f"{_clipped(_name(row))}{' *' if row.verdict else ''}")]
+    star, figures = " *" if row.verdict else "", figures_text(row)
+    name = _clipped(_name(row), _SIGNS - len(star) - len(figures))
+    parts = [
+        f"<title>{_plain(f'{_name(row)}: {found_text(row)}')}</title>",
+        _text(4, top + 14, f"{name}{star}"),
+        _text(_RIGHT, top + 14, figures, "end"),
+    ]
     if row.spread:
         a, b = (across.place(times * each) for each in row.spread)
         parts.append(f'<rect x="{a:g}" y="{y - 6:g}" width="{b - a:g}" height="12"'
@@ -153,7 +162,7 @@ def _row(row: Lesson, across: Scale, top: float, times: float) -> str:
     return f"<g{style}>{''.join(parts)}</g>"
 
 
-def _clipped(text: str, most: int = 50) -> str:
+def _clipped(text: str, most: int) -> str:
     return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
 
 

@@ -64,6 +64,15 @@ def found_text(lesson: Lesson) -> str:
     return f"{_figure(lesson.value)} {lesson.unit}{ends or ' (too few jobs for an interval)'}"
 
 
+def figures_text(lesson: Lesson) -> str:
+    """Return what was found in short, for a chart: ``27 (25 to 30), n 50``; a share in %."""
+    if lesson.value is None:
+        return ""
+    times = 100 if lesson.unit == "share" else 1
+    ends = _between(lesson.low, lesson.high, times)
+    return f"{_figure(times * lesson.value)}{ends}, n {lesson.jobs}"
+
+
 def expected_text(lesson: Lesson) -> str:
     """Return what that is held against: the planned time, the other steps, nothing."""
     if lesson.expected is None:
@@ -113,12 +122,12 @@ def step_line(lesson: Lesson, *, about: bool = False) -> str:
         "hand-over": "handed over here", "edge": "at the edge of its limits", "wrench": "reads off",
         "drift": "drifts by", "kit": "short", "variant": "never done; its share is",
     }[lesson.kind]  # fmt: skip
-    plain = lesson.kind == "time"
     against = expected_text(lesson)
     words = {"time": "planned", "remark": "at all steps", "answered": "before",
              "hand-over": "expected", "edge": "by chance", "kit": "of all kits"}  # fmt: skip
     held = f", {against} {words[lesson.kind]}" if against and lesson.kind in words else ""
-    named = "" if plain or not about or not lesson.named else f" [{'; '.join(lesson.named)}]"
+    said = lesson.kind in {"remark", "answered"} or (about and lesson.kind != "time")
+    named = f" [{'; '.join(lesson.named)}]" if said and lesson.named else ""
     title = about_text(lesson) if about or lesson.kind in {"edge"} else ""
     title = f"{title}: " if title else ""
     jobs = f" in {counted(lesson.jobs, 'job')}" if lesson.unit != "share" else ""

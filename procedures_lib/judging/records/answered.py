@@ -6,7 +6,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from procedures_lib.judging.records.job import Job, Remark, counted_jobs
+from procedures_lib.judging.records.job import Job, counted_jobs
+from procedures_lib.judging.records.record import Remark
 from procedures_lib.judging.records.sheet import Sheet, SheetStep, sheet_of
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual

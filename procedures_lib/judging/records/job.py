@@ -14,10 +14,10 @@ from procedures_lib.judging.records.record import (
     Reading,
     Record,
     RecordFinding,
+    Remark,
     StepDone,
     read_record,
 )
-from procedures_lib.judging.records.remarks import KINDS
 from procedures_lib.judging.records.sheet import Sheet
 
 TOGETHER = 20.0
@@ -25,17 +25,6 @@ TOGETHER = 20.0
 
 LONGEST = 4 * 60.0
 """Minutes after which a step counts as left and taken up again (common practice, no source)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Remark:
-    """What a technician remarked on at a step: ``kind`` is one of :data:`KINDS`."""
-
-    step: int
-    kind: str
-    text: str = ""
-    at: datetime.datetime | None = None
-    picture: bool = False
 
 
 @dataclass(frozen=True)
@@ -50,7 +39,6 @@ class Job:
     vehicle: str = ""
     begun: datetime.datetime | None = None
     saved: datetime.datetime | None = None
-    remarks: tuple[Remark, ...] = ()
     sheet: Sheet | None = None
     registration: str = ""
 
@@ -60,6 +48,11 @@ class Job:
         ticks = (step.done for step in self.record.steps)
         known = [at for at in (self.begun, *ticks, self.saved) if at is not None]
         return known[0].date() if known else None
+
+    @property
+    def remarks(self) -> tuple[Remark, ...]:
+        """What was remarked on at its steps."""
+        return self.record.remarks
 
     @property
     def size(self) -> int:
@@ -92,23 +85,9 @@ def read_job(
         vehicle.strip() if isinstance(vehicle, str) else "",
         moment_of(value.get("begun")),
         moment_of(value.get("saved")),
-        tuple(remarks_in(value)),
         sheet,
     )
     return job, findings
-
-
-def remarks_in(value: Mapping[str, Any]) -> Iterator[Remark]:
-    """Yield the remarks of a record that can be read; a record may have none."""
-    found = value.get("remarks")
-    for each in found if isinstance(found, list) else ():
-        step, kind = (each.get("step"), each.get("kind")) if isinstance(each, dict) else (0, "")
-        if not isinstance(step, int) or isinstance(step, bool):
-            continue
-        if isinstance(kind, str) and kind in KINDS:
-            text = each.get("text")
-            said = text.strip() if isinstance(text, str) else ""
-            yield Remark(step, kind, said, moment_of(each.get("at")), bool(each.get("picture")))
 
 
 def clock_faults(job: Job, now: datetime.datetime) -> Iterator[RecordFinding]:
@@ -207,7 +186,12 @@ def _minutes(
 
 
 def hand_overs(job: Job) -> list[int]:
-    """Return the steps at which other initials than before begin to sign, in the order of work."""
+    """Return the steps at which somebody else went on, in the order of work.
+
+    They are those at which another phone took over, or else where other initials begin to sign.
+    """
+    if job.record.handovers:
+        return sorted({each.step for each in job.record.handovers})
     found: list[int] = []
     last = ""
     for reading in sorted(job.record.readings, key=lambda each: (each.step, each.stage)):

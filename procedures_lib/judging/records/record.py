@@ -170,6 +170,9 @@ Text = Annotated[str, Field(description=_A_TEXT, max_length=_LONGEST), BeforeVal
 Whole = Annotated[int, Field(description=f"a whole number from 1 to {_MOST}", ge=1, le=_MOST)]
 Moment = Annotated[datetime.datetime | None, Field(description=_A_MOMENT), BeforeValidator(_moment)]
 Items = Annotated[list[Any], Field(description=_A_LIST, max_length=MOST_ITEMS)]
+OptionalItems = Annotated[
+    list[Any], Field(description=_A_LIST, max_length=MOST_ITEMS), BeforeValidator(_none_as_empty)
+]
 Members = Annotated[dict[str, Any], Field(description="an object")]
 PictureMembers = Annotated[dict[str, Any] | None, Field(description="an object")]
 Line = Annotated[
@@ -225,6 +228,13 @@ class Remark(_Part):
     picture: PictureMembers = None
 
 
+class HandOver(_Part):
+    """Another phone took the job over; ``step`` is the one that it went on with."""
+
+    step: Whole
+    at: Moment = None
+
+
 class JobSheet(_Part):
     """A record whose inner objects are not read yet."""
 
@@ -235,6 +245,7 @@ class JobSheet(_Part):
     steps: Items = []
     readings: Items = []
     remarks: RemarkItems = []
+    handovers: OptionalItems = []
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +259,7 @@ class Record:
     steps: tuple[StepDone, ...] = ()
     readings: tuple[Reading, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    handovers: tuple[HandOver, ...] = ()
 
 
 P = TypeVar("P", bound=_Part)
@@ -271,7 +283,9 @@ def read_record(value: Mapping[str, Any]) -> tuple[Record | None, Findings]:
     steps = _parts(StepDone, job.steps, "$.steps", findings)
     readings = _parts(Reading, job.readings, "$.readings", findings)
     remarks = _parts(Remark, job.remarks, "$.remarks", findings)
-    return Record(job.procedure, job.revision, job.digest, car, steps, readings, remarks), findings
+    handed = _parts(HandOver, job.handovers, "$.handovers", findings)
+    made = Record(job.procedure, job.revision, job.digest, car, steps, readings, remarks, handed)
+    return made, findings
 
 
 def _parts(kind: type[P], items: list[Any], path: str, findings: Findings) -> tuple[P, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
@@ -15,8 +15,9 @@ from procedures_lib.engineering.statistics.median import (
     sign_test,
 )
 from procedures_lib.engineering.statistics.share import Share, fewer, share_of
-from procedures_lib.judging.records.job import Job, Remark, Rests, hand_overs, step_times
+from procedures_lib.judging.records.job import Job, Rests, hand_overs, step_times
 from procedures_lib.judging.records.lesson import CONFIDENCE, Lesson
+from procedures_lib.judging.records.record import Remark
 from procedures_lib.judging.records.sheet import Sheet, SheetStep
 
 MARGIN = 1.25
@@ -27,14 +28,17 @@ _MOST_NAMED = 5
 
 @dataclass
 class _Seen:
-    """What was seen of one step with one wording: jobs that ticked it, minutes, remarks."""
+    """What was seen of one step with one wording: jobs that ticked it, minutes, remarks, hands.
+
+    ``chance`` is how many of the hand-overs would fall on it by its share of the planned time.
+    """
 
     jobs: int = 0
     minutes: list[tuple[str, float]] = field(default_factory=list)
     remarks: list[Remark] = field(default_factory=list)
     remarked: int = 0
     handed: int = 0
-    signed: float = 0.0
+    chance: float = 0.0
 
 
 Seen = dict[tuple[str, str], _Seen]
@@ -80,18 +84,31 @@ def _look(job: Job, seen: Seen, now: datetime.datetime, rests: Rests) -> None:
 
 
 def _look_at_hands(job: Job, sheet: Sheet, known: dict[int, _Seen]) -> None:
-    """Note where other initials begin, and how long each step's turn to be that step was.
+    """Note where somebody else went on, and how often chance would have it there."""
+    handed = [number for number in hand_overs(job) if number in known]
+    spans = _spans(job, sheet, known) if handed else {}
+    for number in handed:
+        known[number].handed += 1
+    for number, span in spans.items():
+        known[number].chance += len(handed) * span / sum(spans.values())
 
-    A hand-over shows at the next reading that is signed: a step for which one waits longer shows
-    more of them by itself.
+
+def _spans(job: Job, sheet: Sheet, known: Mapping[int, _Seen]) -> dict[int, float]:
+    """Return the planned minutes for which each step of a job was that of a hand-over, if any.
+
+    A phone tells the step itself. By initials a hand-over shows at the next reading that is signed:
+    a step for which one waits longer shows more of them by itself.
     """
+    minutes = {n: step.minutes or 1.0 for n, step in sheet.step_by_number.items() if n in known}
+    if job.record.handovers:
+        ticked = {step.number for step in job.record.steps}
+        handed = {each.step for each in job.record.handovers}
+        return {n: each for n, each in minutes.items() if n in ticked | handed}
     signed = sorted({each.step for each in job.record.readings if each.initials} & known.keys())
-    for before, number in pairwise(signed):
-        between = (sheet.step_by_number.get(n) for n in range(before + 1, number + 1))
-        known[number].signed += sum((step.minutes or 1.0) for step in between if step)
-    for number in hand_overs(job):
-        if number in known:
-            known[number].handed += 1
+    return {
+        number: sum(each for n, each in minutes.items() if before < n <= number)
+        for before, number in pairwise(signed)
+    }
 
 
 def _of(sheet: Sheet, step: SheetStep, kind: str) -> Lesson:
@@ -166,14 +183,17 @@ def _answered(sheet: Sheet, step: SheetStep, held: _Seen, seen: Seen) -> Iterato
 
 
 def _hand_overs(sheet: Sheet, steps: Sequence[tuple[SheetStep, _Seen]]) -> Iterator[Lesson]:
-    total, waited = sum(held.handed for _, held in steps), sum(held.signed for _, held in steps)
+    total, by_chance = (
+        sum(held.handed for _, held in steps),
+        sum(held.chance for _, held in steps),
+    )
     for step, held in steps:
-        if held.handed and held.signed:
+        if held.handed and held.chance:
             share = share_of(min(held.handed, held.jobs), held.jobs)
             yield replace(
                 _shared(_of(sheet, step, "hand-over"), share),
-                expected=total * held.signed / waited / held.jobs if held.jobs else None,
-                chance=binomial_from(held.handed, total, held.signed / waited),
+                expected=total * held.chance / by_chance / held.jobs if held.jobs else None,
+                chance=binomial_from(held.handed, total, held.chance / by_chance),
                 verdict="handed over here more than elsewhere",
             )
 

@@ -7,11 +7,12 @@ from pathlib import Path
 
 from procedures_lib.findings import counted, printable
 from procedures_lib.fronts.cli.archiving.lessons import StepLessons, note_text
-from procedures_lib.fronts.site.lessons_page import lessons_page
+from procedures_lib.fronts.site.lessons_page import STYLE, lessons_page
 from procedures_lib.judging.records.lesson import Lesson
 from procedures_lib.manual import Manual
 
 ADDRESS = "/_serve/lessons"
+_STYLES = f"{ADDRESS}.css"
 
 
 class Bay:
@@ -25,10 +26,15 @@ class Bay:
         """Look again."""
         self._lessons = StepLessons(self._root)
 
-    def page(self, head: str) -> bytes | None:
-        """Return the page with all lessons; None where nothing was learnt."""
+    def answer(self, path: str) -> tuple[str, bytes] | None:
+        """Return type and content of the page with all lessons, or of its styles; else None."""
         kept = self._lessons.kept
-        return lessons_page(kept, head).encode() if kept else None
+        if path == _STYLES:
+            return "text/css", STYLE.encode()
+        if path != ADDRESS or kept is None:
+            return None
+        head = f'<link rel="stylesheet" href="{_STYLES}">'
+        return "text/html; charset=utf-8", lessons_page(kept, head).encode()
 
     def foot(self, manual: Manual, page: str) -> str:
         """Return what stands below a page: its steps' lessons by their lines, folded away."""
@@ -38,7 +44,8 @@ class Bay:
         common = manual.is_common(page)
         rows = "".join(_row(line, each, named=common) for line, each in found)
         effects = sum(bool(each.verdict) for _, each in found)
-        told = f"What {counted(kept.jobs, 'job')} teach of this page: {counted(effects, 'effect')}"
+        jobs = f"{counted(kept.jobs, 'job')} {'teaches' if kept.jobs == 1 else 'teach'}"
+        told = f"What {jobs} of this page: {counted(effects, 'effect')}"
         more = f'<p><a href="{ADDRESS}">All that was learnt</a></p>'
         listed = f"<summary>{told}</summary><ul>{rows}</ul>{more}"
         return f'<details class="served-unjudged served-lessons">{listed}</details>'

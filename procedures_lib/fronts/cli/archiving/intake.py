@@ -15,6 +15,7 @@ from procedures_lib.fronts.cli.checked_manual import read_manual
 from procedures_lib.fronts.cli.terminal import Refused
 from procedures_lib.judging.records.job import Job, clock_faults, read_job
 from procedures_lib.judging.records.record import MOST_BYTES, RecordError, load_record
+from procedures_lib.judging.records.remarks import check_remarks
 from procedures_lib.judging.records.sheet import Sheet, sheet_of
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
@@ -42,7 +43,7 @@ def arrival(file: Path) -> Arrival:
     job, findings = read_job(value)
     if job is None:
         raise RecordError("; ".join(each.message for each in findings), findings[0].hint)
-    faults = [*findings, *clock_faults(job, now())]
+    faults = [*findings, *check_remarks(job.record), *clock_faults(job, now())]
     notes = [f"{each.path}: {each.message}; {each.hint}" for each in faults[:_MOST_FAULTS]]
     if len(faults) > _MOST_FAULTS:
         notes.append(f"and {counted(len(faults) - _MOST_FAULTS, 'fault')} more")

@@ -16,11 +16,12 @@ _READING = frozenset({"step", "joint", "stage", "value", "unit", "wrench", "init
 _MEMBERS = {
     "": frozenset(
         {"format", "procedure", "title", "revision", "digest", "vehicle", "car", "reference",
-         "begun", "saved", "steps", "readings", "set_aside", "remarks"}
+         "begun", "saved", "steps", "readings", "set_aside", "remarks", "handovers"}
     ),
     "steps": frozenset({"number", "title", "done"}),
     "readings": _READING,
     "set_aside": _READING | {"key"},
+    "handovers": frozenset({"step", "at"}),
     "remarks": frozenset({"step", "kind", "text", "at", "picture"}),
 }  # fmt: skip
 """The members of a record that the page writes; any other may name a person."""

@@ -80,6 +80,14 @@ class Archive:
         """Whether anything was ever put in."""
         return self.journal.path.exists()
 
+    def expected(self) -> None:
+        """Raise :class:`Refused` where nothing was ever put in."""
+        if not self.is_there:
+            raise Refused(
+                f"there is no archive at {relative(self.root)} yet.\n"
+                "Put records into it with `procedures archive add RECORD…`."
+            )
+
     @contextmanager
     def writing(self) -> Iterator[None]:
         """Hold the archive alone; :class:`Refused` when another does so for too long."""

@@ -117,6 +117,8 @@ interface Job {
   aside: Record<string, Reading>;
   /** By the step's key and the kind: one of each kind at a step. Those of steps that are gone stay here. */
   remarks: Record<string, Remark>;
+  /** When another phone took the job over, by the key of the step to go on with. */
+  handovers: Record<string, string>;
 }
 
 /** How long a thing is kept: for good, until the tab is closed, until the page is left. */

@@ -55,6 +55,7 @@ export function broughtTo(job, page, car) {
   made.ticks = Object.fromEntries(Object.entries(job.ticks).filter(([key]) => steps.has(key)));
   made.aside = { ...job.aside };
   made.remarks = { ...job.remarks };
+  made.handovers = { ...job.handovers };
   for (const [key, reading] of Object.entries(job.readings)) {
     if (asked.has(key)) made.readings[key] = reading;
     else if (reading.value) made.aside[key] = reading;

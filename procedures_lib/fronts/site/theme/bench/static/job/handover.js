@@ -172,6 +172,8 @@ async function receive(session, box, options) {
     const take = button(own.begun ? "Replace mine" : "Take it over", () => {
       chooseCar(job.car);
       session.replace(job);
+      const { next } = session;
+      if (next) session.apply((each) => void (each.handovers[next.key] = stamp()));
       done();
     });
     fill(box, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "A job is handed over to you. "), text + over), take, button("Leave it", done, "plain")));

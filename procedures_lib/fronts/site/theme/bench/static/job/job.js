@@ -26,7 +26,7 @@ export function newJob(page, car) {
   return {
     format: FORMAT, procedure: page.id, revision: page.revision, digest: page.digest, car: { ...car },
     title: page.title, page: pathHere(), begun: "", reference: "", ticks: {}, readings: {}, seen: page.steps.map((step) => [step.key, step.digest]), aside: {},
-    remarks: {},
+    remarks: {}, handovers: {},
   };
 }
 
@@ -74,8 +74,9 @@ export function readJob(text) {
   }
   if (!isObject(found) || found.format !== FORMAT) return null;
   found.remarks ??= {}; // a job that was begun before there were any
+  found.handovers ??= {};
   const texts = ["procedure", "revision", "digest", "begun", "reference"];
-  const right = texts.every((key) => typeof found[key] === "string") && textsOnly(found.car) && textsOnly(found.ticks)
+  const right = texts.every((key) => typeof found[key] === "string") && [found.car, found.ticks, found.handovers].every(textsOnly)
     && [found.readings, found.aside, found.remarks].every((all) => isObject(all) && Object.values(all).every(textsOnly))
     && Array.isArray(found.seen) && found.seen.every((pair) => Array.isArray(pair) && pair.length === 2);
   return right ? /** @type {Job} */ (/** @type {unknown} */ (found)) : null;

@@ -4,7 +4,7 @@
 // DIGITS are the number of the part and how many parts there are (two digits each), the CRC-32 of the whole payload
 // (ten), a part of the payload, and the CRC-32 of all that stands before it from the "2" on. The payload is a list,
 // packed as packed.js says: procedure, revision, digest, car, begun, reference, ticks, readings (these
-// two as columns), remarks where there are any. Steps and readings are named by their place on the page, which the digest fixes. "#job=1.PAYLOAD.CHECK" of
+// two as columns), remarks and hand-overs where there are any. Steps and readings are named by their place on the page, which the digest fixes. "#job=1.PAYLOAD.CHECK" of
 // before, JSON in base64url with its ticks and readings as rows, is still read. The CRC (ISO-HDLC, as in zip files)
 // finds accidents, not forgers: who can make the link can make the check; so the receiving technician is asked.
 
@@ -51,8 +51,10 @@ export function payloadOf(job, page) {
     return found ? [[place, found.value, found.unit, found.wrench, found.initials, found.at ? minutes(job.begun, found.at) : ""]] : [];
   });
   const remarks = remarkRows(job, page, (at) => minutes(job.begun, at));
+  const handovers = page.steps.flatMap((step) => (Object.hasOwn(job.handovers, step.key) ? [[step.number, minutes(job.begun, job.handovers[step.key])]] : []));
+  const rest = handovers.length ? [remarks, handovers] : remarks.length ? [remarks] : [];
   return packed([job.procedure, job.revision, job.digest, job.car, job.begun, job.reference,
-    columnsOf(ticks, TICKS.width, TICKS.rising), columnsOf(readings, READINGS.width, READINGS.rising), ...(remarks.length ? [remarks] : [])]);
+    columnsOf(ticks, TICKS.width, TICKS.rising), columnsOf(readings, READINGS.width, READINGS.rising), ...rest]);
 }
 
 /** @param {string} text @returns {string} its CRC-32 in ten digits */
@@ -118,7 +120,7 @@ export async function jobIn(fragment, page, options, stamp) {
 
 /** @param {unknown[]} value @param {Procedure} page @param {CarOption[]} options @param {(time: Date) => string} stamp */
 function read(value, page, options, stamp) {
-  const [procedure, revision, digest, car, begun, reference, ticks, readings, remarks = []] = value;
+  const [procedure, revision, digest, car, begun, reference, ticks, readings, remarks = [], handovers = []] = value;
   if (procedure !== page.id) return { refused: `This link is for another procedure, ${String(procedure).slice(0, 80)}. Open it there.` };
   if (revision !== page.revision || digest !== page.digest) {
     return { refused: `This link was made on revision ${String(revision).slice(0, 20)}, and this page has ${page.revision} or was changed since. `
@@ -130,7 +132,9 @@ function read(value, page, options, stamp) {
   const at = (/** @type {unknown} */ after) => stamp(new Date(start + whole(after, 5_000_000) * 60_000));
   if (Number.isNaN(start) || job.begun.length > 40) throw new Error("begun");
   job.reference = text(reference);
-  for (const [number, after] of rows(ticks)) job.ticks[nth(page.steps, whole(number, page.steps.length) - 1).key] = at(after);
+  for (const [kept, told] of /** @type {const} */ ([[job.ticks, ticks], [job.handovers, handovers]])) {
+    for (const [number, after] of rows(told)) kept[nth(page.steps, whole(number, page.steps.length) - 1).key] = at(after);
+  }
   const places = readingsOf(page);
   for (const [place, typed, unit, wrench, initials, after] of rows(readings)) {
     const { step, asked } = nth(places, whole(place, places.length - 1));

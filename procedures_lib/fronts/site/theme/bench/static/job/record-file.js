@@ -41,6 +41,8 @@ export async function recordOf(session, vehicle) {
       .map((step) => ({ number: step.number, title: step.title, done: job.ticks[step.key] })),
     readings: typedReadings(session).map(({ step, asked, reading }) => ({ step: step.number, joint: asked.joint, stage: asked.stage, ...reading })),
     remarks,
+    handovers: page.steps.filter((step) => Object.hasOwn(job.handovers, step.key))
+      .map((step) => ({ step: step.number, at: job.handovers[step.key] })),
     set_aside: [...Object.entries(job.aside).map(([key, reading]) => ({ key, ...reading })), ...(await asideRemarks(job, page))],
   };
 }
