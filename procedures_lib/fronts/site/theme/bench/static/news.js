@@ -37,7 +37,7 @@ export function tellSite(said) {
 
 /** Since when this device has not seen the site as it is, in words; "" where it never did. */
 export function comparedText() {
-  return compared ? ` It was last compared with the shop's manual: ${shownTime(new Date(compared).toISOString())}.` : "";
+  return compared ? ` This edition was last compared with the shop's manual: ${shownTime(new Date(compared).toISOString())}.` : "";
 }
 
 /** A link to where the server asks for the sign-in, and from there back to this place. */

@@ -39,8 +39,8 @@ function show(said) {
   state = said;
   isHeld ||= Boolean(said.held);
   holdOrRelease();
-  showState(said);
   tellSite(said);
+  showState(said);
   partsForm(said, choose);
   const isFree = !said.held && !isJobInProgress();
   const isReplaced = said.newer && isFree && !isTouched && performance.now() - opened < FRESH;
