@@ -20,7 +20,7 @@ function stateText({ ready, here, old, asks, trouble, progress, signedOut }) {
     return `keeps the manual: ${share} % of ${sizeText(progress.total)}`;
   }
   if (trouble === "shut") return "needs a network";
-  if (signedOut) return old ? "works without a network; sign in again" : "sign in again";
+  if (signedOut) return old ? "kept; sign in again" : "sign in again";
   if (trouble === "room") return old ? "no room for the newer edition" : "no room for all of it";
   if (ready && here === false) return "this page needs a network";
   if (ready) return asks ? "this page is kept; choose your cars" : "ready without a network";
@@ -43,6 +43,7 @@ const ENDED = "Your sign-in has ended, or the server does not know this device. 
 function tellSignIn(signedOut) {
   const place = line("kept-sign-in");
   if (Boolean(place.firstChild) === signedOut) return;
+  phonePanel().prepend(place);
   place.replaceChildren();
   if (signedOut) place.append(`${ENDED}${comparedText()} `, signInLink());
 }
