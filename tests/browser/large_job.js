@@ -9,7 +9,7 @@ async ({ steps, readings }) => {
   const page = {
     id: "fit-tf-220",
     steps: Array.from({ length: steps }, (_, n) => ({
-      number: n + 1, key: `k${n}`, actions: n < readings ? [{ readings: [asked(n)] }] : [],
+      number: n + 1, key: `k${n}`, stages: [], actions: n < readings ? [{ readings: [asked(n)] }] : [],
     })),
   };
   const car = { transmission: "manual", "tow-eye": "absent" };

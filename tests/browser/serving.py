@@ -45,6 +45,8 @@ class Served:
 
     ``root`` may be changed while it serves: the next build. ``plugged`` False answers nothing, as a
     phone without a network hears nothing; ``lost`` names the end of paths that are answered so.
+    ``refusal`` is what everything is answered while nobody is signed in: a status, "page" for a
+    page to sign in with status 200, or the address of one on another host; "" for nothing.
     ``stalled`` is a network that takes each request and never answers. ``sent`` is the log.
     """
 
@@ -53,6 +55,7 @@ class Served:
         self.plugged = True
         self.lost: tuple[str, ...] = ()
         self.stalled = False
+        self.refusal = ""
         self.sent: list[Sent] = []
         self.closing = threading.Event()
         self._server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Handler, served=self))
@@ -99,6 +102,9 @@ class _Handler(SimpleHTTPRequestHandler):
         ):
             self.close_connection = True
             return
+        if self.served.refusal:
+            self._refuse(path, self.served.refusal)
+            return
         file = Path(self.translate_path(self.path))
         file = file / "index.html" if file.is_dir() else file
         found = file.is_file()
@@ -106,6 +112,17 @@ class _Handler(SimpleHTTPRequestHandler):
         status = HTTPStatus.OK if found else HTTPStatus.NOT_FOUND
         kind = TYPES.get(file.suffix, "application/octet-stream") if found else TYPES[".html"]
         self._answer(path, status, kind, body)
+
+    def _refuse(self, path: str, refusal: str) -> None:
+        page = b"<!DOCTYPE html><title>Sign in</title><h1>Who are you?</h1>"
+        if refusal == "page" or refusal.isdigit():
+            status = HTTPStatus(int(refusal)) if refusal.isdigit() else HTTPStatus.OK
+            self._answer(path, status, TYPES[".html"], page)
+            return
+        self.send_response(HTTPStatus.FOUND)
+        self.send_header("Location", refusal)
+        self.send_header("Content-Length", "0")
+        self.end_headers()
 
     def _answer(self, path: str, status: HTTPStatus, kind: str, body: bytes) -> None:
         self.send_response(status)

@@ -41,7 +41,9 @@ GUIDE_INDEX = "find-guide"
 """The folder of the search index of the guide's pages."""
 _GUIDE_FOLDERS = ("writing/", "checks/", "reference/", "changes.", f"{GUIDE_INDEX}/")
 _LEFT_OUT = ("_sources/", "schema/", FOLDER, SUPERSEDED)
-_LEFT_OUT_FILES = frozenset({".buildinfo", "objects.inv", "worker.js", "find/files.json"})
+_LEFT_OUT_FILES = frozenset(
+    {".buildinfo", "objects.inv", "worker.js", "find/files.json", "_static/sign-in.html"}
+)
 _WORKER = "worker.js"
 WORKER_PARTS = tuple(
     f"_static/{name}.js"

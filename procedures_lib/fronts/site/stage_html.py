@@ -37,8 +37,9 @@ def stages_html(action: ActionView, thing: Thing, shop: Shop, when: str, *, name
     notes = [working, f"Order: {order}." if order else ""]
     told = "".join(element("p", escape(note), class_="stages-note") for note in notes if note)
     return element(
-        "div", name + stages + told, class_="stages", data_joint=fastener.id, data_when=when
-    )
+        "div", name + stages + told, class_="stages", data_joint=fastener.id,
+        data_name=thing.name, data_when=when,
+    )  # fmt: skip
 
 
 def _stage(view: StageView, fastener: Fastener, shop: Shop) -> str:

@@ -178,6 +178,7 @@ PictureMembers = Annotated[dict[str, Any] | None, Field(description="an object")
 Line = Annotated[
     str, Field(description=_A_LINE, max_length=MOST_REMARK_SIGNS), BeforeValidator(_text)
 ]
+StageItems = Annotated[Items, BeforeValidator(_none_as_empty)]
 RemarkItems = Annotated[
     list[Any], Field(description=_A_FEW, max_length=MOST_REMARKS), BeforeValidator(_none_as_empty)
 ]
@@ -214,6 +215,18 @@ class Reading(_Part):
     at: Moment = None
 
 
+class StageDone(_Part):
+    """A stage that was ticked and has no number; ``done`` is when, None where that can't be told.
+
+    It may be one of those with nothing to read: by hand, snug, backed off, in words.
+    """
+
+    step: Whole
+    joint: Name
+    stage: Whole
+    done: Moment = None
+
+
 class Remark(_Part):
     """What somebody at the car says of a step, as it was typed; ``text`` may be empty.
 
@@ -244,6 +257,7 @@ class JobSheet(_Part):
     car: Members = {}
     steps: Items = []
     readings: Items = []
+    stages: StageItems = []
     remarks: RemarkItems = []
     handovers: OptionalItems = []
 
@@ -259,6 +273,7 @@ class Record:
     steps: tuple[StepDone, ...] = ()
     readings: tuple[Reading, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    stages: tuple[StageDone, ...] = ()
     handovers: tuple[HandOver, ...] = ()
 
 
@@ -282,10 +297,11 @@ def read_record(value: Mapping[str, Any]) -> tuple[Record | None, Findings]:
     car = _options(job.car, findings)
     steps = _parts(StepDone, job.steps, "$.steps", findings)
     readings = _parts(Reading, job.readings, "$.readings", findings)
+    stages = _parts(StageDone, job.stages, "$.stages", findings)
     remarks = _parts(Remark, job.remarks, "$.remarks", findings)
     handed = _parts(HandOver, job.handovers, "$.handovers", findings)
-    made = Record(job.procedure, job.revision, job.digest, car, steps, readings, remarks, handed)
-    return made, findings
+    head = (job.procedure, job.revision, job.digest, car)
+    return Record(*head, steps, readings, remarks, stages, handed), findings
 
 
 def _parts(kind: type[P], items: list[Any], path: str, findings: Findings) -> tuple[P, ...]:

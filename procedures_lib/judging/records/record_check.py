@@ -15,7 +15,14 @@ from procedures_lib.judging.records.readings import (
     procedure_digest,
     reading_amount,
 )
-from procedures_lib.judging.records.record import Reading, Record, RecordFinding, member
+from procedures_lib.judging.records.record import (
+    Reading,
+    Record,
+    RecordFinding,
+    Remark,
+    StageDone,
+    member,
+)
 from procedures_lib.judging.records.remarks import check_remarks
 from procedures_lib.judging.records.sheet import applies
 from procedures_lib.language.entities.work import Procedure
@@ -110,10 +117,11 @@ def _steps(record: Record, plan: Plan) -> Iterator[RecordFinding]:
 
 
 def _remarked(record: Record, plan: Plan) -> Iterator[RecordFinding]:
-    """Yield the remarks on steps that the page does not have."""
-    for remark in record.remarks:
-        if remark.step > len(plan.steps):
-            yield _no_step(f"{remark.path}.step", remark.step, plan)
+    """Yield the remarks and the ticked stages at steps that the page does not have."""
+    at_steps: tuple[StageDone | Remark, ...] = (*record.stages, *record.remarks)
+    for each in at_steps:
+        if each.step > len(plan.steps):
+            yield _no_step(f"{each.path}.step", each.step, plan)
 
 
 def _no_step(path: str, number: int, plan: Plan) -> RecordFinding:
@@ -141,9 +149,11 @@ def _readings(record: Record, plan: Plan, shop: Shop) -> Iterator[RecordFinding]
         seen.add(key)
         yield from _reading(reading, wanted[key], shop)
     options = options_of(plan)
+    ticked = {(stage.step, stage.joint, stage.stage) for stage in record.stages}
     for key, each in wanted.items():
         if key not in seen and applies(each.when, record.car, options):
-            message, hint = f"{_what(each)}: nothing was recorded", _wish(each)
+            only = "it was ticked, and no number typed" if key in ticked else "nothing was recorded"
+            message, hint = f"{_what(each)}: {only}", _wish(each)
             yield RecordFinding("$.readings", "joint-not-recorded", message, hint)
 
 

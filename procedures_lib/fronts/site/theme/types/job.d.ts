@@ -39,6 +39,16 @@ interface ReadingRequest {
   limits: Record<string, [lowest: number, highest: number]>;
 }
 
+/** A stage of a joint that a step tightens, of those with nothing to read too: by hand, snug, back off, in words. */
+interface JointStage {
+  joint: string;
+  name: string;
+  stage: number;
+  /** The cars that it is for, "" for all. */
+  when: string;
+  text: string;
+}
+
 /** A step as it stands on the page; `when` is "" for every car. */
 interface Step {
   number: number;
@@ -48,6 +58,7 @@ interface Step {
   title: string;
   element: HTMLElement;
   actions: { element: HTMLElement; readings: ReadingRequest[] }[];
+  stages: JointStage[];
 }
 
 /** A tool of the shop. */

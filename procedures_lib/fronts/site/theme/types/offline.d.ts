@@ -46,6 +46,10 @@ interface OfflineState {
   revision: string;
   /** Whether the page is held at its version. */
   held: boolean;
+  /** Whether the server asks for a sign-in. */
+  signedOut: boolean;
+  /** When the site was last compared with what is here, in milliseconds; 0 for never. */
+  compared: number;
 }
 
 /** The same, or where nothing can be kept, no more than what stands in the way. */

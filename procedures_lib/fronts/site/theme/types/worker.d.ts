@@ -56,6 +56,12 @@ interface WorkerNotes {
   /** By the id of the browser's client. */
   pages: Record<string, PageNote>;
   trouble: OfflineTrouble;
+  /** When the last list was seen to be that of the site: it never falls. */
+  seen: number;
+  /** When the site was last compared with what is here, in milliseconds; 0 for never. */
+  compared: number;
+  /** Whether the server last asked for a sign-in. */
+  signedOut: boolean;
 }
 
 /** The whole worker, which the build puts together, and the hash of its text: ../../offline.py writes both. */

@@ -9,6 +9,7 @@ import { addPanel } from "./job/panel.js";
 import { addRemarks } from "./job/remark-controls.js";
 import { addScreen } from "./job/screen.js";
 import { Session } from "./job/session.js";
+import { tellStages } from "./job/stages.js";
 import { addTicks } from "./job/ticks.js";
 import { addRecord } from "./record.js";
 
@@ -20,6 +21,7 @@ if (page?.steps.length && car) {
   car.place.after(panel);
   addRecord(session, car.vehicle);
   addTicks(session);
+  tellStages(session);
   addRemarks(session);
   addAsking(session);
   addBar(session, addScreen(session, car));

@@ -1,7 +1,13 @@
 // What the worker knows of the page that is open, for the parts of the page that show it.
 
+import { shownTime } from "./job/dom.js";
+
+const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href);
+
 /** @type {PageNews | null} */
 let news = null;
+let signedOut = false;
+let compared = 0;
 /** @type {Set<() => void>} */
 const listeners = new Set();
 
@@ -15,6 +21,37 @@ export function tellNews(found) {
   if (found?.revision === news?.revision && Boolean(found) === Boolean(news)) return;
   news = found;
   listeners.forEach((tell) => tell());
+}
+
+/** Whether the server asks for a sign-in before it tells of anything newer. */
+export function isSignedOut() {
+  return signedOut;
+}
+
+/** Tell how the device stands with the site. @param {OfflineReport} said */
+export function tellSite(said) {
+  const before = signedOut;
+  [signedOut, compared] = [Boolean(said.signedOut), said.compared ?? compared];
+  if (signedOut !== before) listeners.forEach((tell) => tell());
+}
+
+/** Since when this device has not seen the site as it is, in words; "" where it never did. */
+export function comparedText() {
+  return compared ? ` This edition was last compared with the shop's manual: ${shownTime(new Date(compared).toISOString())}.` : "";
+}
+
+/** A link to where the server asks for the sign-in, and from there back to this place. */
+export function signInLink() {
+  const link = document.createElement("a");
+  const lead = () => {
+    const here = `${location.pathname.slice(root.pathname.length)}${location.search}${location.hash}`;
+    link.href = new URL(`_static/sign-in.html?to=${encodeURIComponent(here)}`, root).href;
+  };
+  lead();
+  link.addEventListener("click", lead);
+  link.className = "sign-in-link";
+  link.textContent = "Sign in again";
+  return link;
 }
 
 /** Call back when there is news. @param {() => void} tell */

@@ -4,12 +4,12 @@
 import { isJobInProgress, onJobChange } from "./offline/job.js";
 import { newerNote, showState } from "./offline/panel.js";
 import { partsForm } from "./offline/parts.js";
-import { tellNews } from "./news.js";
+import { tellNews, tellSite } from "./news.js";
 
 const AGAIN = 20_000;
 /** A page that nobody has touched this long after it was opened may be replaced, in milliseconds. */
 const FRESH = 3000;
-const opened = Date.now();
+const opened = performance.now();
 let isTouched = false;
 const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href);
 const workers = location.protocol.startsWith("http") ? navigator.serviceWorker : undefined;
@@ -39,10 +39,11 @@ function show(said) {
   state = said;
   isHeld ||= Boolean(said.held);
   holdOrRelease();
+  tellSite(said);
   showState(said);
   partsForm(said, choose);
   const isFree = !said.held && !isJobInProgress();
-  const isReplaced = said.newer && isFree && !isTouched && Date.now() - opened < FRESH;
+  const isReplaced = said.newer && isFree && !isTouched && performance.now() - opened < FRESH;
   if (isReplaced) location.reload();
   const text = () => ask("newest").then((answer) => String(/** @type {MessageEvent} */ (answer).data ?? ""));
   tellNews(said.newer ? { revision: said.revision ?? "", text } : null);

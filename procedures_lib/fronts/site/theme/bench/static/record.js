@@ -6,6 +6,7 @@ import { readingKey } from "./job/job.js";
 import { readingsOf } from "./job/page.js";
 import { addReadings, isOutside, numberIn } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
+import { onlyTicked } from "./job/stages.js";
 
 /** @typedef {import("./job/session.js").Session} Session */
 
@@ -41,7 +42,8 @@ function stateOf(session) {
     + (left.length ? `${left.join(", ")}.` : "Every step ticked, every reading taken.");
   return [make("p", {}, text),
     ...named("Outside what is asked for: ", outside.map(({ step, asked, reading }) => `${asked.name} (step ${step.number}): ${reading.value} ${reading.unit}, asked for ${asked.text}`)),
-    ...named("No reading yet: ", missing.map(({ step, asked }) => `${asked.name} (step ${step.number}${asked.stage > 1 ? `, stage ${asked.stage}` : ""})`))];
+    ...named("No reading yet: ", missing.map(({ step, asked }) => `${asked.name} (step ${step.number}${asked.stage > 1 ? `, stage ${asked.stage}` : ""})`)),
+    ...named("Ticked without a reading: ", onlyTicked(session).map(({ step, asked, at }) => `${asked.name} (step ${step.number}, stage ${asked.stage}, ${asked.text}): ${shownTime(at)}`))];
 }
 
 /** A line of names under a heading of its own; none for no names. @param {string} head @param {string[]} names */

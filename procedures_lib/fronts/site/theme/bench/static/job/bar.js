@@ -3,6 +3,7 @@
 import { button, fill, make } from "./dom.js";
 import { followNews, notesOf } from "./notes.js";
 import { openNow } from "./open.js";
+import { stagesNow, stagesText } from "./stages.js";
 import { setTick } from "./ticks.js";
 
 /** @typedef {import("./session.js").Session} Session */
@@ -109,10 +110,11 @@ function findNear() {
 /** The contents: every step of the car, ticked or not. @param {Session} session @param {Screen} screen @param {HTMLElement} place */
 function tellSteps(session, screen, place) {
   const address = screen.step ? "#one-step-" : "#step-";
+  const stages = stagesNow(session);
   const items = session.steps.map((step) => make("li", {}, make("a", {
     href: `${address}${step.number}`, "aria-current": screen.step === step ? "step" : null,
   }, make("span", { class: "step-list-number" }, String(step.number)), make("span", {}, step.title),
-  make("span", { class: "step-list-done" }, session.isTicked(step) ? "done" : ""))));
+  make("span", { class: "step-list-done" }, session.isTicked(step) ? "done" : stagesText(stages, step)))));
   fill(place, make("ul", { class: "step-list" }, ...items));
 }
 

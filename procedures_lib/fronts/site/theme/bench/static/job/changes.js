@@ -1,7 +1,7 @@
 // What has changed on a page since a job on it was begun, and how the job comes over to the page as it is now.
 
 import { newJob, readingKey } from "./job.js";
-import { readingsOf } from "./page.js";
+import { readingsOf, stagesOf } from "./page.js";
 
 /** Whether a job was begun with the page as it is now. @param {Job} job @param {Procedure} page */
 export function isCurrent(job, page) {
@@ -49,7 +49,7 @@ function steps(numbers) {
 export function broughtTo(job, page, car) {
   const made = newJob(page, car);
   const steps = new Set(page.steps.map((step) => step.key));
-  const asked = new Set(readingsOf(page).map(({ step, asked: each }) => readingKey(step.key, each)));
+  const asked = new Set([...readingsOf(page), ...stagesOf(page)].map(({ step, asked: each }) => readingKey(step.key, each)));
   made.begun = job.begun;
   made.reference = job.reference;
   made.ticks = Object.fromEntries(Object.entries(job.ticks).filter(([key]) => steps.has(key)));

@@ -2,7 +2,7 @@
 
 import { carText, chooseCar } from "../car.js";
 import { button, counted, fill, make, shownTime, stamp } from "./dom.js";
-import { loadJob, readingCount } from "./job.js";
+import { loadJob, readingCount, tickedStageCount } from "./job.js";
 import { fragmentsOf, isHandover, jobIn, partIn, payloadOf } from "./link.js";
 import { drawing } from "./qr/drawing.js";
 import { encode } from "./qr/encode.js";
@@ -184,6 +184,8 @@ async function receive(session, box, options) {
 /** @param {Job} job */
 function amounts(job) {
   const remarks = Object.keys(job.remarks).length;
+  const stages = tickedStageCount(job);
   const work = `${counted(Object.keys(job.ticks).length, "tick")} and ${counted(readingCount(job), "reading")}`;
-  return remarks ? `${work}, with ${counted(remarks, "remark")}` : work;
+  const more = [stages && `${counted(stages, "stage")} ticked`, remarks && counted(remarks, "remark")].filter(Boolean);
+  return more.length ? `${work}, with ${more.join(" and ")}` : work;
 }

@@ -16,7 +16,7 @@ export function keyOf(job) {
   return `${PREFIX}${job.procedure}:${job.revision}:${carWord(job.car)}`;
 }
 
-/** What a reading is kept under. @param {string} step the step's key @param {ReadingRequest} asked */
+/** What a reading or the tick of a stage is kept under. @param {string} step the step's key @param {{joint: string, stage: number}} asked */
 export function readingKey(step, asked) {
   return `${step}|${asked.joint}|${asked.stage}`;
 }
@@ -39,6 +39,16 @@ function pathHere() {
 /** How many readings of a job have a number. @param {Job} job */
 export function readingCount(job) {
   return Object.values(job.readings).filter((each) => each.value).length;
+}
+
+/** How many stages are ticked and have no number. @param {Job} job */
+export function tickedStageCount(job) {
+  return Object.values(job.readings).filter((each) => each.at && !each.value).length;
+}
+
+/** When a stage was ticked or read; "" where it was not. @param {Job} job @param {string} key */
+export function stageTime(job, key) {
+  return (Object.hasOwn(job.readings, key) && job.readings[key]?.at) || "";
 }
 
 /** All jobs that are begun on this device. @returns {Job[]} */

@@ -4,13 +4,15 @@
 // DIGITS are the number of the part and how many parts there are (two digits each), the CRC-32 of the whole payload
 // (ten), a part of the payload, and the CRC-32 of all that stands before it from the "2" on. The payload is a list,
 // packed as packed.js says: procedure, revision, digest, car, begun, reference, ticks, readings (these
-// two as columns), remarks and hand-overs where there are any. Steps and readings are named by their place on the page, which the digest fixes. "#job=1.PAYLOAD.CHECK" of
-// before, JSON in base64url with its ticks and readings as rows, is still read. The CRC (ISO-HDLC, as in zip files)
-// finds accidents, not forgers: who can make the link can make the check; so the receiving technician is asked.
+// two as columns), and where there are any: remarks, as columns the stages that are ticked and have nothing to read,
+// hand-overs. Steps, readings and stages are named by their place on the page, which the digest fixes.
+// "#job=1.PAYLOAD.CHECK" of before, JSON in base64url with its ticks and readings as rows, is still read, as are links
+// without stages. The CRC (ISO-HDLC, as in zip files) finds accidents, not forgers: who can make the link can make the
+// check; so the receiving technician is asked.
 
-import { carWord, newJob, readingKey } from "./job.js";
+import { carWord, newJob, readingKey, stageTime } from "./job.js";
 import { columnsOf, packed, rowsOf, unpacked } from "./packed.js";
-import { readingsOf } from "./page.js";
+import { readingsOf, stagesOf } from "./page.js";
 import { putRows, remarkRows } from "./remarks.js";
 
 const MARK = "#job=";
@@ -18,7 +20,7 @@ const VERSION = "2";
 const LONGEST = 60_000;
 const MOST_PARTS = 99;
 const PART = /^2\.(\d\d)(\d\d)(\d{10})(\d+)(\d{10})$/;
-/** The columns of ticks and readings, and those of them that mostly rise. */
+/** The columns of ticks (of steps, and of stages) and of readings, and those of them that mostly rise. */
 const TICKS = { width: 2, rising: [0, 1] };
 const READINGS = { width: 6, rising: [0, 5] };
 
@@ -51,10 +53,22 @@ export function payloadOf(job, page) {
     return found ? [[place, found.value, found.unit, found.wrench, found.initials, found.at ? minutes(job.begun, found.at) : ""]] : [];
   });
   const remarks = remarkRows(job, page, (at) => minutes(job.begun, at));
+  const stages = stageRows(job, page);
   const handovers = page.steps.flatMap((step) => (Object.hasOwn(job.handovers, step.key) ? [[step.number, minutes(job.begun, job.handovers[step.key])]] : []));
-  const rest = handovers.length ? [remarks, handovers] : remarks.length ? [remarks] : [];
+  const more = [remarks, stages.length ? columnsOf(stages, TICKS.width, TICKS.rising) : [], handovers];
+  while (more.length && !more.at(-1)?.length) more.pop();
   return packed([job.procedure, job.revision, job.digest, job.car, job.begun, job.reference,
-    columnsOf(ticks, TICKS.width, TICKS.rising), columnsOf(readings, READINGS.width, READINGS.rising), ...rest]);
+    columnsOf(ticks, TICKS.width, TICKS.rising), columnsOf(readings, READINGS.width, READINGS.rising), ...more]);
+}
+
+/** The stages that are ticked, but for those that go as readings. @param {Job} job @param {Procedure} page */
+function stageRows(job, page) {
+  const read = new Set(readingsOf(page).map(({ step, asked }) => readingKey(step.key, asked)));
+  return stagesOf(page).flatMap(({ step, asked }, place) => {
+    const key = readingKey(step.key, asked);
+    const at = read.has(key) ? "" : stageTime(job, key);
+    return at ? [[place, minutes(job.begun, at)]] : [];
+  });
 }
 
 /** @param {string} text @returns {string} its CRC-32 in ten digits */
@@ -103,7 +117,8 @@ async function valueIn(fragment) {
   }
   if (!part) return { value: JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(fromBase64(payload))) };
   const value = /** @type {unknown[]} */ (await unpacked(part.text));
-  return { value: [...value.slice(0, 6), rowsOf(value[6], TICKS.rising), rowsOf(value[7], READINGS.rising), ...value.slice(8)] };
+  const [ticks, readings, remarks = [], stages = []] = value.slice(6);
+  return { value: [...value.slice(0, 6), rowsOf(ticks, TICKS.rising), rowsOf(readings, READINGS.rising), remarks, rowsOf(stages, TICKS.rising)] };
 }
 
 /** The job in a fragment, or why it is refused. @param {string} fragment @param {Procedure} page
@@ -120,7 +135,7 @@ export async function jobIn(fragment, page, options, stamp) {
 
 /** @param {unknown[]} value @param {Procedure} page @param {CarOption[]} options @param {(time: Date) => string} stamp */
 function read(value, page, options, stamp) {
-  const [procedure, revision, digest, car, begun, reference, ticks, readings, remarks = [], handovers = []] = value;
+  const [procedure, revision, digest, car, begun, reference, ticks, readings, remarks = [], stages = [], handovers = []] = value;
   if (procedure !== page.id) return { refused: `This link is for another procedure, ${String(procedure).slice(0, 80)}. Open it there.` };
   if (revision !== page.revision || digest !== page.digest) {
     return { refused: `This link was made on revision ${String(revision).slice(0, 20)}, and this page has ${page.revision} or was changed since. `
@@ -141,6 +156,11 @@ function read(value, page, options, stamp) {
     job.readings[readingKey(step.key, asked)] = {
       value: text(typed), unit: text(unit), wrench: text(wrench), initials: text(initials), at: after === "" ? "" : at(after),
     };
+  }
+  const all = stagesOf(page);
+  for (const [place, after] of rows(stages)) {
+    const { step, asked } = nth(all, whole(place, all.length - 1));
+    job.readings[readingKey(step.key, asked)] ??= { value: "", unit: "", wrench: "", initials: "", at: at(after) };
   }
   putRows(job, page, rows(remarks), at);
   return { job };

@@ -6,7 +6,7 @@ import { procedurePage } from "./page.js";
 import { changed, keeping, offer } from "./panel.js";
 import { isOutside } from "./readings.js";
 import { typedReadings } from "./record-file.js";
-import { onNews, pageNews } from "../news.js";
+import { comparedText, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -19,8 +19,9 @@ export function notesOf(session) {
     news(),
     outside(session),
     ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
+    isSignedOut() ? note("Sign in again", signedOutNote()) : null,
     navigator.onLine ? null : note("Off line", make("p", { class: "job-notice" }, make("b", {}, "There is no network."),
-      " What you tick and type is kept on this device; whether the page has a newer revision can't be told.")),
+      ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`)),
   ];
   return found.filter((each) => each !== null);
 }
@@ -28,6 +29,12 @@ export function notesOf(session) {
 /** @param {string} short @param {HTMLElement|null} element @returns {JobNote|null} */
 function note(short, element) {
   return element && { short, element };
+}
+
+function signedOutNote() {
+  return make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "Your sign-in has ended."),
+    ` What you tick and type is kept on this device, and the page stays as it is; whether it has a newer revision can't be told.${comparedText()}`),
+  make("p", {}, signInLink()));
 }
 
 const told = make("p", { class: "job-notice", hidden: true });

@@ -1,5 +1,7 @@
 // What a page says of itself: its car, its procedure, its steps and the readings that it asks for.
 
+import { readingKey } from "./job.js";
+
 /** The value that a text holds, `none` for no text. @template T @param {string|undefined} text @param {T} none @returns {T} */
 function parsed(text, none) {
   try {
@@ -48,7 +50,16 @@ function stepOf(element) {
     title: heading.replace(/^\s*\d+\s*/, "").replace(/#\s*$/, "").trim(),
     element,
     actions: [...items].map((item) => ({ element: item, readings: parsed(item.dataset.readings, []) })),
+    stages: [...element.querySelectorAll(".stages .stage")].map(stageOf),
   };
+}
+
+/** @param {Element} element @returns {JointStage} */
+function stageOf(element) {
+  const of = /** @type {HTMLElement|null} */ (element.closest(".stages"));
+  const own = /** @type {HTMLElement} */ (element);
+  const { joint = "", name = "", when = "" } = of?.dataset ?? {};
+  return { joint, name, stage: Number(own.dataset.stage ?? 1), when, text: element.querySelector(".figure")?.textContent ?? "" };
 }
 
 /** All readings of a procedure, each with its step, in the order of the page: the order that a link counts by.
@@ -57,4 +68,15 @@ export function readingsOf(procedure) {
   return procedure.steps.flatMap((step) =>
     step.actions.flatMap(({ readings }) => readings.map((asked) => ({ step, asked }))),
   );
+}
+
+/** All stages of a procedure's joints, each with its step, once, in the order of the page: what a link counts by.
+ * @param {Procedure} procedure @returns {{step: Step, asked: JointStage}[]} */
+export function stagesOf(procedure) {
+  const keys = new Set();
+  const all = procedure.steps.flatMap((step) => step.stages.map((asked) => ({ step, asked })));
+  return all.filter(({ step, asked }) => {
+    const key = readingKey(step.key, asked);
+    return !keys.has(key) && keys.add(key);
+  });
 }

@@ -26,7 +26,9 @@ export function addReadings(session) {
       session.onChange(() => {
         fields.forEach((each) => each.refresh());
         const typed = fields.filter((each, n) => each.reading.value && !each.element.hidden && fields.findIndex((other) => other.key === each.key && !other.element.hidden) === n).map((each) => `${each.reading.value} ${each.reading.unit}`);
-        summary.textContent = typed.length ? `Read: ${typed.join("; ")}` : "Reading";
+        const ticked = fields.filter((each) => each.reading.at && !each.reading.value && !each.element.hidden).map((each) => each.asked.stage);
+        const texts = [...(typed.length ? [`Read: ${typed.join("; ")}`] : ["Reading"]), ...(ticked.length ? [`stage ${ticked.join(", ")} ticked`] : [])];
+        summary.textContent = texts.join("; ");
       });
     }
   }

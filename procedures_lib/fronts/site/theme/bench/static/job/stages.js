@@ -1,6 +1,9 @@
 // The stages of a joint in a step's own screen: each with a tick, or with what was read.
 
-import { make, shownTime, stamp } from "./dom.js";
+import { mayApply } from "./condition.js";
+import { counted, make, shownTime, stamp } from "./dom.js";
+import { readingKey, stageTime } from "./job.js";
+import { readingsOf, stagesOf } from "./page.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -17,11 +20,11 @@ export function addStages(session, step, element) {
   for (const item of element.querySelectorAll(".step-do > li")) {
     const fields = [...item.querySelectorAll(":scope > .joint-reading > fieldset")];
     for (const stage of item.querySelectorAll(".stages .stage")) {
-      const joint = stage.closest(".stages")?.getAttribute("data-joint") ?? "";
+      const { joint = "", name = "" } = /** @type {HTMLElement|null} */ (stage.closest(".stages"))?.dataset ?? {};
       const number = stage.getAttribute("data-stage") ?? "";
       const at = fields.findIndex((field) => field.getAttribute("data-joint") === joint && field.getAttribute("data-stage") === number);
       const [field] = at < 0 ? [] : fields.splice(at, 1);
-      if (!shows.has(stage)) addTick(session, `${step.key}|${joint}|${number || 1}`, stage, number || "1", field);
+      if (!shows.has(stage)) addTick(session, `${step.key}|${joint}|${number || 1}`, stage, `${name}, stage ${number || 1} done`, field);
       if (field?.parentElement) lent.push({ field, home: field.parentElement });
       if (field) stage.querySelector(".stage-reading")?.append(field);
       shows.get(stage)?.();
@@ -39,9 +42,8 @@ export function takeBack(element) {
   element.querySelectorAll(".stage-reading[open]").forEach((fold) => fold.removeAttribute("open"));
 }
 
-/** @param {Session} session @param {string} key @param {Element} stage @param {string} number @param {Element|undefined} field */
-function addTick(session, key, stage, number, field) {
-  const name = `${stage.closest("li:not(.stage)")?.querySelector("a")?.textContent ?? ""}, stage ${number} done`;
+/** @param {Session} session @param {string} key @param {Element} stage @param {string} name @param {Element|undefined} field */
+function addTick(session, key, stage, name, field) {
   const time = make("span", { class: "stage-time" });
   const box = make("input", { type: "checkbox", "aria-label": name });
   box.addEventListener("change", () => tick(session, key, box.checked, unitOf(field)));
@@ -71,5 +73,45 @@ function tick(session, key, on, unit) {
     const reading = { value: "", unit, wrench: "", initials: "", ...before, at: on ? stamp() : "" };
     if (on || reading.value) job.readings[key] = reading;
     else delete job.readings[key];
+  });
+}
+
+/** @typedef {{step: Step, asked: JointStage, key: string, at: string}} StageNow a stage with its time, "" for one that is not done */
+
+/** The stages of the car, each as the job has it. @param {Session} session @returns {StageNow[]} */
+export function stagesNow({ job, page }) {
+  return stagesOf(page).filter(({ asked }) => mayApply(asked.when, job.car)).map((each) => {
+    const key = readingKey(each.step.key, each.asked);
+    return { ...each, key, at: stageTime(job, key) };
+  });
+}
+
+/** How far the stages of a step are, "" where none is ticked. @param {StageNow[]} stages @param {Step} step */
+export function stagesText(stages, step) {
+  const all = stages.filter((each) => each.step === step);
+  const done = all.filter(({ at }) => at).length;
+  return done ? `${done} of ${counted(all.length, "stage")}` : "";
+}
+
+/** The stages that are ticked and have no number, those with nothing to read among them. @param {Session} session */
+export function onlyTicked(session) {
+  return stagesNow(session).filter(({ key, at }) => at && !session.job.readings[key]?.value);
+}
+
+/** Say on the long page which stages with nothing to read are ticked: the others stand at their readings. @param {Session} session */
+export function tellStages(session) {
+  const read = new Set(readingsOf(session.page).map(({ step, asked }) => readingKey(step.key, asked)));
+  const places = session.page.steps.flatMap((step) => [...step.element.querySelectorAll(".stages")].map((of) => {
+    const place = make("p", { class: "stages-ticked" });
+    of.after(place);
+    return { step, of: /** @type {HTMLElement} */ (of), place };
+  }));
+  session.onChange(() => {
+    const ticked = stagesNow(session).filter(({ key, at }) => at && !read.has(key));
+    for (const { step, of, place } of places) {
+      const own = ticked.filter((each) => each.step === step && each.asked.joint === of.dataset.joint);
+      place.hidden = !own.length;
+      place.textContent = `Ticked: ${own.map(({ asked, at }) => `${asked.name}, stage ${asked.stage}, ${asked.text} (${shownTime(at)})`).join("; ")}`;
+    }
   });
 }

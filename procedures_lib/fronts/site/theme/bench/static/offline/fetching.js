@@ -15,9 +15,10 @@ async function fetchFile(list, path) {
   try {
     answer = await fetch(new URL(encodeURI(path), self.registration.scope), { cache: "no-cache" });
   } catch {
-    quietUntil = Date.now() + QUIET;
+    quietUntil = performance.now() + QUIET;
     return null;
   }
+  if (isRefused(answer)) await noteAnswer(true);
   if (!answer.ok) return null;
   const type = answer.headers.get("Content-Type") ?? "application/octet-stream";
   const body = await answer.arrayBuffer().catch(() => null);

@@ -16,7 +16,7 @@ const TINY = 1000;
 const PICTURE = /\.(?:avif|jpe?g|png|svg|webp)$/;
 
 /** @type {WorkerNotes} */
-const BLANK = { current: "", next: "", choice: null, holds: {}, pages: {}, trouble: "" };
+const BLANK = { current: "", next: "", choice: null, holds: {}, pages: {}, trouble: "", seen: 0, compared: 0, signedOut: false };
 
 /** An address below the site that no server is ever asked for. @param {string} name */
 const keptAt = (name) => new URL(`.kept/${name}`, self.registration.scope).href;

@@ -1,5 +1,6 @@
 // What the page shows of the worker's state: a few words, and what is newer. What is kept: parts.js.
 
+import { comparedText, signInLink } from "../news.js";
 import { made, phonePanel, sayPhoneState } from "../panel.js";
 import { sizeText } from "./size.js";
 
@@ -13,12 +14,13 @@ function troubleText({ trouble, old, room }) {
 }
 
 /** How things stand, in a few words. @param {OfflineReport} state */
-function stateText({ ready, here, old, asks, trouble, progress }) {
+function stateText({ ready, here, old, asks, trouble, progress, signedOut }) {
   if (progress) {
     const share = Math.floor((100 * progress.done) / Math.max(1, progress.total));
     return `keeps the manual: ${share} % of ${sizeText(progress.total)}`;
   }
   if (trouble === "shut") return "needs a network";
+  if (signedOut) return old ? "kept; sign in again" : "sign in again";
   if (trouble === "room") return old ? "no room for the newer edition" : "no room for all of it";
   if (ready && here === false) return "this page needs a network";
   if (ready) return asks ? "this page is kept; choose your cars" : "ready without a network";
@@ -31,6 +33,19 @@ export function showState(state) {
   const text = troubleText(state);
   const place = line("kept-trouble");
   if (place.textContent !== text) place.textContent = text;
+  tellSignIn(Boolean(state.signedOut));
+}
+
+const ENDED = "Your sign-in has ended, or the server does not know this device. All that is kept here stays and works, but"
+  + " nothing newer is heard of until you sign in.";
+
+/** @param {boolean} signedOut */
+function tellSignIn(signedOut) {
+  const place = line("kept-sign-in");
+  if (Boolean(place.firstChild) === signedOut) return;
+  phonePanel().prepend(place);
+  place.replaceChildren();
+  if (signedOut) place.append(`${ENDED}${comparedText()} `, signInLink());
 }
 
 /** A line of the panel that is made once. @param {string} name */

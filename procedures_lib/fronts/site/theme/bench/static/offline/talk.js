@@ -2,7 +2,7 @@
 // worker tells that there is something newer, and the page asks.
 
 const BETWEEN_TELLING = 250;
-let toldAt = 0;
+let toldAt = -BETWEEN_TELLING;
 
 /** Do what a page asks; each answer is how things stand. @param {ExtendableMessageEvent} event */
 async function heard(event) {
@@ -100,6 +100,8 @@ async function stateFor(client) {
     newer: Boolean(newer),
     revision: (newer && current.revisions[path]) || "",
     held: Boolean(notes.holds[path]),
+    signedOut: notes.signedOut,
+    compared: notes.compared,
   };
 }
 
@@ -114,7 +116,7 @@ async function tellAll() {
 
 /** Tell all pages how far the fetching is, a few times a second. */
 async function tellNowAndThen() {
-  if (Date.now() - toldAt < BETWEEN_TELLING) return;
-  toldAt = Date.now();
+  if (performance.now() - toldAt < BETWEEN_TELLING) return;
+  toldAt = performance.now();
   await tellAll();
 }

@@ -11,7 +11,16 @@ const PATIENCE = 1500;
 /** How long the network is left alone after it did not answer. */
 const QUIET = 15_000;
 
+/** By the clock that nobody sets: performance.now(). */
 let quietUntil = 0;
+
+/** A page that only a server answers: who opens it is asked to sign in. */
+const SIGN_IN = "_static/sign-in.html";
+/** So long a time of comparing is not written anew, in milliseconds. */
+const MINUTE = 60_000;
+
+/** The server gives nothing to who is not signed in. */
+class SignInEnded extends Error {}
 
 /** @param {{method: string, url: string}} request @returns {string | null} the path below the site that a request is for; null: leave it alone. */
 function pathOf(request) {
@@ -20,7 +29,7 @@ function pathOf(request) {
   const bare = url.origin + url.pathname;
   if (request.method !== "GET" || !bare.startsWith(scope)) return null;
   const path = decodeURI(bare.slice(scope.length));
-  if (path.startsWith("offline/") || path === "worker.js") return null;
+  if (path.startsWith("offline/") || path === "worker.js" || path === SIGN_IN) return null;
   return path === "" || path.endsWith("/") ? `${path}index.html` : path;
 }
 
@@ -35,17 +44,36 @@ async function listOf(version) {
   return list;
 }
 
-/** Keep a list, and when it was last seen to be that of the site. @param {SiteVersion} list */
+/** Keep a list, and when it was last seen to be that of the site: later than all before, also when the clock was set back.
+ * @param {SiteVersion} list */
 async function keepList(list) {
-  const stamped = { ...list, seen: Date.now() };
+  const { seen } = await changeNotes((now) => void (now.seen = Math.max(Date.now(), now.seen + 1)));
+  const stamped = { ...list, seen };
   await writeNote(list.version, stamped);
   lists.set(list.version, stamped);
   return stamped;
 }
 
+/** Whether an answer says that nobody is signed in. @param {Response} answer */
+const isRefused = ({ status }) => status === 401 || status === 403;
+
+/** Whether a page to sign in came in place of a list. @param {Response} answer */
+function isLedAway({ type, ok, headers }) {
+  return type === "opaqueredirect" || (ok && (headers.get("Content-Type") ?? "").startsWith("text/html"));
+}
+
+/** Note that the site was compared with what is here, or that nobody is signed in. @param {boolean} signedOut */
+async function noteAnswer(signedOut) {
+  await changeNotes((now) => {
+    now.signedOut = signedOut;
+    if (!signedOut && Math.abs(Date.now() - now.compared) > MINUTE) now.compared = Date.now();
+  }).catch(() => undefined); // no room for it
+}
+
 /** @param {string} name @returns {Promise<unknown>} */
 async function fetchJson(name) {
-  const answer = await fetch(new URL(name, self.registration.scope), { cache: "no-cache" });
+  const answer = await fetch(new URL(name, self.registration.scope), { cache: "no-cache", redirect: "manual" });
+  if (isRefused(answer) || isLedAway(answer)) throw new SignInEnded(name);
   if (!answer.ok) throw new Error(`${name}: ${answer.status}`);
   const read = await answer.json();
   if (read?.format !== FORMAT) throw new Error(`${name}: another format`);
@@ -57,6 +85,18 @@ async function fetchJson(name) {
  * @returns {Promise<KeptVersion | null>} null when the list was replaced meanwhile
  */
 async function askVersion() {
+  try {
+    const found = await listNow();
+    await noteAnswer(false);
+    return found;
+  } catch (error) {
+    if (error instanceof SignInEnded) await noteAnswer(true);
+    throw error;
+  }
+}
+
+/** @returns {Promise<KeptVersion | null>} */
+async function listNow() {
   const { version } = /** @type {{version: string}} */ (await fetchJson("offline/version.json"));
   const [kept, { current, next }] = [await listOf(version), await readNotes()];
   if (kept) return [current, next].includes(version) ? kept : keepList(kept);
@@ -70,9 +110,9 @@ async function askVersion() {
  * @returns {Promise<KeptVersion | null>}
  */
 async function latestSoon(goOn) {
-  if (!self.navigator.onLine || Date.now() < quietUntil) return null;
+  if (!self.navigator.onLine || performance.now() < quietUntil) return null;
   const asked = askVersion().catch(() => {
-    quietUntil = Date.now() + QUIET;
+    quietUntil = performance.now() + QUIET;
     return null;
   });
   /** @type {Promise<"late">} */
@@ -80,7 +120,7 @@ async function latestSoon(goOn) {
   const first = await Promise.race([asked, late]);
   goOn(asked);
   if (first !== "late") return first;
-  quietUntil = Date.now() + QUIET;
+  quietUntil = performance.now() + QUIET;
   return null;
 }
 
