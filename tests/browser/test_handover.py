@@ -90,7 +90,12 @@ def test_a_link_brings_car_ticks_and_readings_to_another_phone(
         )
         fold = other.locator("#step-16 .joint-reading").first
         expect(fold.get_by_label("Initials")).to_have_value("ÄB")
-        assert contents_of(other, link_of(other)) == [*contents_of(other, link)[:8], [], [[5, 0]]]
+        assert contents_of(other, link_of(other)) == [
+            *contents_of(other, link)[:8],
+            [],
+            [],
+            [[5, 0]],
+        ]
         record = json.loads(save(other, tmp_path).read_text("utf-8"))
         (handed,) = record["handovers"]
         assert handed["step"] == 5

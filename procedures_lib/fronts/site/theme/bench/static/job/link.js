@@ -117,8 +117,8 @@ async function valueIn(fragment) {
   }
   if (!part) return { value: JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(fromBase64(payload))) };
   const value = /** @type {unknown[]} */ (await unpacked(part.text));
-  const [ticks, readings, remarks = [], stages = []] = value.slice(6);
-  return { value: [...value.slice(0, 6), rowsOf(ticks, TICKS.rising), rowsOf(readings, READINGS.rising), remarks, rowsOf(stages, TICKS.rising)] };
+  const [ticks, readings, remarks = [], stages = [], handovers = []] = value.slice(6);
+  return { value: [...value.slice(0, 6), rowsOf(ticks, TICKS.rising), rowsOf(readings, READINGS.rising), remarks, rowsOf(stages, TICKS.rising), handovers] };
 }
 
 /** The job in a fragment, or why it is refused. @param {string} fragment @param {Procedure} page
