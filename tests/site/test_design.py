@@ -94,7 +94,7 @@ def test_every_class_of_the_closed_list_has_its_rules(site: Path) -> None:
 
 
 def test_only_a_page_that_has_them_asks_for_them(site: Path) -> None:
-    for page, asks in (("all", True), ("lift-cover", False), ("index", False)):
+    for page, asks in (("all", True), ("lift-cover", False), ("hatch", False), ("index", True)):
         html = (site / f"{page}.html").read_text("utf-8")
         assert ("sphinx-design.min.css" in html) is asks
         assert ("static/design.css" in html) is asks

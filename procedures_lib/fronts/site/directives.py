@@ -13,7 +13,6 @@ from procedures_lib.fronts.site.block_directive import BlockDirective, context_o
 from procedures_lib.fronts.site.gain_html import gain_report_html
 from procedures_lib.fronts.site.head_html import (
     car_html,
-    finder_html,
     head_html,
     job_html,
     only_for,
@@ -21,6 +20,7 @@ from procedures_lib.fronts.site.head_html import (
     vehicle_of,
 )
 from procedures_lib.fronts.site.html import applies_html, element, plain_table, table_html
+from procedures_lib.fronts.site.landing import finder_html
 from procedures_lib.fronts.site.nodes import Boxed
 from procedures_lib.fronts.site.state import Site
 from procedures_lib.fronts.site.table_html import RENDERERS
@@ -179,7 +179,10 @@ class FinderDirective(BlockDirective):
     def render(self, block: Block) -> list[nodes.Node]:
         del block
         self.shown.note("heads")
-        return fragment(finder_html(self.site.manual, self.links().href))
+        html, pages = finder_html(self.site.manual)
+        for page in pages:
+            self.shown.note("card", page)
+        return fragment(html)
 
 
 class PageExampleDirective(BlockDirective):
