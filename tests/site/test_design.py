@@ -105,7 +105,7 @@ def test_only_a_page_that_has_them_asks_for_them(site: Path) -> None:
 def test_the_demo_uses_nothing_else(tmp_path_factory: pytest.TempPathFactory) -> None:
     pages = built_once(tmp_path_factory).html.rglob("*.html")
     found = set().union(*(classes_in(page.read_text("utf-8")) for page in pages))
-    assert {"sd-card", "sd-tab-set"} <= found
+    assert {"sd-card", "sd-tab-set", "sd-dropdown"} <= found
     assert not {name for name in found if not is_used(name) and "-xs-" not in name} - {
         "sd-sphinx-override"
     }

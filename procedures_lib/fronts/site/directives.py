@@ -195,11 +195,24 @@ class PageExampleDirective(BlockDirective):
         )
         said = "Finds " + ", ".join(map(str, finds)) if finds else "No findings"
         caption = f"{escape(str(block.argument))}: {said}" if block.argument else said
-        before = '<figure class="page-example">'
-        after = element("figcaption", caption) + "</figure>"
+        figure = '<figure class="page-example">', element("figcaption", caption) + "</figure>"
+        lines = block.body.count("\n") + 1
+        before, after = _folded(f"{caption}, {lines} lines") if lines > _LONG else figure
         node = Boxed("", before=before, after=after)
         node += literal
         return [node]
+
+
+_LONG = 60
+"""An example of more lines unfolds: what is said after it would be screens away."""
+
+
+def _folded(caption: str) -> tuple[str, str]:
+    """What stands around a fold of sphinx-design; it needs no script."""
+    title = element("span", caption, class_="sd-summary-text")
+    summary = element("summary", title, class_="sd-summary-title sd-card-header")
+    opening = '<details class="sd-dropdown sd-card sd-mb-3 page-example">'
+    return f'{opening}{summary}<div class="sd-summary-content sd-card-body">', "</div></details>"
 
 
 _SPECIAL: dict[str, type[BlockDirective]] = {
