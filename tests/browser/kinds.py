@@ -6,6 +6,9 @@ KINDS = {
     "first page": "index",
     "list of procedures": "procedures/index",
     "list of cars": "vehicles/index",
+    "list of kits": "kits/index",
+    "list of jobs": "jobs/index",
+    "first page of using": "using/index",
     "vehicle": "vehicles/tarrow-finch",
     "kit": "kits/tf-220",
     "procedure": "procedures/fit-tf-220",
@@ -18,6 +21,7 @@ KINDS = {
     "writing": "writing/steps",
     "first page of writing": "writing/index",
     "reference": "reference/threads",
+    "first page of reference": "reference/index",
     "search": "search",
     "changes": "changes",
 }

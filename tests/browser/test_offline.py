@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING
 
 import pytest
 from playwright.sync_api import expect
 
+from procedures_lib.fronts.site.offline import is_guide
 from tests.browser.builds import made_large, next_build
 from tests.browser.chromium import watched_page
 
@@ -241,11 +243,25 @@ def test_a_full_device_says_so_and_the_network_still_serves(
     expect(kept.locator("h1")).to_contain_text("BD-310")
 
 
-def test_the_guide_for_writers_is_kept_when_it_is_chosen(site: Served, kept: Page) -> None:
+STORED = """async () => {
+    const found = await Promise.all((await caches.keys()).map((name) => caches.open(name)));
+    const all = await Promise.all(found.map((each) => each.keys()));
+    return all.flat().map((one) => new URL(one.url).pathname);
+}"""
+"""The addresses of all that the browser stores."""
+
+
+def test_no_page_for_writers_is_stored_on_the_phone(site: Served, kept: Page) -> None:
     visit(site, kept)
     paths = {sent.path for sent in site.sent}
     assert not [path for path in paths if path.startswith(("/checks/", "/find-guide/"))]
     assert "/find/start.json" in paths
+    listed = json.loads((site.root / "offline" / "files.json").read_text("utf-8"))["files"]
+    stored = kept.evaluate(STORED)
+    there = {path for path, (digest, *_) in listed.items() if f"/.kept/{digest}" in stored}
+    assert {"index.html", "procedures/fit-tf-220.html", "vehicles/tarrow-finch.html"} <= there
+    assert not [path for path in there if is_guide(path)]
+    assert len([path for path in listed if is_guide(path)]) > 150
 
 
 def test_of_a_large_manual_one_chooses_the_cars(

@@ -6,7 +6,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.fronts.site.change_marks import ChangeMarks, keep_marks, marks_said
+from procedures_lib.fronts.site.change_marks import (
+    ChangeMarks,
+    earlier_html,
+    keep_marks,
+    marks_said,
+)
 from procedures_lib.manual import Manual
 from tests.cli.repository import commit_all
 from tests.cli.world import run, write
@@ -99,6 +104,7 @@ def test_words_are_escaped() -> None:
     class Told:
         class config:  # noqa: N801
             procedures_changes = {"p": {"steps": {"1": "<b>"}, "joints": {}}}  # noqa: RUF012
+            procedures_earlier = {"p": [("<A>", "superseded/p/A.html")]}  # noqa: RUF012
 
     manual = Manual(())
     keep_marks(manual, Told())  # type: ignore[arg-type]
@@ -106,3 +112,5 @@ def test_words_are_escaped() -> None:
     assert ChangeMarks(manual, "other").step(1) == ""
     assert marks_said(manual, "p")
     assert marks_said(manual, "other") == ""
+    assert ">revision &lt;A&gt;</a>" in earlier_html(manual, "p")
+    assert earlier_html(manual, "other") == ""

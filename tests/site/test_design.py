@@ -94,7 +94,7 @@ def test_every_class_of_the_closed_list_has_its_rules(site: Path) -> None:
 
 
 def test_only_a_page_that_has_them_asks_for_them(site: Path) -> None:
-    for page, asks in (("all", True), ("lift-cover", False), ("index", False)):
+    for page, asks in (("all", True), ("lift-cover", False), ("hatch", False), ("index", True)):
         html = (site / f"{page}.html").read_text("utf-8")
         assert ("sphinx-design.min.css" in html) is asks
         assert ("static/design.css" in html) is asks
@@ -105,7 +105,7 @@ def test_only_a_page_that_has_them_asks_for_them(site: Path) -> None:
 def test_the_demo_uses_nothing_else(tmp_path_factory: pytest.TempPathFactory) -> None:
     pages = built_once(tmp_path_factory).html.rglob("*.html")
     found = set().union(*(classes_in(page.read_text("utf-8")) for page in pages))
-    assert {"sd-card", "sd-tab-set"} <= found
+    assert {"sd-card", "sd-tab-set", "sd-dropdown"} <= found
     assert not {name for name in found if not is_used(name) and "-xs-" not in name} - {
         "sd-sphinx-override"
     }

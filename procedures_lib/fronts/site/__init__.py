@@ -9,6 +9,7 @@ from procedures_lib.fronts.site.design import add_design
 from procedures_lib.fronts.site.directives import add_blocks
 from procedures_lib.fronts.site.files import add_exports, add_schemas
 from procedures_lib.fronts.site.inspection import add_inspection
+from procedures_lib.fronts.site.landing import add_landing
 from procedures_lib.fronts.site.nodes import add_nodes
 from procedures_lib.fronts.site.offline import add_offline
 from procedures_lib.fronts.site.parser import add_parser, add_wide_tables
@@ -36,6 +37,7 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_blocks(app, site)
     add_roles(app, site)
     add_rebuilding(app, site)
+    add_landing(app, site)
     add_warnings(app, site)
     add_schemas(app)
     add_find(app, site)

@@ -13,7 +13,6 @@ from procedures_lib.fronts.site.block_directive import BlockDirective, context_o
 from procedures_lib.fronts.site.gain_html import gain_report_html
 from procedures_lib.fronts.site.head_html import (
     car_html,
-    finder_html,
     head_html,
     job_html,
     only_for,
@@ -21,6 +20,7 @@ from procedures_lib.fronts.site.head_html import (
     vehicle_of,
 )
 from procedures_lib.fronts.site.html import applies_html, element, plain_table, table_html
+from procedures_lib.fronts.site.landing import finder_html
 from procedures_lib.fronts.site.nodes import Boxed
 from procedures_lib.fronts.site.state import Site
 from procedures_lib.fronts.site.table_html import RENDERERS
@@ -179,7 +179,10 @@ class FinderDirective(BlockDirective):
     def render(self, block: Block) -> list[nodes.Node]:
         del block
         self.shown.note("heads")
-        return fragment(finder_html(self.site.manual, self.links().href))
+        html, pages = finder_html(self.site.manual)
+        for page in pages:
+            self.shown.note("card", page)
+        return fragment(html)
 
 
 class PageExampleDirective(BlockDirective):
@@ -192,11 +195,24 @@ class PageExampleDirective(BlockDirective):
         )
         said = "Finds " + ", ".join(map(str, finds)) if finds else "No findings"
         caption = f"{escape(str(block.argument))}: {said}" if block.argument else said
-        before = '<figure class="page-example">'
-        after = element("figcaption", caption) + "</figure>"
+        figure = '<figure class="page-example">', element("figcaption", caption) + "</figure>"
+        lines = block.body.count("\n") + 1
+        before, after = _folded(f"{caption}, {lines} lines") if lines > _LONG else figure
         node = Boxed("", before=before, after=after)
         node += literal
         return [node]
+
+
+_LONG = 60
+"""An example of more lines unfolds: what is said after it would be screens away."""
+
+
+def _folded(caption: str) -> tuple[str, str]:
+    """What stands around a fold of sphinx-design; it needs no script."""
+    title = element("span", caption, class_="sd-summary-text")
+    summary = element("summary", title, class_="sd-summary-title sd-card-header")
+    opening = '<details class="sd-dropdown sd-card sd-mb-3 page-example">'
+    return f'{opening}{summary}<div class="sd-summary-content sd-card-body">', "</div></details>"
 
 
 _SPECIAL: dict[str, type[BlockDirective]] = {

@@ -1,4 +1,4 @@
-"""The head of a page as HTML, what its scripts need, and the landing page's cards."""
+"""The head of a page as HTML, and what its scripts need."""
 
 from __future__ import annotations
 
@@ -13,7 +13,6 @@ from procedures_lib.fronts.site.html import (
     Href,
     element,
     facts_html,
-    list_html,
     table_html,
 )
 from procedures_lib.fronts.tables.procedure_tables import check_in_table, visit_table
@@ -138,43 +137,6 @@ def readings_attribute(readings: list[Asked]) -> str:
 
 def _json(value: Any) -> str:
     return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
-
-
-def finder_html(manual: Manual, href: Href) -> str:
-    """Return one fold a car: its name, then its procedures with their kits, jobs and the car."""
-    cards = [_card(vehicle, manual, href) for vehicle in manual.heads(Vehicle)]
-    return element("div", "".join(cards), class_="cars")
-
-
-def _card(vehicle: Vehicle, manual: Manual, href: Href) -> str:
-    years = f" {vehicle.years}" if vehicle.years else ""
-    summary = element("summary", escape(f"{vehicle.name}{years}"))
-    items = [
-        _procedure(procedure, manual, href)
-        for procedure in manual.heads(Procedure)
-        if procedure.vehicle == vehicle.id
-    ]
-    items += [_page(job.name or job.id, job, href) for job in manual.heads(Job)
-              if job.vehicle == vehicle.id]  # fmt: skip
-    items.append(_page("The car itself: parts, fasteners, fluids", vehicle, href))
-    inner = summary + list_html(items)
-    return element("details", inner, class_="car", data_vehicle=vehicle.id)
-
-
-def _procedure(procedure: Procedure, manual: Manual, href: Href) -> str:
-    plan = manual.plan(procedure)
-    address = href(f"page:{procedure.place.page.removesuffix('.md')}")
-    link = element(
-        "a", escape(plan.title), href=address, class_="to-procedure",
-        data_procedure=procedure.id, data_when=str(cars_of(plan)),
-    )  # fmt: skip
-    kit = manual.head(Kit, procedure.kit) if procedure.kit else None
-    return f"{link} {_page(f'{kit.name}, {kit.id.upper()}', kit, href)}" if kit else link
-
-
-def _page(text: str, head: Kit | Job | Vehicle, href: Href) -> str:
-    address = href(f"page:{head.place.page.removesuffix('.md')}")
-    return element("a", escape(text), href=address, class_=f"to-{head.KIND}")
 
 
 Facts = list[tuple[str, str]]

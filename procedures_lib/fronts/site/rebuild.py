@@ -8,6 +8,7 @@ from collections.abc import Set as AbstractSet
 from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from procedures_lib.fronts.site.cards import card_said
 from procedures_lib.fronts.site.change_marks import earlier_said, marks_said
 from procedures_lib.fronts.site.state import Site
 from procedures_lib.language.entities.car import Fastener
@@ -53,7 +54,7 @@ def digest_of(manual: Manual, key: Key) -> str:
             things = scope.each_hazard() if kind == Hazard.KIND else scope.entities()
             digests = (e.digest for e in things if kind == e.KIND)
             seen = " ".join(sorted(digests))
-        case ("steps" | "visit" | "changed" | "earlier" | "picture" as what, name):
+        case ("steps" | "visit" | "changed" | "earlier" | "picture" | "card" as what, name):
             seen = _SAID[what](manual, name)
         case ("session", name):
             seen = _session_said(manual, manual.head(DynoSession, name))
@@ -123,9 +124,10 @@ def _picture_said(manual: Manual, name: str) -> str:
 
 _SAID = {
     "steps": _steps_said, "visit": _visit_said, "changed": marks_said, "earlier": earlier_said,
-    "picture": _picture_said,
+    "picture": _picture_said, "card": card_said,
 }  # fmt: skip
-"""What is said under a name: a head's steps, its visit, its marks of change; a picture."""
+"""What is said under a name: of a head its steps, its visit, its other revisions; of a picture; of
+a page, its card."""
 
 
 def _heads(manual: Manual) -> list[tuple[str, ...]]:
