@@ -66,7 +66,8 @@ class FoundPage:
     """One page of the site: ``uri`` is its address from the top, ``tier`` one of ``TIERS``.
 
     ``rows`` are its rows, each with its anchor on the page ("" for the top) as its target. ``car``
-    is the id of the vehicle that it is about, "" for none.
+    is the id of the vehicle that it is about, "" for none, and ``only`` the cars of it that the
+    page is for, "" for all.
     """
 
     name: str
@@ -75,6 +76,7 @@ class FoundPage:
     tier: str
     rows: Sequence[Row] = ()
     car: str = ""
+    only: str = ""
 
 
 @dataclass(slots=True)
@@ -250,11 +252,14 @@ def _start(index: Index, prefixes: list[str]) -> dict[str, Any]:
         "readings": unit_readings(),
         "shards": {prefix: shard_name(prefix) for prefix in prefixes},
         "cars": cars,
-        "pages": [
-            [p.name, p.uri, p.title, TIERS.index(p.tier), number.get(p.car, -1)]
-            for p in index.pages
-        ],
+        "pages": [_entry(page, number.get(page.car, -1)) for page in index.pages],
     }
+
+
+def _entry(page: FoundPage, car: int) -> list[Any]:
+    """Return ``[name, uri, title, tier, car]`` of a page, and whom it is for if not for all."""
+    found = [page.name, page.uri, page.title, TIERS.index(page.tier), car]
+    return [*found, page.only] if page.only else found
 
 
 def _words(index: Index) -> list[str]:

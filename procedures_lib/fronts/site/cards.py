@@ -12,7 +12,7 @@ from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Job, Procedure
 from procedures_lib.manual import Manual
-from procedures_lib.manual.scope import humanised
+from procedures_lib.manual.names import humanised
 from procedures_lib.view.step import hazards_met
 from procedures_lib.view.uses import uses_of
 

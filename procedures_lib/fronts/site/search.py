@@ -21,11 +21,13 @@ from procedures_lib.fronts.search import (
     make_index,
     rows_of_page,
 )
-from procedures_lib.fronts.site.head_html import vehicle_of
+from procedures_lib.fronts.site.head_html import only_for, vehicle_of
 from procedures_lib.fronts.site.nodes import anchor_of
 from procedures_lib.fronts.site.offline import GUIDE_INDEX, is_guide
 from procedures_lib.fronts.site.state import Site, is_whole
-from procedures_lib.language.entities.work import Procedure
+from procedures_lib.language.entities.builder import HEADS
+from procedures_lib.language.entities.kit import Kit
+from procedures_lib.language.entities.work import Job, Procedure
 
 if TYPE_CHECKING:
     from sphinx.application import Sphinx
@@ -123,7 +125,8 @@ def _pages(app: Sphinx, site: Site) -> Iterator[FoundPage]:
             title = content.page.title or docname
             car = _car(site, f"{docname}.md")
             rows: tuple[Row, ...] = pickle.loads(packed)  # noqa: S301 - from this environment
-            yield FoundPage(docname, uri, title, _tier(site, f"{docname}.md"), rows, car)
+            only = _only(site, f"{docname}.md")
+            yield FoundPage(docname, uri, title, _tier(site, f"{docname}.md"), rows, car, only)
 
 
 def _tier(site: Site, page: str) -> str:
@@ -138,6 +141,15 @@ def _car(site: Site, page: str) -> str:
     heads = site.manual.entities_on(page).values()
     cars = {car.id for head in heads if (car := vehicle_of(head, site.manual))}
     return str(cars.pop()) if len(cars) == 1 else ""
+
+
+def _only(site: Site, page: str) -> str:
+    """The cars that a page is for, "" for all of its vehicle, and where it has several heads."""
+    manual = site.manual
+    heads = [head for head in manual.entities_on(page).values() if head.KIND in HEADS]
+    if len(heads) != 1 or not isinstance(heads[0], Kit | Job | Procedure):
+        return ""
+    return only_for(heads[0], manual.plan(heads[0]) if isinstance(heads[0], Procedure) else None)
 
 
 def _write(root: Path, files: dict[str, str]) -> None:

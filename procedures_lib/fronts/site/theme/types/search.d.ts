@@ -10,8 +10,8 @@ interface WordTables {
   stop: string[];
 }
 
-/** A page of the index; `car` is the number of its vehicle. */
-type IndexPage = [name: string, uri: string, title: string, tier: number, car: number];
+/** A page of the index; `car` is the number of its vehicle, `only` the cars of it that the page is for. */
+type IndexPage = [name: string, uri: string, title: string, tier: number, car: number, only?: string];
 
 /** The folder of an index: what technicians look for, or the guide for writers. */
 type Part = "find" | "find-guide";
@@ -118,6 +118,7 @@ interface Wanted {
   known: ScoredGroup[];
   answers: string[];
   here: number;
+  isForeign: (id: number) => boolean;
 }
 
 /** A row in its place among the hits; the query asks for these kinds. */
@@ -143,6 +144,8 @@ interface Hit {
   when: string;
   /** Whether it is for other cars than the one that was chosen. */
   off: boolean;
+  /** Whether it is for another vehicle altogether. */
+  foreign: boolean;
   /** Facts that answer the question. */
   answer: string[];
   /** Words that were read as others. */

@@ -47,7 +47,10 @@ export function onCar(tell) {
 /** Choose a car. @param {Car} options */
 export function chooseCar(options) {
   car = known(options);
-  if (page) store.set(PREFIX + page.vehicle, JSON.stringify(car));
+  if (page) {
+    store.set(PREFIX + page.vehicle, JSON.stringify(car));
+    store.set("procedures-vehicle", page.vehicle); // in whose car the search looks first
+  }
   show();
   listeners.forEach((tell) => tell());
 }

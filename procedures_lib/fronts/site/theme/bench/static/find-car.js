@@ -1,7 +1,13 @@
-// Whether a hit is for the car that was chosen: as `car.js` keeps it, one choice for each vehicle.
+// Whether a hit is for the car that was chosen: as `car.js` keeps it, one choice for each vehicle, and which was the last.
 
 import { mayApply } from "./job/condition.js";
+import { carPage } from "./job/page.js";
 import { store } from "./job/store.js";
+
+/** The vehicle in hand, "" for none: that of this page, or the one that a car was last chosen of. @returns {string} */
+export function vehicleInHand() {
+  return carPage()?.vehicle || (store.get("procedures-vehicle") ?? "");
+}
 
 /** The options chosen for a vehicle, none if nothing was. @param {string} vehicle @returns {Car} */
 function chosen(vehicle) {

@@ -32,7 +32,8 @@ function item(hit, full) {
   for (const fact of hit.answer) link.append(" ", made("b", "find-answer", fact));
   if (hit.shown) link.append(" ", made("span", "find-shown", ...unbroken(hit.shown)));
   if (hit.off) link.classList.add("find-off");
-  if (hit.when) link.append(" ", made("span", "find-when", `${hit.off ? "not for my car, " : ""}only: ${hit.when}`));
+  const whose = [hit.foreign ? "another vehicle" : hit.off ? "not for my car" : "", hit.when && `only: ${hit.when}`];
+  if (whose.some(Boolean)) link.append(" ", made("span", "find-when", whose.filter(Boolean).join(", ")));
   if (hit.replaced) link.append(" ", made("span", "find-when", `replaced by ${hit.replaced}`));
   if (hit.also) link.append(" ", made("span", "find-page", `also: ${hit.also}`));
   const pages = others.length === 1 ? "1 more page" : `${others.length} more pages`;

@@ -1,7 +1,7 @@
 // One query: terms to ids, ids to a ranking, the first of them to hits.
 
 import { grouped, nearPhrase, question, toolRow } from "./find-asking.js";
-import { forChosenCar } from "./find-car.js";
+import { forChosenCar, vehicleInHand } from "./find-car.js";
 import { everyWord, pageHere, rowsOf, shardsOf, start } from "./find-index.js";
 import { slips, slipsAllowed, stem } from "./find-spelling.js";
 import { asked, joinable } from "./find-words.js";
@@ -11,6 +11,7 @@ const EXACT = 1, SAME_STEM = 0.9, BEGINS = 0.75, NEAR = 1, SAID_OF_IT = 0.35;
 const KIND = { f: 1.15, p: 1.2, c: 1.05, l: 1.1, t: 1.1, u: 1, s: 1, v: 1.6, k: 1.3, g: 1.15, h: 0.9 };
 const TIER = [1, 0.8, 0.5]; // a kit's things stand on procedures, what they replace on the car alone
 const HERE = 1.6, HINTED = 1.4, HINT_SAID = 0.3, WHOLE_NAME = 0.5, ASKED = 2, ANSWERS = 1.3;
+const FOREIGN = 0.5; // of a vehicle that is not in hand
 const MOST_WORDS = 40;
 const LOOKED_AT = 12;
 
@@ -34,8 +35,13 @@ export async function search(text, part = "find") {
   const guests = new Set(own ? (await rowsOf(own[0], begun.part)).guests : []);
   const isHere = (/** @type {number} */ id) =>
     Math.floor(id / begun.stride) === here || guests.has(id);
-  const { ranked, loose } = rank(known, isHere);
-  const hits = await hitsOf(ranked.slice(0, LOOKED_AT), { known, answers, here }, begun);
+  const inHand = begun.cars.indexOf(vehicleInHand());
+  const isForeign = (/** @type {number} */ id) => {
+    const car = begun.pages[Math.floor(id / begun.stride)]?.[4] ?? -1;
+    return inHand >= 0 && car >= 0 && car !== inHand;
+  };
+  const { ranked, loose } = rank(known, (id) => (isForeign(id) ? FOREIGN : isHere(id) ? HERE : 1));
+  const hits = await hitsOf(ranked.slice(0, LOOKED_AT), { known, answers, here, isForeign }, begun);
   return { hits, total: ranked.length, missed, loose };
 }
 
@@ -195,9 +201,9 @@ function likeness(word, own, term) {
 }
 
 /** Hits that have all words; where there are none, those that have most of them.
- * @param {ScoredGroup[]} known @param {(id: number) => boolean} isHere
+ * @param {ScoredGroup[]} known @param {(id: number) => number} worthOf what a row counts for where it stands
  * @returns {{ranked: RankedRow[], loose: boolean}} */
-function rank(known, isHere) {
+function rank(known, worthOf) {
   const all = known.every(({ hint }) => hint);
   const needed = known.filter(({ hint }) => all || !hint);
   const kinds = new Set(known.map(({ hint }) => hint));
@@ -212,14 +218,14 @@ function rank(known, isHere) {
     if (count < most) continue;
     let score = 0;
     for (const { hint, scores } of known) score += (scores.get(id) ?? 0) * (!all && hint ? HINT_SAID : 1);
-    ranked.push({ id, score: score * (isHere(id) ? HERE : 1), kinds });
+    ranked.push({ id, score: score * worthOf(id), kinds });
   }
   ranked.sort((a, b) => b.score - a.score || a.id - b.id);
   return { ranked, loose: most < needed.length };
 }
 
 /** @param {RankedRow[]} ranked @param {Wanted} wanted @param {IndexStart} begun @returns {Promise<Hit[]>} */
-async function hitsOf(ranked, { known, answers, here }, begun) {
+async function hitsOf(ranked, { known, answers, here, isForeign }, begun) {
   const hits = await Promise.all(ranked.map(async ({ id, score, kinds }) => {
     const page = begun.pages[Math.floor(id / begun.stride)];
     const row = page && (await rowsOf(page[0], begun.part)).rows[id % begun.stride];
@@ -233,7 +239,9 @@ async function hitsOf(ranked, { known, answers, here }, begun) {
     const words = known.reduce((sum, { group, guesses: read }) =>
       sum + (read.get(id)?.split(" ").length ?? group.own.length), 0);
     const told = answers.includes("socket") ? toolRow(row) : null;
-    const hit = { ...found(told ?? row, begun, here, begun.cars[page[4]] ?? ""), answer: told ? [] : answer, guesses };
+    const foreign = isForeign(id);
+    const off = foreign || !isForCar(begun.cars[page[4]] ?? "", row[3], page[5]);
+    const hit = { ...found(told ?? row, begun, here), off, foreign, answer: told ? [] : answer, guesses };
     const named = row[1].split(/\s+/u).filter((word) => !/\d/u.test(word)).length;
     const share = Math.min(1, words / Math.max(1, named));
     const factor = (kinds.has(row[0]) ? HINTED : 1) * (answer.length ? ANSWERS : 1);
@@ -243,12 +251,18 @@ async function hitsOf(ranked, { known, answers, here }, begun) {
   return [...sorted.filter((hit) => !hit.off), ...sorted.filter((hit) => hit.off)];
 }
 
-/** @param {IndexRow} row @param {IndexStart} begun @param {number} here @param {string} vehicle "" for none */
-function found([kind, name, shown, when, byAnchor, facts = {}], begun, here, vehicle) {
+/** Whether a row is for the car that was chosen, and its page too. @param {string} vehicle "" for none
+ * @param {string} when @param {string} only the cars that the page is for, "" for all */
+function isForCar(vehicle, when, only = "") {
+  return [when, only].every((cars) => forChosenCar(vehicle, cars));
+}
+
+/** @param {IndexRow} row @param {IndexStart} begun @param {number} here */
+function found([kind, name, shown, when, byAnchor, facts = {}], begun, here) {
   const places = byAnchor.flatMap(([anchor, pages]) => pages.map((page) => ({ page, anchor })));
   places.sort((a, b) => Number(b.page === here) - Number(a.page === here) || a.page - b.page);
   return {
-    kind: begun.kinds[kind] ?? "", name, shown, when, off: !forChosenCar(vehicle, when),
+    kind: begun.kinds[kind] ?? "", name, shown, when,
     also: facts.also ?? "", replaced: facts.replaced ?? "",
     places: /** @type {Hit["places"]} */ (places.map(({ page, anchor }) => {
       const [, uri, title] = begun.pages[page] ?? [];
