@@ -216,6 +216,26 @@ def test_rows_for_other_cars_come_last_and_say_so(site: Served, phone: Page) -> 
     )
 
 
+def test_the_vehicle_in_hand_leads_and_others_say_so(site: Served, phone: Page) -> None:
+    phone.goto(site.page("procedures/fit-tf-220"))
+    rows = find(phone, "wheel nut").all_inner_texts()
+    assert "110" in rows[0].replace("\xa0", " ")
+    assert not any("136" in row for row in rows)  # of the other vehicle: none among the first six
+    phone.goto(site.page("search"))  # no car in hand
+    assert not any("another vehicle" in row for row in find(phone, "M8").all_inner_texts())
+    phone.goto(site.page("procedures/fit-tf-220"))
+    phone.locator(".car-choice > summary").tap()
+    phone.locator(".car-choice").get_by_label("automatic").check()
+    phone.goto(site.page("search"))
+    for text in ("M8", "10 N·m", "how tight are the wheel bolts"):
+        marked = ["another vehicle" in row for row in find(phone, text).all_inner_texts()]
+        assert not marked[0], text
+        assert marked == sorted(marked), text
+        assert any(marked), text
+    for text in ("flywheel bolts", "pressure plate bolts"):  # of a kit for the manual alone
+        assert "not for my car" in find(phone, text).first.inner_text(), text
+
+
 def test_what_was_kept_and_is_no_car_marks_nothing(site: Served, phone: Page) -> None:
     for kept in ("{", "null", "7"):
         phone.goto(site.page("kits/tf-220"))

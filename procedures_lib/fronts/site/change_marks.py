@@ -76,7 +76,7 @@ def earlier_html(manual: Manual, procedure: str) -> str:
         element("a", escape(text), href=mark(page.removesuffix(".html"), ""))
         for text, page in pages
     )
-    return element("p", f"Jobs done earlier: {', '.join(links)}", class_="earlier")
+    return element("p", f"Earlier, not to work by: {', '.join(links)}", class_="earlier")
 
 
 class ChangeMarks:
