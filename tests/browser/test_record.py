@@ -277,7 +277,11 @@ def test_a_procedure_prints_short_with_every_step_and_no_unit_broken(
     assert [line for line in lines if broken.search(line)] == []
 
 
-CARD_LINK = '<main><a href="fit-tf-220.pdf" data-card-options="transmission tow-eye">Card</a>'
+CARD_LINK = (
+    '<main><p class="print-card"><a href="fit-tf-220.pdf" data-card-options="transmission tow-eye">'
+    'Card</a> <span class="on-paper">On paper: <strong>fit-tf-220.pdf</strong></span></p>'
+)
+"""What stands at the head of a procedure on a site with cards."""
 
 
 def test_the_card_to_print_is_that_of_the_car(site: Served, phone: Page) -> None:
@@ -292,6 +296,13 @@ def test_the_card_to_print_is_that_of_the_car(site: Served, phone: Page) -> None
     card = "fit-tf-220--for--transmission-manual--tow-eye-fitted.pdf"
     expect(link).to_have_attribute("href", card)
     expect(link).to_contain_text("manual")
+    first = phone.locator(".record-sheet").get_by_role("link", name="Print the job card")
+    expect(first).to_have_attribute("href", re.compile(f"/procedures/{card}$"))
+    phone.emulate_media(media="print")
+    expect(link).not_to_be_visible()
+    written = phone.locator(".print-card strong")
+    expect(written).to_be_visible()
+    expect(written).to_have_text(re.compile(f"^http://.*/procedures/{card}$"))
 
 
 def test_the_record_prints_alone(site: Served, phone: Page) -> None:
@@ -301,7 +312,7 @@ def test_the_record_prints_alone(site: Served, phone: Page) -> None:
     phone.emulate_media(media="print")
     phone.evaluate(
         "[...document.querySelectorAll('.record-sheet button')]"
-        ".find(({ textContent }) => textContent === 'Print').click()"
+        ".find(({ textContent }) => textContent === 'Print the record').click()"
     )
     expect(phone.locator(".record-table tbody tr")).to_be_visible()
     expect(phone.locator("section.step").first).not_to_be_visible()
