@@ -258,30 +258,52 @@ def test_the_record_names_what_is_outside_and_what_is_missing(site: Served, phon
     expect(sheet.locator("tr.outside").last).to_contain_text("✗ not one number")
 
 
+CARD_LINK = (
+    '<main><p class="print-card"><a href="fit-tf-220.pdf" data-card-options="transmission tow-eye">'
+    'Card</a> <span class="on-paper">On paper: <strong>fit-tf-220.pdf</strong></span></p>'
+)
+"""What stands at the head of a procedure on a site with cards."""
+
+
+def printed_lines(page: Page) -> tuple[int, list[str]]:
+    """The browser's own print on A4: how many pages, and their text, read by another program."""
+    printed = PdfReader(io.BytesIO(page.pdf(format="A4", prefer_css_page_size=True)))
+    texts = [page.extract_text() for page in printed.pages]
+    return len(texts), [line.strip() for text in texts for line in text.splitlines()]
+
+
+BROKEN = re.compile(r"^(?:N?·m|mm|min|lbf·(?:ft|in)|bar|kPa)\b|\b(?:N·?|lbf·?)$")
+"""A line that begins or ends amid a unit, or between a number and its unit."""
+
+
 def test_a_procedure_prints_short_with_every_step_and_no_unit_broken(
     site: Served, desk: Page
 ) -> None:
-    """What the browser prints: pages counted, and the text read back, by another program."""
+    as_revision(desk, lambda html: re.sub("<main[^>]*>", CARD_LINK, html, count=1))
     desk.goto(site.page("procedures/fit-tf-220"))
     desk.emulate_media(media="print")
     for step in desk.locator("section.step:not([hidden])").all():
         expect(step.locator(".step-title")).to_be_visible()
         for line in step.locator(".step-do > li:not([hidden])").all():
             expect(line).to_be_visible()
-    printed = PdfReader(io.BytesIO(desk.pdf(format="A4", prefer_css_page_size=True)))
-    assert len(printed.pages) <= 12
-    lines = [line.strip() for page in printed.pages for line in page.extract_text().splitlines()]
-    assert any("job card" in line for line in lines)
+    expect(desk.locator(".facts-torque")).not_to_be_visible()
+    pages, lines = printed_lines(desk)
+    assert pages <= 9
+    assert any("fit-tf-220.pdf" in line for line in lines[:8])
     assert sum("N·m" in line for line in lines) > 8
-    broken = re.compile(r"^(?:N?·m|mm|min|lbf·(?:ft|in)|bar|kPa)\b|\b(?:N·?|lbf·?)$")
-    assert [line for line in lines if broken.search(line)] == []
+    assert [line for line in lines if BROKEN.search(line)] == []
 
 
-CARD_LINK = (
-    '<main><p class="print-card"><a href="fit-tf-220.pdf" data-card-options="transmission tow-eye">'
-    'Card</a> <span class="on-paper">On paper: <strong>fit-tf-220.pdf</strong></span></p>'
-)
-"""What stands at the head of a procedure on a site with cards."""
+def test_without_a_card_the_print_has_the_lists(site: Served, desk: Page) -> None:
+    desk.goto(site.page("procedures/fit-tf-220"))
+    desk.emulate_media(media="print")
+    for name in (".facts-torque", ".facts-tools", ".facts-parts", ".handover"):
+        expect(desk.locator(name).first).to_be_visible()
+    for name in (".double-entry", ".open-after"):
+        expect(desk.locator(name).first).not_to_be_visible()
+    _, lines = printed_lines(desk)
+    assert any(line.startswith("Cooler bracket bolts") or "bracket bolts" in line for line in lines)
+    assert [line for line in lines if BROKEN.search(line)] == []
 
 
 def test_the_card_to_print_is_that_of_the_car(site: Served, phone: Page) -> None:
