@@ -23,7 +23,9 @@ def test_the_contents_stand_beside_the_page(site: Served, desk: Page) -> None:
     assert right is not None
     assert left["x"] + left["width"] <= right["x"]
     desk.locator("#step-16").scroll_into_view_if_needed()
-    expect(desk.get_by_role("link", name="Tightening").first).to_be_in_viewport()
+    expect(beside.get_by_role("link", name="Before you start")).to_be_in_viewport()
+    beside.get_by_role("link", name="Tightening").click()
+    expect(desk.get_by_role("heading", name="Tightening")).to_be_in_viewport()
 
 
 def test_a_drawing_stands_beside_its_step(site: Served, desk: Page) -> None:
