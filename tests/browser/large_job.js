@@ -1,7 +1,7 @@
 // Packs a job of so many ticks and readings, as technicians leave it; returns the links of its codes.
 async ({ steps, readings }) => {
   const { payloadOf, fragmentsOf } = await import("/job/link.js");
-  const { codesOf } = await import("/job/handover.js");
+  const { codesOf } = await import("/job/codes.js");
   let seed = 18004;
   const chance = (n) => (seed = (seed * 48271) % 2147483647) % n;
   const at = (minutes) => new Date(Date.UTC(2026, 8, 14, 7, 30 + minutes)).toISOString();

@@ -175,7 +175,7 @@ def test_a_large_job_is_read_off_a_blurred_screen(
     for text in made["links"]:
         scripts.evaluate(
             """async (text) => {
-              const { codeOf } = await import("/job/handover.js");
+              const { codeOf } = await import("/job/codes.js");
               const { drawing } = await import("/job/qr/drawing.js");
               const svg = drawing(codeOf(text), "code");
               svg.setAttribute("width", "358"); // the width of a phone's page, less its margins

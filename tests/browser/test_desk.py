@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from playwright.sync_api import expect
 
+from tests.browser.test_car import choose
+
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
@@ -21,7 +23,9 @@ def test_the_contents_stand_beside_the_page(site: Served, desk: Page) -> None:
     assert right is not None
     assert left["x"] + left["width"] <= right["x"]
     desk.locator("#step-16").scroll_into_view_if_needed()
-    expect(desk.get_by_role("link", name="Tightening").first).to_be_in_viewport()
+    expect(beside.get_by_role("link", name="Before you start")).to_be_in_viewport()
+    beside.get_by_role("link", name="Tightening").click()
+    expect(desk.get_by_role("heading", name="Tightening")).to_be_in_viewport()
 
 
 def test_a_drawing_stands_beside_its_step(site: Served, desk: Page) -> None:
@@ -37,6 +41,38 @@ def test_a_drawing_stands_beside_its_step(site: Served, desk: Page) -> None:
 def test_on_a_phone_the_contents_fold(site: Served, phone: Page) -> None:
     phone.goto(site.page("procedures/fit-tf-220"))
     expect(phone.locator(".page-contents")).not_to_have_attribute("open", "")
+
+
+def test_the_contents_list_the_steps_without_a_script(site: Served, browser: Any) -> None:
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    page.goto(site.page("procedures/fit-tf-220"))
+    page.get_by_text("On this page").click()
+    links = page.locator(".contents-steps a")
+    assert links.count() == page.locator("section.step").count()
+    page.get_by_role("link", name="16 Seat the cooler and tighten it down").click()
+    expect(page.locator("#step-16")).to_be_in_viewport()
+    context.close()
+
+
+def test_the_contents_leave_out_the_steps_of_other_cars(site: Served, desk: Page) -> None:
+    desk.goto(site.page("procedures/fit-tf-220"))
+    step = desk.locator(".contents-steps").get_by_role("link", name="Screw the towing eye back in")
+    expect(step).to_be_visible()
+    choose(desk, "Tow eye", "absent")
+    expect(step).not_to_be_visible()
+
+
+def test_double_entry_and_the_customers_sheet_fold(site: Served, phone: Page) -> None:
+    phone.goto(site.page("procedures/fit-tf-220"))
+    sheet = phone.locator(".handover")
+    expect(sheet).not_to_be_visible()
+    phone.get_by_text("The customer's sheet").tap()
+    expect(sheet).to_be_visible()
+    entry = phone.locator("details.double-entry").first
+    expect(entry.locator("table")).not_to_be_visible()
+    entry.locator("summary").tap()
+    expect(entry.locator("table")).to_be_visible()
 
 
 def test_technicians_have_no_menu_of_writers(site: Served, phone: Page) -> None:

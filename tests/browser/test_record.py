@@ -258,26 +258,56 @@ def test_the_record_names_what_is_outside_and_what_is_missing(site: Served, phon
     expect(sheet.locator("tr.outside").last).to_contain_text("✗ not one number")
 
 
+CARD_LINK = (
+    '<main><p class="print-card"><a href="fit-tf-220.pdf" data-card-options="transmission tow-eye">'
+    'Card</a> <span class="on-paper">On paper: <strong>fit-tf-220.pdf</strong></span></p>'
+)
+"""What stands at the head of a procedure on a site with cards."""
+
+
+def printed_lines(page: Page) -> tuple[int, list[str]]:
+    """The browser's own print on A4: how many pages, and their text, read by another program."""
+    printed = PdfReader(io.BytesIO(page.pdf(format="A4", prefer_css_page_size=True)))
+    texts = [page.extract_text() for page in printed.pages]
+    return len(texts), [line.strip() for text in texts for line in text.splitlines()]
+
+
+BROKEN = re.compile(r"^(?:N?·m|mm|min|lbf·(?:ft|in)|bar|kPa)\b|\b(?:N·?|lbf·?)$")
+"""A line that begins or ends amid a unit, or between a number and its unit."""
+
+
+HEADS = {"N·m", "lbf·ft", "lbf·in"}
+"""Heads of columns: units that stand by themselves."""
+
+
 def test_a_procedure_prints_short_with_every_step_and_no_unit_broken(
     site: Served, desk: Page
 ) -> None:
-    """What the browser prints: pages counted, and the text read back, by another program."""
+    as_revision(desk, lambda html: re.sub("<main[^>]*>", CARD_LINK, html, count=1))
     desk.goto(site.page("procedures/fit-tf-220"))
     desk.emulate_media(media="print")
     for step in desk.locator("section.step:not([hidden])").all():
         expect(step.locator(".step-title")).to_be_visible()
         for line in step.locator(".step-do > li:not([hidden])").all():
             expect(line).to_be_visible()
-    printed = PdfReader(io.BytesIO(desk.pdf(format="A4", prefer_css_page_size=True)))
-    assert len(printed.pages) <= 12
-    lines = [line.strip() for page in printed.pages for line in page.extract_text().splitlines()]
-    assert any("job card" in line for line in lines)
+    expect(desk.locator(".facts-torque")).not_to_be_visible()
+    pages, lines = printed_lines(desk)
+    assert pages <= 9
+    assert any("fit-tf-220.pdf" in line for line in lines[:8]), lines[:20]
     assert sum("N·m" in line for line in lines) > 8
-    broken = re.compile(r"^(?:N?·m|mm|min|lbf·(?:ft|in)|bar|kPa)\b|\b(?:N·?|lbf·?)$")
-    assert [line for line in lines if broken.search(line)] == []
+    assert [line for line in lines if BROKEN.search(line)] == []
 
 
-CARD_LINK = '<main><a href="fit-tf-220.pdf" data-card-options="transmission tow-eye">Card</a>'
+def test_without_a_card_the_print_has_the_lists(site: Served, desk: Page) -> None:
+    desk.goto(site.page("procedures/fit-tf-220"))
+    desk.emulate_media(media="print")
+    for name in (".facts-torque", ".facts-tools", ".facts-parts", ".handover"):
+        expect(desk.locator(name).first).to_be_visible()
+    for name in (".double-entry", ".open-after"):
+        expect(desk.locator(name).first).not_to_be_visible()
+    _, lines = printed_lines(desk)
+    assert any(re.search(r"\d\sN·m .*\d\slbf·ft .*\d\slbf·in\b", line) for line in lines)
+    assert [line for line in lines if BROKEN.search(line) and line not in HEADS] == []
 
 
 def test_the_card_to_print_is_that_of_the_car(site: Served, phone: Page) -> None:
@@ -292,6 +322,14 @@ def test_the_card_to_print_is_that_of_the_car(site: Served, phone: Page) -> None
     card = "fit-tf-220--for--transmission-manual--tow-eye-fitted.pdf"
     expect(link).to_have_attribute("href", card)
     expect(link).to_contain_text("manual")
+    first = phone.locator(".record-sheet > .as-button")
+    expect(first).to_have_text("Print the job card")
+    expect(first).to_have_attribute("href", re.compile(f"/procedures/{card}$"))
+    phone.emulate_media(media="print")
+    expect(link).not_to_be_visible()
+    written = phone.locator(".print-card strong")
+    expect(written).to_be_visible()
+    expect(written).to_have_text(re.compile(f"^http://.*/procedures/{card}$"))
 
 
 def test_the_record_prints_alone(site: Served, phone: Page) -> None:
@@ -301,7 +339,7 @@ def test_the_record_prints_alone(site: Served, phone: Page) -> None:
     phone.emulate_media(media="print")
     phone.evaluate(
         "[...document.querySelectorAll('.record-sheet button')]"
-        ".find(({ textContent }) => textContent === 'Print').click()"
+        ".find(({ textContent }) => textContent === 'Print the record').click()"
     )
     expect(phone.locator(".record-table tbody tr")).to_be_visible()
     expect(phone.locator("section.step").first).not_to_be_visible()

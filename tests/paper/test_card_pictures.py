@@ -12,7 +12,7 @@ from procedures_lib.fronts.paper import card_pdf
 from procedures_lib.fronts.paper.card import make_card
 from procedures_lib.fronts.paper.picture import MarkedPicture
 from procedures_lib.language.entities.work import Procedure
-from procedures_lib.language.variants import read_condition
+from procedures_lib.language.variants import ALWAYS, read_condition
 from procedures_lib.manual import Manual
 from tests.manual.pictures import CAMERA, camera_exif, ground, saved
 
@@ -83,7 +83,7 @@ def card_of(root: Path, when: str = "gearbox=manual") -> Card:
     manual = Manual.read(root)
     procedure = manual.head(Procedure, "lift")
     assert procedure is not None
-    return make_card(manual, manual.plan(procedure), read_condition(when))
+    return make_card(manual, manual.plan(procedure), read_condition(when) if when else ALWAYS)
 
 
 def test_a_picture_stands_at_its_first_step_with_its_marks(root: Path) -> None:
@@ -96,6 +96,12 @@ def test_a_picture_stands_at_its_first_step_with_its_marks(root: Path) -> None:
     assert "A1 and A2" in text
     assert "Cover bolts: 10 N·m" in text
     assert "B Shift lever" in text
+    assert "only:" not in text  # the card of a car that has all of it
+    assert "B Shift lever (only: gearbox=manual)" in " ".join(
+        " ".join(
+            page.extract_text() for page in PdfReader(io.BytesIO(card_pdf(card_of(root, "")))).pages
+        ).split()
+    )
 
 
 def test_a_card_of_other_cars_leaves_out_what_they_lack(root: Path) -> None:

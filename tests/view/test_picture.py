@@ -66,7 +66,7 @@ def test_the_numbers_are_those_of_the_order_at_their_positions() -> None:
         " charge-air cooler B."
     )
     assert picture_caption(view) == "Charge-air cooler. Seen from below, front of the car up."
-    assert [thing_line(each) for each in view.things] == [
+    assert [thing_line(each, str(each.thing.when)) for each in view.things] == [
         "A1 to A4  4 × Cooler bolts: 10\u00a0N·m (89\u00a0lbf·in)",
         "B  Charge-air cooler",
     ]

@@ -28,11 +28,11 @@ from procedures_lib.fronts.paper.lettering import (
     style,
     width_of,
 )
-from procedures_lib.fronts.paper.picture import picture_blocks
+from procedures_lib.fronts.paper.picture import INDENT, CardPicture, MarkedPicture
 from procedures_lib.fronts.tables.table import Table as TableValue
 from procedures_lib.fronts.tables.words import Doing
 
-MARGIN = 26.0
+MARGIN = INDENT
 """From the left edge to the text of a step; the tick box stands in it."""
 
 SMALL = style(8.5)
@@ -44,6 +44,7 @@ _TITLE = style(11.0, fontName=BOLD, leftIndent=MARGIN,
                bulletFontSize=20.0, bulletIndent=-1.5, bulletOffsetY=-3.0)  # fmt: skip
 _ONLY = style(9.5, fontName=BOLD, leftIndent=MARGIN)
 _PROSE = style(8.5, leftIndent=MARGIN, spaceBefore=1.5)
+_BESIDE = style(8.5, leftIndent=8.0, spaceAfter=2.0)
 _DOING = style(9.5, leftIndent=MARGIN + 12.0, bulletIndent=MARGIN + 1.0, bulletFontSize=9.5)
 _ORDER = style(8.5, leftIndent=MARGIN + 12.0)
 
@@ -169,9 +170,22 @@ def step_block(step: CardStep, width: float, above: Iterable[Flowable] = ()) -> 
     parts += _doings(step)
     parts += [paragraph(text, _PROSE) for text in step.prose]
     for picture in step.pictures:
-        parts += picture_blocks(picture)
+        parts.append(picture_block(picture, width))
     again = paragraph([(f"{step.number} ", True), ("(continued)", False)], _PROSE)
     return KeepTogether([*above, _rule(0.3, 6.0), PTOContainer(parts, header=[again])])
+
+
+def picture_block(picture: CardPicture, width: float) -> Flowable:
+    """Return a picture with its words beside it; a step keeps them together as all it has."""
+    if picture.step:
+        return paragraph(f"Picture: see step {picture.step}", _PROSE)
+    words = (picture.caption, *picture.lines)
+    if not picture.image:
+        return rows([[[paragraph(text, _PROSE) for text in words]]], [width])
+    drawn = MarkedPicture(picture)
+    beside = [paragraph(text, _BESIDE) for text in words]
+    left = drawn.width + MARGIN
+    return rows([[drawn, beside]], (left, width - left), spaceBefore=4.0)
 
 
 def _doings(step: CardStep) -> Iterator[Flowable]:

@@ -213,7 +213,7 @@ def card_steps(
         above = [signal for signal in waiting if signal.place.line < view.line]
         waiting = waiting[len(above) :]
         step = _step(view, above, uses, cars, drawings)
-        steps.append(replace(step, pictures=tuple(_pictures(manual, view, uses, shown))))
+        steps.append(replace(step, pictures=tuple(_pictures(manual, view, uses, cars, shown))))
     return tuple(steps), _written(waiting, uses, cars)
 
 
@@ -248,11 +248,11 @@ def _step(
 
 
 def _pictures(
-    manual: Manual, view: StepView, uses: Uses, shown: dict[str, int]
+    manual: Manual, view: StepView, uses: Uses, cars: Cars, shown: dict[str, int]
 ) -> Iterator[CardPicture]:
     """Yield the pictures of a step; one that an earlier step has shown says which."""
     for each in pictures_of(view.step, uses):
-        picture = card_picture(manual, each)
+        picture = card_picture(manual, each, cars)
         first = shown.setdefault(each.picture.id, view.number)
         yield picture if first == view.number else replace(picture, step=first)
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 from reportlab.lib.colors import black, white
 from reportlab.lib.utils import ImageReader
-from reportlab.platypus import Flowable, Spacer
+from reportlab.platypus import Flowable
 
-from procedures_lib.fronts.paper.lettering import BOLD, paragraph, printable, style
+from procedures_lib.fronts.paper.lettering import BOLD, printable
 from procedures_lib.fronts.tables.picture_words import order_note, picture_caption, thing_line
 from procedures_lib.judging.checks.pictures import picture_file
 from procedures_lib.judging.checks.publishing import PathFault
@@ -19,12 +19,13 @@ from procedures_lib.manual.picture_coding import for_paper
 from procedures_lib.manual.picture_file import PictureError
 from procedures_lib.view.picture import Mark, PictureView
 from procedures_lib.view.picture_labels import Lettering, Placed, edge_of_ring, placed
+from procedures_lib.view.uses import Cars
 
 _WIDEST, _TALLEST = 300.0, 230.0
 _LETTERING = Lettering(ring=4.5, high=12.0, letter=5.4, gap=2.0)
 _FONT = 9.0
-_LINES = style(8.5, leftIndent=26.0)
-_CAPTION = style(8.5, leftIndent=26.0, spaceBefore=2.0)
+INDENT = 26.0
+"""From the left edge to the picture, in points: as far as the text of a step."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +44,8 @@ class CardPicture:
     step: int = 0
 
 
-def card_picture(manual: Manual, view: PictureView) -> CardPicture:
-    """Return a picture as a card has it."""
+def card_picture(manual: Manual, view: PictureView, cars: Cars) -> CardPicture:
+    """Return a picture as the card of some cars has it."""
     file = picture_file(manual, view.picture)
     image, size = b"", (1, 1)
     if file is not None and not isinstance(file, PathFault):
@@ -54,22 +55,13 @@ def card_picture(manual: Manual, view: PictureView) -> CardPicture:
         except PictureError:  # the build tells
             image = b""
     marks = tuple(mark for each in view.things for mark in each.marks)
-    return CardPicture(picture_caption(view), tuple(_lines(view)), image, size, marks)
+    return CardPicture(picture_caption(view), tuple(_lines(view, cars)), image, size, marks)
 
 
-def _lines(view: PictureView) -> Iterator[str]:
+def _lines(view: PictureView, cars: Cars) -> Iterator[str]:
     for each in view.things:
         note = order_note(each)
-        yield f"{thing_line(each)}{note and f'. {note}'}"
-
-
-def picture_blocks(picture: CardPicture) -> list[Flowable]:
-    """Return a picture with its words; a step keeps them together as it keeps all of it."""
-    if picture.step:
-        return [paragraph(f"Picture: see step {picture.step}", _LINES)]
-    lines = [paragraph(line, _LINES) for line in picture.lines]
-    drawn: list[Flowable] = [Spacer(0, 4.0), MarkedPicture(picture)] if picture.image else []
-    return [*drawn, paragraph(picture.caption, _CAPTION), *lines]
+        yield f"{thing_line(each, cars.only(each.thing.when))}{note and f'. {note}'}"
 
 
 class MarkedPicture(Flowable):
@@ -85,7 +77,7 @@ class MarkedPicture(Flowable):
     def draw(self) -> None:
         """Draw it; y runs downwards in the picture, and upwards in PDF."""
         canvas = self.canv
-        canvas.translate(_LINES.leftIndent, 0)
+        canvas.translate(INDENT, 0)
         image = ImageReader(io.BytesIO(self.picture.image))
         canvas.drawImage(image, 0, 0, self.width, self.height)
         sheet = self.width, self.height

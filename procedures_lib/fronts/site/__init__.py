@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from procedures_lib.fronts.site.change_marks import add_changed
+from procedures_lib.fronts.site.contents import add_contents
 from procedures_lib.fronts.site.design import add_design
 from procedures_lib.fronts.site.directives import add_blocks
 from procedures_lib.fronts.site.files import add_exports, add_schemas
@@ -45,8 +46,9 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_exports(app, site)
     add_wide_tables(app)
     add_capitals(app)
+    add_contents(app)
     add_pictures(app)
     add_offline(app, site)
     add_inspection(app)
-    return {"version": "1", "env_version": 9, "parallel_read_safe": True,
+    return {"version": "1", "env_version": 10, "parallel_read_safe": True,
             "parallel_write_safe": True}  # fmt: skip

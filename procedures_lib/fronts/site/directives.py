@@ -10,6 +10,7 @@ from docutils import nodes
 from sphinx.util import logging
 
 from procedures_lib.fronts.site.block_directive import BlockDirective, context_of, fragment
+from procedures_lib.fronts.site.files import card_link_html
 from procedures_lib.fronts.site.gain_html import gain_report_html
 from procedures_lib.fronts.site.head_html import (
     car_html,
@@ -19,7 +20,13 @@ from procedures_lib.fronts.site.head_html import (
     procedure_facts,
     vehicle_of,
 )
-from procedures_lib.fronts.site.html import applies_html, element, plain_table, table_html
+from procedures_lib.fronts.site.html import (
+    applies_html,
+    element,
+    fold_html,
+    plain_table,
+    table_html,
+)
 from procedures_lib.fronts.site.landing import finder_html
 from procedures_lib.fronts.site.nodes import Boxed
 from procedures_lib.fronts.site.state import Site
@@ -62,7 +69,13 @@ class HeadDirective(BlockDirective):
         if entity is None:
             return []
         html = head_html(entity, self.scope(), self.site.manual, self.links().href, self.anchors)
-        return fragment(self.car(entity) + html)
+        return fragment(self.car(entity) + html + self.card(entity))
+
+    def card(self, entity: Entity) -> str:
+        """The way to the card of a procedure, where the site has cards."""
+        if not self.config.procedures_cards or not isinstance(entity, Procedure):
+            return ""
+        return card_link_html(self.site, self.site.manual.plan(entity), self.env.docname)
 
     def car(self, entity: Entity) -> str:
         """The place where the page's car is chosen, with what a procedure tells the scripts."""
@@ -119,8 +132,9 @@ class ExpectDirective(BlockDirective):
         for expect in self.content_read.expects:
             if expect.place == block.place:
                 table = expect_table(expect, self.scope())
-                html = table_html(table, self.links().href, self.anchors, expect.source)
-                return fragment(html, plain_table(table))
+                html = table_html(table, self.links().href, self.anchors)
+                folded = fold_html(expect.source, html, "fold table-fold double-entry")
+                return fragment(folded, plain_table(table))
         return []
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 from functools import partial
@@ -59,12 +59,8 @@ FOR_A_CAR = "--for"
 MOST_CARDS = 16
 """A procedure with more cars than this has one card for all of them."""
 
-_LINKED = {
-    "torque-table": (ENDINGS["torque"], "This table as CSV"),
-    "parts-list": (ENDINGS["parts"], "This table as CSV"),
-    "preparation": (CARD, "Job card to print"),
-}
-"""The blocks with a link to a file: how its name ends, and what the link says."""
+_LINKED = {"torque-table": ENDINGS["torque"], "parts-list": ENDINGS["parts"]}
+"""The blocks with a link to their file: how its name ends."""
 
 
 def add_exports(app: Sphinx, site: Site) -> None:
@@ -103,20 +99,32 @@ def files_by_page(env: BuildEnvironment) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def file_link_html(
-    block: str, plan: Plan, here: str, cards: bool = False, asked: Sequence[str] = ()
-) -> str:
+def file_link_html(block: str, plan: Plan, here: str) -> str:
     """Return the link from a block to its file, as seen from the page ``here``; "" for none.
 
-    ``block`` is ``torque-table`` or ``parts-list``, or ``preparation`` where there are ``cards``;
-    ``here`` is a docname; ``asked`` are the options that choose the card of a car.
+    ``block`` is ``torque-table`` or ``parts-list``; ``here`` is a docname.
     """
-    ending, words = _LINKED.get(block, ("", ""))
-    if not ending or (ending == CARD and not cards) or not isinstance(plan.head, Procedure):
+    if block not in _LINKED or not isinstance(plan.head, Procedure):
         return ""
-    address = escape(relpath(stem_of(plan) + ending, dirname(here) or "."))
+    address = escape(relpath(stem_of(plan) + _LINKED[block], dirname(here) or "."))
+    return f'<p class="table-file"><a href="{address}" download>This table as CSV</a></p>'
+
+
+def card_link_html(site: Site, plan: Plan, here: str) -> str:
+    """Return the way to a procedure's card, as seen from the page ``here`` (a docname).
+
+    On a screen it is a link; on paper the address of the card is written out.
+    """
+    path = stem_of(plan) + CARD
+    link, asked = relpath(path, dirname(here) or "."), card_options(site, plan)
     options = f' data-card-options="{escape(" ".join(asked))}"' if asked else ""
-    return f'<p class="table-file"><a href="{address}" download{options}>{words}</a></p>'
+    root = site.shop.address
+    written = f"{root.rstrip('/')}/{path}" if root else link
+    return (
+        f'<p class="print-card"><a href="{escape(link)}"{options}>Job card to print</a>'
+        ' <span class="on-paper">For paper there is the job card, with its lists, drawings and'
+        f" room to write: <strong>{escape(written)}</strong></span></p>"
+    )
 
 
 def card_options(site: Site, plan: Plan) -> tuple[str, ...]:

@@ -70,7 +70,10 @@ class Fragment(nodes.General, nodes.Element):
 
 
 class Boxed(nodes.General, nodes.Element):
-    """Children between two pieces of finished HTML, ``before`` and ``after``."""
+    """Children between two pieces of finished HTML, ``before`` and ``after``.
+
+    That of a step has its number, title and cars as ``step``, for the contents of the page.
+    """
 
 
 class ManualLink(nodes.Inline, nodes.TextElement):

@@ -29,7 +29,7 @@ Marks are placed for each and grow with the picture: at no width does one move o
 
 LETTERING = Lettering(ring=9.0, high=28.0, letter=11.0, gap=4.0)
 _SIZE = 18
-_SIZES = "(min-width: 60rem) 44rem, 100vw"
+_SIZES = "(min-width: 60rem) 36rem, calc(100vw - 2rem)"
 
 
 @dataclass(frozen=True, slots=True)

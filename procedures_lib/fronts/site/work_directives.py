@@ -9,7 +9,7 @@ from docutils import nodes
 from sphinx.util import logging
 
 from procedures_lib.fronts.site.block_directive import BlockDirective, Run, fragment
-from procedures_lib.fronts.site.files import card_options, file_link_html
+from procedures_lib.fronts.site.files import file_link_html
 from procedures_lib.fronts.site.head_html import readings_by_joint, step_attributes
 from procedures_lib.fronts.site.html import element, fold_html
 from procedures_lib.fronts.site.nodes import Boxed
@@ -110,7 +110,8 @@ class StepDirective(BlockDirective):
             self.shown.note("shop")
         shop = self.site.shop if tightens else None
         after = step_after(view, options_of(plan), asked, self.links().href, fold, shop)
-        node = Boxed("", before=before, after=after)
+        listed = numbered.number, numbered.step.title, str(view.when)
+        node = Boxed("", before=before, after=after, step=listed)
         self.inside(numbered.step.block, node)
         return node
 
@@ -149,9 +150,7 @@ class DerivedDirective(BlockDirective):
             html, plain = torque_table_html(*around, self.marks(plan).row)
         else:
             html, plain = render(*around)
-        cards = self.config.procedures_cards
-        asked = card_options(self.site, plan) if cards and block.name == "preparation" else ()
-        link = "" if str(when) else file_link_html(block.name, plan, self.env.docname, cards, asked)
+        link = "" if str(when) else file_link_html(block.name, plan, self.env.docname)
         return fragment(_folded(block.name, html + link) if html else "", plain)
 
     def given(self, block: Block) -> DerivedOptions:
@@ -167,6 +166,7 @@ _FOLDED = {
     "parts-list": "Parts list",
     "tool-list": "Tool list",
     "close-up": "Close-up list",
+    "handover": "The customer's sheet",
 }
 """The tables of a procedure, by the title under which they are folded away."""
 
@@ -277,4 +277,5 @@ class HandoverDirective(DerivedDirective):
             return []
         self.shown.note("results", plan.head.id)
         uses = uses_of(plan, self.given(block).when)
-        return fragment(*handover_html(uses, gain_lines(self.site.manual, plan.head.id)))
+        html, plain = handover_html(uses, gain_lines(self.site.manual, plan.head.id))
+        return fragment(_folded(block.name, html), plain)

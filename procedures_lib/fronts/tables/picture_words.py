@@ -64,10 +64,9 @@ def _of_stages(pictured: PicturedThing) -> str:
     return f" of stage{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
 
 
-def thing_line(pictured: PicturedThing) -> str:
-    """A thing in one line: its labels, its name, how tight it has to be."""
+def thing_line(pictured: PicturedThing, only: str) -> str:
+    """A thing in one line: its labels, its name, how tight it has to be, which cars ``only``."""
     entity = pictured.thing.entity
     tight = tight_text(entity) if isinstance(entity, Fastener) else ""
-    only = str(pictured.thing.when)
     words = f"{labels_text(pictured)}  {counted_name(pictured)}"
     return f"{words}{tight and f': {tight}'}{only and f' (only: {only})'}"

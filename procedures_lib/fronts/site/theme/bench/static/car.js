@@ -97,7 +97,7 @@ function optionField([option, label, values]) {
 
 /** Everything that is for some cars only. @returns {HTMLElement[]} */
 function limited() {
-  return [.../** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("main [data-when]"))];
+  return [.../** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(":is(main, .page-contents) [data-when]"))];
 }
 
 /** Hide what is not for the car, and say how much that is. */

@@ -79,19 +79,40 @@ function tableOf(session) {
 
 const HEADS = ["Joint", "Step", "Asked for", "Read", "Tool", "Initials", "Time"];
 
-/** The links to the card lead to that of the car, once its options are chosen. @param {Session} session */
+/** The link to the card, and its address on paper, lead to that of the car once its options are chosen.
+ * @param {Session} session */
 function addCard(session) {
-  const links = /** @type {NodeListOf<HTMLAnchorElement>} */ (document.querySelectorAll("a[data-card-options]"));
-  for (const link of links) {
-    const whole = link.getAttribute("href") ?? "";
-    session.onChange(() => {
-      const values = (link.dataset.cardOptions ?? "").split(" ").map((option) => [option, session.job.car[option]]);
-      const isChosen = values.every(([, value]) => value);
-      const words = values.map(([option, value]) => `--${option}-${encodeURIComponent(value ?? "")}`).join("");
+  const link = cardLink();
+  if (!link) return;
+  const whole = link.getAttribute("href") ?? "";
+  const asked = link.dataset.cardOptions?.split(" ") ?? [];
+  const written = document.querySelector(".print-card strong");
+  session.onChange(() => {
+    const { car } = session.job;
+    if (asked.length) {
+      const isChosen = asked.every((option) => car[option]);
+      const words = asked.map((option) => `--${option}-${encodeURIComponent(car[option] ?? "")}`).join("");
       link.href = isChosen ? whole.replace(/\.pdf$/, `--for${words}.pdf`) : whole;
       link.textContent = isChosen ? `Job card to print, ${session.carText()}` : "Job card to print, for every car";
-    });
-  }
+    }
+    if (written) written.textContent = link.href;
+  });
+}
+
+/** @returns {HTMLAnchorElement|null} */
+function cardLink() {
+  return document.querySelector(".print-card > a");
+}
+
+/** The way to the card from the record, the same as at the head of the page. @param {Session} session */
+function wayToCard(session) {
+  const link = cardLink();
+  if (!link) return [];
+  const way = make("a", { class: "as-button", href: link.href }, "Print the job card");
+  session.onChange(() => {
+    way.href = link.href;
+  });
+  return [way];
 }
 
 /** Print the record alone: what is to be done stands on the card. */
@@ -104,9 +125,9 @@ function printRecord() {
 /** @param {Session} session @param {string} vehicle */
 function buttons(session, vehicle) {
   const save = button("Save the record", async () => saveFile(await recordFile(session, vehicle)));
-  const print = button("Print", printRecord, "plain");
+  const print = [...wayToCard(session), button("Print the record", printRecord, "plain")];
   const file = new File(["{}"], "record.json", { type: "application/json" });
-  if (!("canShare" in navigator) || !navigator.canShare({ files: [file] })) return [save, print];
+  if (!("canShare" in navigator) || !navigator.canShare({ files: [file] })) return [save, ...print];
   const share = button("Share it", () => void recordFile(session, vehicle).then((record) => navigator.share({ files: [record], title: session.page.title })).catch(() => {}), "plain");
-  return [save, share, print];
+  return [save, share, ...print];
 }

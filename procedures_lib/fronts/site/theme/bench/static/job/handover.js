@@ -4,16 +4,11 @@ import { carText, chooseCar } from "../car.js";
 import { button, counted, fill, make, shownTime, stamp } from "./dom.js";
 import { loadJob, readingCount, tickedStageCount } from "./job.js";
 import { fragmentsOf, isHandover, jobIn, partIn, payloadOf } from "./link.js";
-import { drawing } from "./qr/drawing.js";
-import { encode } from "./qr/encode.js";
 import { photographsLeft } from "./remarks.js";
 import { store } from "./store.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
-/** The largest code: beyond it the modules get too small for most cameras, and there are several codes. */
-const LARGE = 20;
-const MOST_CODES = 9;
 /** Parts of a job that came so far. */
 const COMING = "procedures-handover:";
 
@@ -30,7 +25,7 @@ export function addHandover(session, place) {
   const draw = async () => {
     if (!fold.open) return;
     const own = ++turn;
-    const drawn = session.isCurrent ? contents(session, await payloadOf(session.job, session.page)) : [UNANSWERED];
+    const drawn = session.isCurrent ? await contents(session, await payloadOf(session.job, session.page)) : [UNANSWERED];
     if (own === turn) fill(inner, ...drawn);
   };
   session.onChange(() => {
@@ -43,7 +38,7 @@ export function addHandover(session, place) {
 const UNANSWERED = "Answer the question above first: this page was changed since the job was begun.";
 
 /** @param {Session} session @param {string} payload */
-function contents(session, payload) {
+async function contents(session, payload) {
   const page = location.href.split("#")[0] ?? "";
   const address = page + fragmentsOf(payload)[0];
   const field = make("input", { class: "handover-link", readonly: true, value: address, "aria-label": "Link of this job", onfocus: () => void field.select() });
@@ -62,48 +57,9 @@ function contents(session, payload) {
   if ("share" in navigator) parts.push(button("Share", () => void navigator.share({ title: session.page.title, url: address }).catch(() => {})));
   const left = photographsLeft(session.job);
   if (left) parts.splice(1, 0, make("p", {}, left));
-  return [...parts, said, codes(page, payload)];
-}
-
-/** @param {string} page @param {string} payload */
-function codes(page, payload) {
-  const found = codesOf(page, payload);
-  return found.length ? inTurn(found) : make("p", {}, "The job holds too much for codes: use the link.");
-}
-
-/** The codes of a payload: one, or as few as can be read off a phone. @param {string} page @param {string} payload @returns {QrCode[]} */
-export function codesOf(page, payload) {
-  for (let count = 1; count <= MOST_CODES; count++) {
-    const found = fragmentsOf(payload, count).map((fragment) => codeOf(page + fragment)).filter((each) => each !== null);
-    if (found.length === count) return found;
-  }
-  return [];
-}
-
-/** @param {string} address @returns {QrCode|null} null for one that is too fine to be read */
-export function codeOf(address) {
-  const best = encode(address, "M");
-  const found = best && best.version <= LARGE ? best : encode(address, "L");
-  return found && found.version <= LARGE ? found : null;
-}
-
-/** One code after the other, each until the other phone has it. @param {QrCode[]} found */
-function inTurn(found) {
-  const figure = make("figure", { class: "handover-code" });
-  const show = (/** @type {number} */ n) => {
-    const one = /** @type {QrCode} */ (found[n]);
-    const name = found.length > 1 ? `Code ${n + 1} of ${found.length}` : "";
-    fill(figure, drawing(one, `${name || "QR code"} of the link of this job`));
-    if (!name) return;
-    const next = (n + 1) % found.length;
-    figure.append(make("figcaption", { role: "status" }, `${name}. Scan them all, in any order.`),
-      button(next ? `Next code: ${next + 1} of ${found.length}` : "Again from the first", () => {
-        show(next);
-        figure.querySelector("button")?.focus({ preventScroll: true });
-      }));
-  };
-  show(0);
-  return figure;
+  const drawn = await import("./codes.js") // only who hands a job over needs it
+    .then(({ codes }) => codes(page, payload), () => make("p", {}, "There is no network for the code: use the link."));
+  return [...parts, said, drawn];
 }
 
 /** Look at the address for a job that is handed over, now and whenever it changes. @param {Session} session @param {HTMLElement} place
