@@ -227,12 +227,12 @@ def is_inside(root: Path, path: Path) -> bool:
 
 
 def _resolved(path: Path) -> Path | None:
-    """A path with its links followed; None where they lead to one another."""
+    """A path with its links followed; None where they lead to one another, or no disk has it."""
     try:
         target = path.resolve()
+        return None if target.is_symlink() else target  # Python 3.13 stops there without an error
     except (OSError, RuntimeError):
         return None
-    return None if target.is_symlink() else target  # Python 3.13 stops there without an error
 
 
 def read_content(name: str, root: Path) -> Content:

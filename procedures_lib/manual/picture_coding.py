@@ -31,6 +31,9 @@ _QUALITIES = (82, 74, 66, 58, 50, 40, 30)
 _SMALL, _ENOUGH = 800, 66
 """A phone shows two pixels for one: up to so many across, this quality is as good to the eye."""
 _SHRINK = 0.8
+_OF_LINES = 0.35
+"""The share of its weight that a drawing needs: its few greys stand a stronger packing well."""
+
 _EFFORT = 4
 
 
@@ -89,21 +92,28 @@ def _each(path: Path, budgets: dict[int, int]) -> list[Coded]:
     for wanted, most in sorted(budgets.items()):
         width = min(wanted, upright.width)
         if width not in found:
-            found[width] = _within(upright, width, most, drawn=path.suffix == ".png")
+            found[width] = _within(upright, width, most, path)
     return list({made.width: made for made in found.values()}.values())
 
 
-def _within(upright: Image.Image, width: int, most: int, *, drawn: bool) -> Coded:
+def _is_drawing(path: Path) -> bool:
+    """Whether a picture has a palette, as drawings have and photographs have not."""
+    with opened(path) as image:
+        return image.mode in {"1", "P"}
+
+
+def _within(upright: Image.Image, width: int, most: int, path: Path) -> Coded:
     """Code a picture in a width, as well as its weight allows; narrower when it does not."""
+    light = _OF_LINES * most if _is_drawing(path) else most
     while True:
         size = width, max(1, round(upright.height * width / upright.width))
         small = upright if size == upright.size else _resized(upright, size)
-        tries = [_webp(small, lossless=True)] if drawn else []
+        tries = [_webp(small, lossless=True)] if path.suffix == ".png" else []
         for quality in _QUALITIES:
             if width < _SMALL and quality > _ENOUGH:
                 continue
             tries.append(_webp(small, quality=quality))
-            if len(tries[-1]) <= most:
+            if len(tries[-1]) <= light:
                 break
         least = min(tries, key=len)
         if len(least) <= most or width < 64:

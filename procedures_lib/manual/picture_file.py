@@ -1,7 +1,8 @@
-"""The files of pictures: what their heads say, read without the picture itself."""
+"""The files of pictures: what their heads say and whether they end, without unpacking any."""
 
 from __future__ import annotations
 
+import re
 import warnings
 from dataclasses import dataclass
 from functools import lru_cache
@@ -59,12 +60,15 @@ def picture_size(path: Path) -> PictureSize:
 
 @lru_cache(maxsize=4096)
 def _size(path: Path, _time: int, weight: int) -> PictureSize:
-    """Return a picture's size from the head of its file; :class:`PictureError` for a bad one."""
+    """Return a picture's size, nothing of it unpacked; :class:`PictureError` for a bad one."""
     try:
         with opened(path) as image:
             turned = orientation(image) >= 5
             width, height = image.size[::-1] if turned else image.size
-            return PictureSize(width, height, weight)
+        if not _ENDS[FORMATS[path.suffix]](path.read_bytes()):
+            raise PictureError(f"`{path.name}` is cut off: its end is missing",
+                               "copy it again from where it came")  # fmt: skip
+        return PictureSize(width, height, weight)
     except OSError as error:
         raise unreadable(path, error) from None
 
@@ -120,6 +124,47 @@ def unreadable(path: Path, error: Exception) -> PictureError:
     reason = getattr(error, "strerror", None) or "its file is broken"
     return PictureError(f"`{path.name}` can't be read: {reason}",
                         "save it anew from the program that made it")  # fmt: skip
+
+
+_MARKER = re.compile(rb"\xff[^\x00\xd0-\xd7\xff]")
+"""What ends the coded data of a scan: neither a stuffed byte, nor a restart, nor filling."""
+
+
+def _jpeg_ends(raw: bytes) -> bool:
+    """Whether the segments of a JPEG file lead to its end (ITU-T T.81, B.1.1 and B.2)."""
+    at = 2
+    while at + 4 <= len(raw):
+        mark = raw[at + 1]
+        if raw[at] != 0xFF or mark == 0xFF:
+            at += 1
+            continue
+        at += 2 + int.from_bytes(raw[at + 2 : at + 4], "big")
+        if mark == 0xDA:
+            found = _MARKER.search(raw, at)
+            if found is None:
+                return False
+            at = found.start()
+        if raw[at : at + 2] == b"\xff\xd9":
+            return True
+    return False
+
+
+def _png_ends(raw: bytes) -> bool:
+    """Whether the chunks of a PNG file lead to its end (PNG 3rd ed., 5.3 and 11.2.4)."""
+    at = 8
+    while at + 12 <= len(raw):
+        if raw[at + 4 : at + 8] == b"IEND":
+            return True
+        at += 12 + int.from_bytes(raw[at : at + 4], "big")
+    return False
+
+
+def _webp_ends(raw: bytes) -> bool:
+    """Whether a WebP file is as long as it says (RFC 9649, 2.4)."""
+    return len(raw) >= 8 + int.from_bytes(raw[4:8], "little")
+
+
+_ENDS: Final = {"JPEG": _jpeg_ends, "PNG": _png_ends, "WEBP": _webp_ends}
 
 
 def orientation(image: Image.Image) -> int:

@@ -82,6 +82,9 @@ def test_pictures_that_are_right_pass(root: Path, shows: str) -> None:
         ("{cover-bolts: [5, 5]}", "points-differ", "1 point, and there are 4"),
         ("{clips: [[5, 5], [9, 9]]}", "points-differ", "2 points, and there are 6"),
         ("{lamps: [[1, 1], [2, 2], [3, 3]]}", "points-differ", "3 points, and there are 2"),
+        ("{cover: [[1, 1], [2, 2]]}", "points-differ", "2 points, and there is 1"),
+        ("{lamps: [[5, 5], [5, 5]]}", "points-differ", "at the same point [5, 5]"),
+        ("{cover-bolts: {a: [5, 5], b: [5, 5]}}", "points-differ", "two of `cover-bolts`"),
         ("{cover-bolts: {a: [1, 1], e: [2, 2]}}", "points-differ", "has no position `e`"),
         ("{cover: {left: [1, 1]}}", "points-differ", "has no position `left`"),
         (
@@ -152,3 +155,76 @@ def test_a_picture_that_changes_is_judged_anew(root: Path) -> None:
     assert told(root, "{cover: [1500, 5]}") == []
     saved(root / "pictures" / "a.jpg", ground((1400, 1000)))
     assert [name for name, _ in told(root, "{cover: [1500, 5]}")] == ["point-outside"]
+
+
+@pytest.mark.parametrize(
+    ("shows", "hint"),
+    [
+        ("{clips: [[5, 5], [9, 9]]}", "a point for each, or one for all of them"),
+        ("{cover: [[1, 1], [2, 2]]}", "give one point"),
+        ("{cover-bolts: [5, 5]}", "name those that are seen"),
+    ],
+)
+def test_the_hint_asks_for_what_the_group_can_have(root: Path, shows: str, hint: str) -> None:
+    told(root, shows)
+    [found] = check_manual(Manual.read(root))
+    assert hint in found.hint
+
+
+def finding_of_file(root: Path, file: str) -> tuple[str, str, str]:
+    text = f"```{{picture}} below\nfile: {file}\nseen: from below\nshows: {BOTH}\n```\n"
+    (root / "index.md").write_text(PAGE + text, encoding="utf-8")
+    [found] = [f for f in check_manual(Manual.read(root)) if f.place.page == "index.md"]
+    return found.check, found.message, found.hint
+
+
+def test_what_is_no_file_of_a_picture_is_called_by_its_name(root: Path) -> None:
+    raw = (root / "pictures" / "a.jpg").read_bytes()
+    (root / "pictures" / "EMPTY.jpg").write_bytes(b"")
+    (root / "pictures" / "b.JPG").write_bytes(raw)
+    (root / "pictures" / "c.jpg").mkdir()
+    os.mkfifo(root / "pictures" / "d.jpg")
+    assert finding_of_file(root, "pictures/EMPTY.jpg")[:2] == (
+        "foreign-file", "`pictures/EMPTY.jpg` is empty",
+    )  # fmt: skip
+    assert finding_of_file(root, "pictures/b.JPG")[2] == "rename it `b.jpg`"
+    assert finding_of_file(root, "pictures/c.jpg")[1] == "`pictures/c.jpg` is a folder"
+    assert finding_of_file(root, "pictures/d.jpg")[1] == "`pictures/d.jpg` is no plain file"
+    check, message, _ = finding_of_file(root, f"pictures/{'a' * 5000}.jpg")
+    assert check == "broken-link"
+    assert len(message) < 100
+
+
+@pytest.mark.parametrize("name", ["a.jpg", "b.png", "c.webp"])
+def test_a_picture_that_is_cut_off_is_told_before_a_build(root: Path, name: str) -> None:
+    path = saved(root / "pictures" / name)
+    raw = path.read_bytes()
+    assert told(root, BOTH, f"pictures/{name}") == []
+    for left in (len(raw) - 3, len(raw) * 2 // 3):
+        path.write_bytes(raw[:left])
+        [(check, message)] = told(root, BOTH, f"pictures/{name}")
+        assert check == "unreadable-picture"
+        assert "is cut off" in message or "can't be read" in message
+
+
+def test_what_stands_behind_the_end_of_a_photograph_is_no_fault(root: Path) -> None:
+    path = saved(root / "pictures" / "a.jpg", ground(), exif=camera_exif(), progressive=True)
+    path.write_bytes(path.read_bytes() + b"\xff\xda trailer of a telephone \xff")
+    assert told(root, BOTH) == []
+
+
+def test_a_strip_is_a_warning(root: Path) -> None:
+    saved(root / "pictures" / "a.jpg", ground((6000, 1400)))
+    assert told(root, BOTH) == [
+        ("picture-size", "`pictures/a.jpg` is 4 times as long as the other way")
+    ]
+    saved(root / "pictures" / "a.jpg", ground((4800, 1200)))
+    assert told(root, BOTH) == []
+
+
+def test_a_bad_id_of_a_picture_is_told_once(root: Path) -> None:
+    text = (
+        "```{picture} Be low\nfile: pictures/a.jpg\nseen: from below\nshows: {cover: [5, 5]}\n```\n"
+    )
+    (root / "index.md").write_text(PAGE + text, encoding="utf-8")
+    assert [f.check for f in check_manual(Manual.read(root))] == ["bad-id"]

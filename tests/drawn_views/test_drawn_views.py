@@ -13,6 +13,7 @@ from PIL import Image
 from procedures_lib.language.entities.car import Connection, Fastener
 from procedures_lib.language.entities.picture import Picture
 from procedures_lib.manual import Plan
+from procedures_lib.manual.picture_coding import BUDGETS, coded
 from tests.demo import demo
 from tests.drawn_views.__main__ import PICTURES, in_sixteen_greys
 from tests.drawn_views.blocks import shows_of
@@ -21,6 +22,7 @@ from tests.drawn_views.drawing import Scene, Sight, inked, look_at
 
 ALIKE = 0.88  # at half its size lines are wider: 0.90 to 0.99; another picture is below 0.80
 HALF, COARSE = 2, 4
+LIGHT = 28_000  # bytes
 CLOSEST = 60  # pixels between two numbers of an order: 15 on a phone that is 390 wide
 
 
@@ -62,6 +64,14 @@ def test_a_file_is_what_its_view_draws(name: str) -> None:
     assert _likeness(name, name) > ALIKE
     size = (PICTURES / f"{name}.png").stat().st_size
     assert size < 82_000, f"{size} bytes"
+
+
+@pytest.mark.parametrize("name", ["finch-pressure-plate", "finch-oil-cooler", "drover-ring-gear"])
+def test_a_view_is_light_on_a_phone(name: str) -> None:
+    """Those with the most lines."""
+    [phone] = coded(PICTURES / f"{name}.png", {780: BUDGETS[780]})
+    assert phone.width == 780
+    assert len(phone.data) <= LIGHT
 
 
 def test_another_picture_is_told_from_what_a_view_draws() -> None:

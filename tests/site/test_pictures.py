@@ -174,7 +174,7 @@ def test_a_picture_cut_short_is_told_and_its_words_stand(small: SmallManual) -> 
     raw = path.read_bytes()
     path.write_bytes(raw[: len(raw) // 2])
     built = small.build()
-    assert "`above.jpg` can't be read" in built.warnings
+    assert "`above.jpg` is cut off" in built.warnings
     [figure] = figures(built.page("lift-cover"))
     assert "<img" not in figure
     assert "View, from above" in figure

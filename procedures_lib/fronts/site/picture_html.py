@@ -49,8 +49,9 @@ def picture_html(
     ``size`` is that of the picture in which its points are given; without ``sources`` the words
     stand alone. Nothing in it depends on a script, and no text stands in the picture itself.
     """
-    caption = element("figcaption", escape(picture_caption(view)))
-    listed = "".join(_thing(each, href) for each in view.things)
+    when = str(view.picture.when)
+    caption = element("figcaption", escape(picture_caption(view)) + applies_html(when))
+    listed = "".join(_thing(each, when, href) for each in view.things)
     things = element("ul", listed, class_="picture-things") if listed else ""
     tall = size[1] > size[0]
     return element(
@@ -58,7 +59,7 @@ def picture_html(
         f"{_frame(view, size, sources, href)}{caption}{things}",
         class_="picture tall" if tall else "picture",
         data_picture=view.picture.id,
-        data_when=str(view.picture.when),
+        data_when=when,
     )
 
 
@@ -151,8 +152,11 @@ def _address(pictured: PicturedThing, href: Href) -> str:
     return href(f"{kind}:{pictured.thing.id}")
 
 
-def _thing(pictured: PicturedThing, href: Href) -> str:
-    """A line of the list: the label, the name that opens the joint, how tight it has to be."""
+def _thing(pictured: PicturedThing, shown_when: str, href: Href) -> str:
+    """A line of the list: the label, the name that opens the joint, how tight it has to be.
+
+    Its cars are not said again where the whole picture is for the same ones.
+    """
     label = element("span", escape(labels_text(pictured)), class_="picture-label")
     name, address = element("span", escape(counted_name(pictured))), _address(pictured, href)
     line = element("a", label + name, href=address) if address else label + name
@@ -160,7 +164,8 @@ def _thing(pictured: PicturedThing, href: Href) -> str:
     tight = "".join(_tight(pictured.thing.entity))
     note = order_note(pictured)
     more = element("span", escape(note), class_="picture-note") if note else ""
-    return element("li", line + tight + applies_html(when) + more, data_when=when)
+    cars = "" if when == shown_when else applies_html(when)
+    return element("li", line + tight + cars + more, data_when=when)
 
 
 def _tight(entity: object) -> Iterator[str]:

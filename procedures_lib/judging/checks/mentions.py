@@ -112,7 +112,8 @@ def _hazards(content: Content) -> Iterator[Mention]:
 
 def _of_block(block: Block) -> Iterator[Mention]:
     kind = kind_of_argument(block.name)
-    if kind and block.argument:
+    defines = block.name == "picture" and (block.data is not None or not block.readable)
+    if kind and block.argument and not defines:
         yield Mention(block.argument, (kind,), f"{{{block.name}}}")
 
 

@@ -20,6 +20,9 @@ from procedures_lib.view.picture import position_names
 NARROWEST = 1170
 """Pixels: the width of a phone of 390 CSS pixels whose screen has three dots for each."""
 
+LONGEST = 4
+"""How much longer one side may be: on a phone's 358 pixels the other has 90, three labels high."""
+
 HEAVIEST = 16_000_000
 """Bytes: what a camera of 50 million pixels writes at most, common practice, no source."""
 
@@ -82,6 +85,11 @@ def _size(size: PictureSize, picture: Picture) -> Iterator[Finding]:
         said = f"`{picture.file}` is {size.width} pixels wide: on a phone it is blurred"
         hint = f"take it from nearer, or save it {NARROWEST} pixels wide or more"
         yield Finding(picture.place, "picture-size", said, hint)
+    longer, shorter = max(size.width, size.height), min(size.width, size.height)
+    if longer > LONGEST * shorter:
+        said = f"`{picture.file}` is {longer / shorter:.0f} times as long as the other way"
+        hint = f"crop it: at most {LONGEST} to 1, or nothing in it is large enough on a phone"
+        yield Finding(picture.place, "picture-size", said, hint)
     if size.weight > HEAVIEST:
         said = f"`{picture.file}` weighs {size.weight / 1e6:.0f} MB"
         hint = f"save it as JPEG, or smaller: {HEAVIEST // 10**6} MB at most"
@@ -116,12 +124,27 @@ def _counts(manual: Manual, picture: Picture, shown: Shown) -> Iterator[Finding]
     count, points = getattr(entity, "count", 1), len(shown.points)
     pointed_at = points == 1 and not (isinstance(entity, Fastener) and entity.order)
     if not shown.names and points != count and not pointed_at:
-        said = f"`{shown.thing}` is shown at {counted(points, 'point')}, and there are {count}"
-        hint = "give a point for each, or name those that are seen: `{lower left: [412, 220]}`"
-        yield Finding(place, "points-differ", said, hint, related=(entity.place,))
+        there = f"there {'is' if count == 1 else 'are'} {count}"
+        said = f"`{shown.thing}` is shown at {counted(points, 'point')}, and {there}"
+        yield Finding(
+            place, "points-differ", said, _how_many(count, entity), related=(entity.place,)
+        )
+        return
+    twice = next((at for n, at in enumerate(shown.points) if at in shown.points[:n]), None)
+    if twice is not None:
+        said = f"two of `{shown.thing}` are shown at the same point {list(twice)}"
+        yield Finding(place, "points-differ", said, "look at the picture again, and move one")
         return
     if isinstance(entity, Fastener):
         yield from _turned(entity, shown, place)
+
+
+def _how_many(count: int, entity: object) -> str:
+    if count == 1:
+        return "give one point: `[412, 220]`"
+    if isinstance(entity, Fastener) and (entity.positions or entity.order):
+        return "give a point for each, or name those that are seen: `{lower left: [412, 220]}`"
+    return "give a point for each, or one for all of them: `[412, 220]`"
 
 
 _CLEAR = 0.2

@@ -49,9 +49,15 @@ def path_from(page: str, target: str) -> str:
 def file_fault(root: Path, page: str, target: str, picture: bool = False) -> PathFault | None:
     """Say why a file named on a page is not shown (``picture``) or offered; None when it may be."""
     path = path_from(page, target)
+    if any(len(os.fsencode(part)) > 255 for part in path.split("/")):
+        said = f"`{target[:40]}…` does not exist: no file has so long a name"
+        return PathFault("broken-link", said, "name a file below the manual's folder")
     if not path or not is_inside(root, root / path):
         return outside(target)
     file = root / path
+    if file.exists() and not file.is_file():
+        said = f"`{target}` is a folder" if file.is_dir() else f"`{target}` is no plain file"
+        return PathFault("broken-link", said, "name a file below the manual's folder")
     if not file.is_file():
         folder = sorted(each.name for each in file.parent.iterdir()) if file.parent.is_dir() else []
         near = nearest(file.name, folder)
@@ -60,7 +66,10 @@ def file_fault(root: Path, page: str, target: str, picture: bool = False) -> Pat
     kinds = PICTURES if picture else DOWNLOADS
     if file.suffix not in kinds:
         said = f"`{target}` is no {'picture' if picture else 'file'} that a page may bring"
-        return PathFault("foreign-file", said, f"the kinds are {', '.join(sorted(kinds))}")
+        small = f"{file.stem}{file.suffix.lower()}"
+        known = file.suffix.lower() in kinds
+        hint = f"rename it `{small}`" if known else f"the kinds are {', '.join(sorted(kinds))}"
+        return PathFault("foreign-file", said, hint)
     return _content_fault(file, target)
 
 
@@ -73,6 +82,8 @@ def _content_fault(file: Path, target: str) -> PathFault | None:
         return PathFault("broken-link", said, "look at its name and its rights")
     if start.startswith(_BEGINNINGS.get(file.suffix, b"")):
         return None
+    if not start:
+        return PathFault("foreign-file", f"`{target}` is empty", "copy it again from where it came")
     said = f"`{target}` does not begin as a file of its kind does"
     return PathFault("foreign-file", said, "save it anew from the program that made it")
 
