@@ -341,6 +341,10 @@ def test_what_is_not_for_the_car_says_so_and_leads_to_what_is(site: Served, phon
     links = banner.locator("li a").all_inner_texts()
     assert "Fit the TF-220 charge-air cooler to the Tarrow Finch" in links
     assert not any("Brannock" in text or "TF-180" in text for text in links)
+    phone.evaluate("location.hash = '#one-step-20'")  # as a link to a step leads there
+    phone.reload()
+    expect(banner).to_be_in_viewport()
+    assert phone.locator("section.step:visible").count() == 0
     banner.get_by_role("button", name="Read it all the same").click()
     assert phone.locator("section.step:visible").count() > 10
     assert phone.locator(".tick:visible").count() == 0
