@@ -514,6 +514,45 @@ def test_a_key_that_is_lost(manual: Path) -> None:
     assert "Bring it back from the backup" in result.stderr
 
 
+def test_a_journal_that_is_lost(manual: Path) -> None:
+    add(manual, job(), job(begun="2026-11-26T08:00:00Z"))
+    (manual / "archive/journal.jsonl").unlink()
+    for words in (["find"], ["check"], ["add", "job-0.json"]):
+        result = run("archive", *words)
+        assert result.exit_code == 2
+        assert "journal.jsonl is missing: nothing tells what was put in." in result.stderr
+    assert run("archive", "index").stdout.endswith("\n2 records\n")
+    assert sound() == "2 records, no findings\n"
+
+
+def test_what_is_no_file_in_the_folder_of_jobs(manual: Path) -> None:
+    add(manual, job())
+    (path,) = jobs(manual)
+    path.rename(manual / "elsewhere.json")
+    path.symlink_to(manual / "elsewhere.json")
+    (path.parent / "loop").symlink_to("loop")
+    (path.parent / "folder").symlink_to(manual)
+    os.mkfifo(path.parent / "pipe")
+    told = [line.split(": ", 3)[:3] for line in sound().splitlines() if ": error: " in line]
+    assert [(Path(file).name, kind) for file, _, kind in told] == [
+        (path.name, "link"), ("folder", "foreign"), ("loop", "foreign"), ("pipe", "foreign"),
+    ]  # fmt: skip
+
+
+def test_a_file_that_is_gone_is_told_and_stops_nothing(manual: Path) -> None:
+    add(manual, job())
+    (path,) = jobs(manual)
+    path.unlink()
+    shown = run("archive", "show", path.stem)
+    assert shown.exit_code == 2
+    assert "No such file or directory.\nBring it back from a backup, or put" in shown.stderr
+    result = add(manual, job(steps=[]))  # another record of that job
+    assert result.exit_code == 0
+    assert f"another state of the same job is there too: {path.stem}" in result.stdout
+    assert add(manual, job()).exit_code == 0
+    assert sound() == "2 records, no findings\n"
+
+
 def test_the_archive_is_not_among_the_pages(manual: Path) -> None:
     result = run("archive", "find", "--archive", "docs/archive")
     assert result.exit_code == 2
