@@ -309,6 +309,48 @@ def test_clocks_that_can_not_be_right(manual: Path) -> None:
     assert jobs(manual)[0].name.startswith("0000-00-00_mule")
 
 
+ENDS = ("0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-12:00", "2026-02-30T08:00:00Z", "today")
+
+
+@pytest.mark.parametrize("begun", ENDS)
+def test_times_that_are_none_are_told_and_stop_nothing(manual: Path, begun: str) -> None:
+    result = add(manual, job(begun=begun, steps=[{"number": 1, "done": begun}], saved=begun))
+    assert result.exit_code == 0
+    assert "no time in it tells its day: it stands under 0000-00-00" in result.stdout
+    assert (
+        "$.begun: `begun` has to be a time such as 2026-09-14T15:30:00+02:00 (and 2 more like"
+        in (result.stdout)
+    )
+    assert add(manual, job()).exit_code == 0
+    assert [row["day"] for row in found()] == ["0000-00-00", "2026-11-25"]
+    assert run("learn").exit_code == 0
+
+
+def test_one_cause_is_told_in_one_line(manual: Path) -> None:
+    result = add(manual, job(begun="2026-11-26T08:00:00Z"))
+    (told,) = [line for line in result.stdout.splitlines() if "before the job was begun" in line]
+    assert re.search(
+        r"\$\.steps\[0\]\.done: .* \(and \d more like it\); set the phone's clock", told
+    )
+
+
+def test_remarks_with_a_wrong_field_are_kept_and_told(manual: Path) -> None:
+    odd = [{**REMARK, "at": "x"}, {**REMARK, "kind": "unclr"}, {**REMARK, "step": "2"}]
+    result = add(manual, job(remarks=odd))
+    for path in ("$.remarks[0].at: ", "$.remarks[1].kind: ", "$.remarks[2].step: "):
+        assert path in result.stdout
+    (row,) = found("--remark", "which side")
+    assert row["remarks"] == "unclear 2: which side first\nunclr 2: which side first"
+    assert "Remark, unclr: which side first" in run("archive", "show", row["name"]).stdout
+
+
+def test_what_is_no_file_is_not_waited_for(manual: Path) -> None:
+    os.mkfifo(manual / "pipe.json")
+    result = run("archive", "add", "pipe.json")
+    assert result.exit_code == 1
+    assert result.stdout.startswith("pipe.json: not added: it is no record: it is no file;")
+
+
 def test_half_a_character_is_kept_as_it_is(manual: Path) -> None:
     odd = job(remarks=[{**REMARK, "text": "\ud83d"}])
     assert "added as" in add(manual, odd).stdout
@@ -470,6 +512,45 @@ def test_a_key_that_is_lost(manual: Path) -> None:
     result = add(manual, job())
     assert result.exit_code == 2
     assert "Bring it back from the backup" in result.stderr
+
+
+def test_a_journal_that_is_lost(manual: Path) -> None:
+    add(manual, job(), job(begun="2026-11-26T08:00:00Z"))
+    (manual / "archive/journal.jsonl").unlink()
+    for words in (["find"], ["check"], ["add", "job-0.json"]):
+        result = run("archive", *words)
+        assert result.exit_code == 2
+        assert "journal.jsonl is missing: nothing tells what was put in." in result.stderr
+    assert run("archive", "index").stdout.endswith("\n2 records\n")
+    assert sound() == "2 records, no findings\n"
+
+
+def test_what_is_no_file_in_the_folder_of_jobs(manual: Path) -> None:
+    add(manual, job())
+    (path,) = jobs(manual)
+    path.rename(manual / "elsewhere.json")
+    path.symlink_to(manual / "elsewhere.json")
+    (path.parent / "loop").symlink_to("loop")
+    (path.parent / "folder").symlink_to(manual)
+    os.mkfifo(path.parent / "pipe")
+    told = [line.split(": ", 3)[:3] for line in sound().splitlines() if ": error: " in line]
+    assert [(Path(file).name, kind) for file, _, kind in told] == [
+        (path.name, "link"), ("folder", "foreign"), ("loop", "foreign"), ("pipe", "foreign"),
+    ]  # fmt: skip
+
+
+def test_a_file_that_is_gone_is_told_and_stops_nothing(manual: Path) -> None:
+    add(manual, job())
+    (path,) = jobs(manual)
+    path.unlink()
+    shown = run("archive", "show", path.stem)
+    assert shown.exit_code == 2
+    assert "No such file or directory.\nBring it back from a backup, or put" in shown.stderr
+    result = add(manual, job(steps=[]))  # another record of that job
+    assert result.exit_code == 0
+    assert f"another state of the same job is there too: {path.stem}" in result.stdout
+    assert add(manual, job()).exit_code == 0
+    assert sound() == "2 records, no findings\n"
 
 
 def test_the_archive_is_not_among_the_pages(manual: Path) -> None:

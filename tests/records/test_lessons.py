@@ -263,6 +263,16 @@ def test_times_that_can_not_be_are_left_out() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize("begun", ["1970-01-01T00:00:00Z", "2099-01-01T00:00:00Z"])
+def test_a_begin_that_can_not_be_is_no_day(begun: str) -> None:
+    value = next(records(1, 13, NONE, KITS[:1]))
+    before = value["begun"][:10]
+    (job,) = jobs_of(iter([value | {"begun": begun}]))
+    found = lessons_of([job])
+    assert (found.since, found.until) == (before, before)
+    assert any(lesson.value for lesson in found.of("time"))
+
+
 def test_hand_overs_are_where_other_initials_begin() -> None:
     value = complete()
     for reading, step, who in zip(value["readings"], (2, 3, 3), ("AB", "CD", "CD"), strict=True):

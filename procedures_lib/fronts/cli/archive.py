@@ -234,7 +234,7 @@ def index(kept: Archive, folders: Folders) -> int:
     from procedures_lib.fronts.cli.archiving.soundness import mend  # noqa: PLC0415
 
     del folders
-    with kept.writing():
+    with kept.writing(anew=True):
         for each in mend(kept):
             click.echo(printable(f"{relative(kept.root / each.file)}: put right: {each.message}"))
         click.echo(counted(kept.catalogue.count(), "record"))

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
-
 from procedures_lib.judging.records.record import (
-    Moment,
     Reading,
     Record,
     RecordFinding,
@@ -60,17 +57,6 @@ class Job:
         return len(self.record.steps) + len(self.record.readings)
 
 
-_MOMENT: TypeAdapter[datetime.datetime | None] = TypeAdapter(Moment)
-
-
-def moment_of(value: Any) -> datetime.datetime | None:
-    """Return a moment of a record; None for none and for one that is not right."""
-    try:
-        return _MOMENT.validate_python(value)
-    except ValidationError:
-        return None
-
-
 def read_job(
     value: Mapping[str, Any], name: str = "", sheet: Sheet | None = None
 ) -> tuple[Job | None, list[RecordFinding]]:
@@ -78,32 +64,41 @@ def read_job(
     record, findings = read_record(value)
     if record is None:
         return None, findings
-    vehicle = value.get("vehicle")
-    job = Job(
-        name,
-        record,
-        vehicle.strip() if isinstance(vehicle, str) else "",
-        moment_of(value.get("begun")),
-        moment_of(value.get("saved")),
-        sheet,
-    )
-    return job, findings
+    return Job(name, record, record.vehicle, record.begun, record.saved, sheet), findings
+
+
+_CLOCK = "set the phone's clock; such times are left out of what is learnt"
 
 
 def clock_faults(job: Job, now: datetime.datetime) -> Iterator[RecordFinding]:
     """Yield the times that can't be: after ``now``, before the begin, of a phone without date."""
     first = _aware(job.begun)
     for path, at in _times(job):
-        hint = "set the phone's clock; such times are left out of what is learnt"
         if at > now + datetime.timedelta(days=1):
-            message = f"{at.isoformat()} is still to come"
+            check, message = "time-to-come", "is still to come"
         elif at.year < 2015:
-            message = f"{at.isoformat()} is before there were such records"
+            check, message = "time-too-old", "is before there were such records"
         elif first is not None and at < first - datetime.timedelta(minutes=1):
-            message = f"{at.isoformat()} is before the job was begun"
+            check, message = "time-before-begin", "is before the job was begun"
         else:
             continue
-        yield RecordFinding(path, "clock-nonsense", message, hint)
+        yield RecordFinding(path, check, f"{at.isoformat()} {message}", _CLOCK)
+
+
+def trusted(job: Job, now: datetime.datetime) -> Job:
+    """Return a job without the times that its clock can't have shown, ticks of no time included."""
+    bare = replace(job, begun=None) if _faulty_begin(job, now) else job
+    wrong = {fault.path for fault in clock_faults(bare, now)}
+    steps = tuple(
+        each.model_copy(update={"done": None}) if f"{each.path}.done" in wrong else each
+        for each in bare.record.steps
+    )
+    saved = None if "$.saved" in wrong else bare.saved
+    return replace(bare, saved=saved, record=replace(bare.record, steps=steps))
+
+
+def _faulty_begin(job: Job, now: datetime.datetime) -> bool:
+    return any(fault.path == "$.begun" for fault in clock_faults(job, now))
 
 
 def _times(job: Job) -> Iterator[tuple[str, datetime.datetime]]:

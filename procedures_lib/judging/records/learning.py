@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from procedures_lib.engineering.statistics.median import binomial_from
 from procedures_lib.engineering.statistics.share import share_of
-from procedures_lib.judging.records.job import Job, counted_jobs
+from procedures_lib.judging.records.job import Job, counted_jobs, trusted
 from procedures_lib.judging.records.lesson import CONFIDENCE, RATE, Lesson, Lessons, judged
 from procedures_lib.judging.records.reading_lessons import edge_lessons, reads_of, wrench_lessons
 from procedures_lib.judging.records.sheet import Sheet, SheetItem
@@ -31,7 +31,7 @@ def learn(
     effects anything is told as one.
     """
     told = list(records)
-    jobs = counted_jobs(told)
+    jobs = [trusted(job, now) for job in counted_jobs(told)]
     by_procedure: dict[str, list[Job]] = defaultdict(list)
     for job in jobs:
         by_procedure[job.record.procedure].append(job)

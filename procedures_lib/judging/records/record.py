@@ -16,7 +16,6 @@ from procedures_lib.findings import Level
 
 MOST_BYTES = 8_000_000
 """A record with as many photographs as a page lets a job have is below this."""
-
 MOST_TEXT = 2_000_000
 """The bytes without photographs: 500 steps with a reading each have about a tenth of this."""
 
@@ -62,7 +61,7 @@ def load_record(raw: bytes, most: int = MOST_BYTES) -> dict[str, Any]:
 
 def _refuse_large(raw: bytes, most: int) -> None:
     """Refuse what would take all memory as values; a photograph is one value, and takes little."""
-    hint = "no record is so large: is it the right file?"
+    hint = "look whether it is the right file: no record is so large"
     if len(raw) > most:
         raise RecordError(f"it has more than {most:,} bytes", hint)
     most_text = MOST_TEXT * most // MOST_BYTES
@@ -131,13 +130,11 @@ def member(path: str, key: str) -> str:
 FORMAT = 1
 MOST_ITEMS = 5000
 """More steps or readings than any procedure has."""
-
 MOST_REMARKS = 50
 MOST_REMARK_SIGNS = 300
 """What a page lets a job have, and a remark say (in characters)."""
 
-_LONGEST = 2000
-_MOST = 10_000
+_LONGEST, _MOST = 2000, 10_000
 _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(:\d{2}(\.\d{1,6})?)?(Z|[+-]\d{2}:\d{2})")
 
 
@@ -152,9 +149,12 @@ def _none_as_empty(value: Any) -> Any:
 def _moment(value: Any) -> datetime.datetime | None:
     if value in (None, ""):
         return None
-    if isinstance(value, str) and _MOMENT.fullmatch(value):
-        return datetime.datetime.fromisoformat(value)
-    raise ValueError("no moment")
+    if not isinstance(value, str) or not _MOMENT.fullmatch(value):
+        raise ValueError("no moment")
+    found = datetime.datetime.fromisoformat(value)
+    if not 1 < found.year < 9999:  # at either end an offset leads out of the calendar
+        raise ValueError("no moment")
+    return found
 
 
 _A_NAME = f"a text of 1 to {_LONGEST} characters"
@@ -170,18 +170,15 @@ Text = Annotated[str, Field(description=_A_TEXT, max_length=_LONGEST), BeforeVal
 Whole = Annotated[int, Field(description=f"a whole number from 1 to {_MOST}", ge=1, le=_MOST)]
 Moment = Annotated[datetime.datetime | None, Field(description=_A_MOMENT), BeforeValidator(_moment)]
 Items = Annotated[list[Any], Field(description=_A_LIST, max_length=MOST_ITEMS)]
-OptionalItems = Annotated[
-    list[Any], Field(description=_A_LIST, max_length=MOST_ITEMS), BeforeValidator(_none_as_empty)
-]
+_Empty = BeforeValidator(_none_as_empty)
+OptionalItems = Annotated[list[Any], Field(description=_A_LIST, max_length=MOST_ITEMS), _Empty]
 Members = Annotated[dict[str, Any], Field(description="an object")]
 PictureMembers = Annotated[dict[str, Any] | None, Field(description="an object")]
 Line = Annotated[
     str, Field(description=_A_LINE, max_length=MOST_REMARK_SIGNS), BeforeValidator(_text)
 ]
-StageItems = Annotated[Items, BeforeValidator(_none_as_empty)]
-RemarkItems = Annotated[
-    list[Any], Field(description=_A_FEW, max_length=MOST_REMARKS), BeforeValidator(_none_as_empty)
-]
+StageItems = Annotated[Items, _Empty]
+RemarkItems = Annotated[list[Any], Field(description=_A_FEW, max_length=MOST_REMARKS), _Empty]
 
 
 class _Part(BaseModel):
@@ -254,6 +251,9 @@ class JobSheet(_Part):
     procedure: Name
     revision: Name
     digest: Name
+    vehicle: Text = ""
+    begun: Moment = None
+    saved: Moment = None
     car: Members = {}
     steps: Items = []
     readings: Items = []
@@ -270,6 +270,9 @@ class Record:
     revision: str
     digest: str
     car: Mapping[str, str]
+    vehicle: str = ""
+    begun: datetime.datetime | None = None
+    saved: datetime.datetime | None = None
     steps: tuple[StepDone, ...] = ()
     readings: tuple[Reading, ...] = ()
     remarks: tuple[Remark, ...] = ()
@@ -300,8 +303,11 @@ def read_record(value: Mapping[str, Any]) -> tuple[Record | None, Findings]:
     stages = _parts(StageDone, job.stages, "$.stages", findings)
     remarks = _parts(Remark, job.remarks, "$.remarks", findings)
     handed = _parts(HandOver, job.handovers, "$.handovers", findings)
-    head = (job.procedure, job.revision, job.digest, car)
-    return Record(*head, steps, readings, remarks, stages, handed), findings
+    made = Record(
+        job.procedure, job.revision, job.digest, car, job.vehicle, job.begun, job.saved,
+        steps, readings, remarks, stages, handed,
+    )  # fmt: skip
+    return made, findings
 
 
 def _parts(kind: type[P], items: list[Any], path: str, findings: Findings) -> tuple[P, ...]:

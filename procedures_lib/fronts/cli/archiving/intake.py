@@ -4,24 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
 from procedures_lib.findings import counted, printable
-from procedures_lib.fronts.cli.archiving.kept_file import name_of
+from procedures_lib.fronts.cli.archiving.kept_file import UNDATED, name_of
 from procedures_lib.fronts.cli.archiving.store import Added, Archive, now
 from procedures_lib.fronts.cli.arguments import Folders, relative
 from procedures_lib.fronts.cli.checked_manual import read_manual
 from procedures_lib.fronts.cli.terminal import Refused
 from procedures_lib.judging.records.job import Job, clock_faults, read_job
-from procedures_lib.judging.records.record import MOST_BYTES, RecordError, load_record
+from procedures_lib.judging.records.record import (
+    MOST_BYTES,
+    RecordError,
+    RecordFinding,
+    load_record,
+)
 from procedures_lib.judging.records.remarks import check_remarks
 from procedures_lib.judging.records.sheet import Sheet, sheet_of
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
 from procedures_lib.spelling import suggestion
 
-_MOST_FAULTS = 3
+_MOST_FAULTS = 4
 
 Tell = Callable[[str], None]
 
@@ -38,16 +44,31 @@ class Arrival:
 
 def arrival(file: Path) -> Arrival:
     """Read a record file; ``RecordError`` where it holds none."""
-    with file.open("rb") as stream:
-        value = load_record(stream.read(MOST_BYTES + 1))
+    if not file.is_file():
+        raise RecordError("it is no file", "name the file that the page saved")
+    try:
+        with file.open("rb") as stream:
+            value = load_record(stream.read(MOST_BYTES + 1))
+    except OSError as error:
+        message = f"it can't be read: {error.strerror}"
+        raise RecordError(message, "let this user read it") from None
     job, findings = read_job(value)
     if job is None:
         raise RecordError("; ".join(each.message for each in findings), findings[0].hint)
     faults = [*findings, *check_remarks(job.record), *clock_faults(job, now())]
-    notes = [f"{each.path}: {each.message}; {each.hint}" for each in faults[:_MOST_FAULTS]]
-    if len(faults) > _MOST_FAULTS:
-        notes.append(f"and {counted(len(faults) - _MOST_FAULTS, 'fault')} more")
-    return Arrival(file, value, job, tuple(notes))
+    return Arrival(file, value, job, tuple(_faults_told(job, faults)))
+
+
+def _faults_told(job: Job, faults: list[RecordFinding]) -> Iterator[str]:
+    """Yield a line for each kind of fault: the first of it, and how many more there are."""
+    if job.day is None:
+        yield f"no time in it tells its day: it stands under {UNDATED}"
+    kinds = [list(group) for _, group in groupby(faults, key=lambda each: (each.check, each.hint))]
+    for first, *more in kinds[:_MOST_FAULTS]:
+        like = f" (and {len(more)} more like it)" if more else ""
+        yield f"{first.path}: {first.message}{like}; {first.hint}"
+    if rest := sum(map(len, kinds[_MOST_FAULTS:])):
+        yield f"and {counted(rest, 'fault')} more"
 
 
 class Intake:

@@ -68,6 +68,10 @@ class Journal:
         """How many bytes it has; 0 where there is none."""
         return self.path.stat().st_size if self.path.exists() else 0
 
+    def begin(self) -> None:
+        """Make the file, without a line, where there is none."""
+        self.path.touch()
+
     def append(self, line: Line) -> None:
         """Add a line; a half one before it, of a writer that was stopped, is cut off."""
         self.mend()

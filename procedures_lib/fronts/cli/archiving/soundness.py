@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 from procedures_lib.fronts.cli.archiving.journal import Line, acts_in
 from procedures_lib.fronts.cli.archiving.kept_file import hash_of, kept_in
@@ -57,10 +58,16 @@ def troubles(archive: Archive) -> Iterator[Trouble]:
 
 def _file(archive: Archive, file: str, line: Line) -> Iterator[Trouble]:
     path = archive.root / file
+    if path.is_symlink():
+        message = "it is a link to a file elsewhere, which nothing here looks after"
+        yield Trouble(file, "link", message, "put the file itself in its place")
     try:
         content = path.read_bytes()
     except FileNotFoundError:
         yield Trouble(file, "missing", f"it was put in on {line.at[:10]}, and is gone", _BACKUP)
+        return
+    except OSError as error:
+        yield Trouble(file, "unreadable", f"it can't be read: {error.strerror}", _BACKUP)
         return
     if hash_of(content) == line.hash:
         return
@@ -80,13 +87,20 @@ def _strays(archive: Archive, held: dict[str, Line], gone: set[str]) -> Iterator
         if path.name.endswith(ARRIVING):
             message = "it was not written to its end; nothing was put in by it"
             yield Trouble(file, "half-written", message, _MEND, mends=True)
-        elif not file.startswith("jobs/") or path.is_dir() or file in held:
+        elif not file.startswith("jobs/") or file in held or _is_folder(path):
             continue
+        elif path.is_symlink() or not path.is_file():
+            message = "it is no file that was put in, but a link or another thing of the system"
+            yield Trouble(file, "foreign", message, "take it out by hand")
         elif file in gone:
             message = "it was to go for its customer, and is still there"
             yield Trouble(file, "not-gone", message, _MEND, mends=True)
         else:
             yield from _unlisted(file, path.read_bytes())
+
+
+def _is_folder(path: Path) -> bool:
+    return path.is_dir() and not path.is_symlink()
 
 
 def _unlisted(file: str, content: bytes) -> Iterator[Trouble]:

@@ -77,7 +77,8 @@ class Archive:
 
     @property
     def is_there(self) -> bool:
-        """Whether anything was ever put in."""
+        """Whether anything was ever put in; :class:`Refused` where the journal of it is gone."""
+        self.with_journal()
         return self.journal.path.exists()
 
     def expected(self) -> None:
@@ -88,15 +89,30 @@ class Archive:
                 "Put records into it with `procedures archive add RECORD…`."
             )
 
+    def with_journal(self) -> None:
+        """Raise :class:`Refused` where the journal of an archive is gone."""
+        if self.key.is_there and not self.journal.path.exists():
+            raise Refused(
+                f"{relative(self.journal.path)} is missing: nothing tells what was put in.\n"
+                "Bring it back from the backup of the archive; without one, `procedures archive "
+                "index` begins another from the files that are there."
+            )
+
     @contextmanager
-    def writing(self) -> Iterator[None]:
-        """Hold the archive alone; :class:`Refused` when another does so for too long."""
+    def writing(self, *, anew: bool = False) -> Iterator[None]:
+        """Hold the archive alone; :class:`Refused` when another does so for too long.
+
+        ``anew`` begins another journal where it is gone.
+        """
         from filelock import FileLock, Timeout  # noqa: PLC0415 - for writers alone
 
         self.root.mkdir(parents=True, exist_ok=True)
         lock = FileLock(self.root / "lock", timeout=LOCK_SECONDS)
         try:
             with lock:
+                if anew and self.key.is_there:
+                    self.journal.begin()
+                self.with_journal()
                 self._prepare()
                 yield
         except Timeout:
@@ -115,6 +131,7 @@ class Archive:
                     "nor doubles are known again.\nBring it back from the backup of the archive; "
                     "if there is none, begin another archive."
                 )
+            self.journal.begin()
             self.key.make()
             write_whole(self.root / "README.txt", _README.encode())
         self.journal.mend()
@@ -167,16 +184,28 @@ class Archive:
         entry = entry_of(new)
         others = self.catalogue.of_job(entry.job) if entry else []
         files = [each.file for each in others if each.file != new.file]
-        jobs = {file: self.kept(file).job() for file in files}
-        against = [file for file, other in jobs.items() if other and contradicts(job, other)]
+        against = [file for file in files if self._contradicts(file, job)]
         return tuple(map(name_of, files)), tuple(map(name_of, against))
+
+    def _contradicts(self, file: str, job: Job) -> bool:
+        try:
+            other = read_kept(self.root, file)[0].job()
+        except (RecordError, OSError):  # `check` tells
+            return False
+        return other is not None and contradicts(job, other)
 
     def kept(self, file: str) -> Kept:
         """Return what a file holds; :class:`Refused` when it can't be read."""
         try:
             return read_kept(self.root, file)[0]
         except RecordError as error:
-            raise Refused(f"{relative(self.root / file)}: {error.message}; {error.hint}.") from None
+            why = error.message
+        except OSError as error:
+            why = error.strerror or str(error)
+        raise Refused(
+            f"{relative(self.root / file)}: {why}.\n"
+            "Bring it back from a backup, or put its record in again."
+        )
 
     def find(self, query: Query) -> list[Entry]:
         """Return the records that a query finds."""
