@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -11,6 +14,7 @@ from procedures_lib.fronts.cli.archive import with_archive
 from procedures_lib.fronts.cli.arguments import (
     Folders,
     Word,
+    relative,
     with_format,
     with_width,
 )
@@ -26,8 +30,9 @@ from procedures_lib.fronts.formats.table_text import spaced
 
 if TYPE_CHECKING:
     from procedures_lib.fronts.cli.archiving.store import Archive
+    from procedures_lib.fronts.cli.revision import State
     from procedures_lib.fronts.tables.table import Table
-    from procedures_lib.judging.recall import Recalled
+    from procedures_lib.judging.recall import Concern, Recalled
 
 FORMAT = 1
 
@@ -48,12 +53,15 @@ def recall(
     job stands by car and day with what was read at the joint, and what has to be checked; one whose
     record can't tell is listed too.
 
-    The exit code is 1 when there are such jobs.
+    A page, block or field that can't be read in one of them, and a procedure, kit or car that NEW
+    has no more, is named with file and line, with the jobs done by it: "not compared".
+
+    The exit code is 1 when there are such jobs, or when something could not be compared.
     """
     from procedures_lib.fronts.cli.archiving.catalogue import Query  # noqa: PLC0415
     from procedures_lib.fronts.cli.revision import folder_state, state_named  # noqa: PLC0415
     from procedures_lib.judging.compare import compare  # noqa: PLC0415
-    from procedures_lib.judging.recall import matters, procedures_of  # noqa: PLC0415
+    from procedures_lib.judging.recall import concerns_of, renamed_procedures  # noqa: PLC0415
     from procedures_lib.judging.recall import recall as recalled  # noqa: PLC0415
 
     kept.expected()
@@ -61,25 +69,88 @@ def recall(
     after = state_named(new, folders) if new else folder_state(folders.pages, "the pages now",
                                                                folders.shop)  # fmt: skip
     comparison = compare(before.manual, after.manual, (before.digest, after.digest))
-    changes = [change for change in comparison.changes if matters(change)]
-    concerned = sorted({name for each in changes for name in procedures_of(each, before.manual)})
-    jobs = (job for name in concerned for job in kept.jobs(Query(procedure=name)))
-    found = recalled(changes, jobs, before.manual, after.manual)
+    concerns = concerns_of(comparison, before.manual, after.manual)
+    names = sorted({name for each in concerns for name in each.procedures})
+    jobs = (job for name in names for job in kept.jobs(Query(procedure=name)))
+    renamed = renamed_procedures(comparison)
+    found = recalled(concerns, jobs, before.manual, after.manual, renamed)
+    told = _Told(before, after, concerns, found)
     if form == "json":
-        write_json({"format": FORMAT, "old": before.name, "new": after.name,
-                    "jobs": [_value(each) for each in found]})  # fmt: skip
+        write_json(told.value())
     elif form == "csv":
         from procedures_lib.fronts.formats import csv_text  # noqa: PLC0415
 
         write_text(csv_text(_table(found)))
+        click.echo("".join(f"{line}\n" for line in told.gap_lines), err=True, nl=False)
     else:
-        names = f"{before.name} → {after.name}"
-        write_text(folded(_text(found, len(changes), names), columns(width)))
-    return ExitCode.FINDINGS if found else ExitCode.CLEAN
+        write_text(folded(told.text(), columns(width)))
+    return ExitCode.FINDINGS if found or told.gaps else ExitCode.CLEAN
 
 
-def _text(found: list[Recalled], changes: int, names: str) -> str:
-    lines: list[str] = []
+@dataclass(frozen=True)
+class _Told:
+    """What there is to say of two states: what was not compared, and the jobs."""
+
+    before: State
+    after: State
+    concerns: list[Concern]
+    found: list[Recalled]
+
+    @property
+    def gaps(self) -> list[Concern]:
+        """What could not be compared."""
+        return [each for each in self.concerns if each.why]
+
+    @property
+    def gap_lines(self) -> list[str]:
+        """Each of these with file and line."""
+        return [f"{self._where(each)}: not compared: {_gap(each)}" for each in self.gaps]
+
+    def _where(self, each: Concern) -> str:
+        return f"{self._file(each)}:{each.change.place.line} ({each.side})"
+
+    def _file(self, each: Concern) -> str:
+        pages = (self.after if each.side == "new" else self.before).pages
+        return Path(relative(pages / each.change.place.page)).as_posix()
+
+    def value(self) -> dict[str, Any]:
+        """The same for a program."""
+        gaps = [
+            {
+                "file": self._file(each),
+                "line": each.change.place.line,
+                "side": each.side,
+                "what": _gap(each),
+                "procedures": sorted(each.procedures),
+            }
+            for each in self.gaps
+        ]
+        return {"format": FORMAT, "old": self.before.name, "new": self.after.name,
+                "not_compared": gaps, "jobs": [_value(each) for each in self.found]}  # fmt: skip
+
+    def text(self) -> str:
+        """The same in words."""
+        lines = [*self.gap_lines, *_job_lines(self.found)]
+        jobs = len({each.job.name for each in self.found})
+        told = (
+            f"{counted(jobs, 'job')} to look at" if jobs else "no job in the archive is concerned"
+        )
+        if self.gaps and not jobs:
+            told = "no job that could be compared is concerned"
+        changes = counted(len(self.concerns) - len(self.gaps), "change")
+        gaps = f", {len(self.gaps)} not compared" if self.gaps else ""
+        names = f"{self.before.name} → {self.after.name}"
+        lines.append(f"{names}: {changes} that can concern a car{gaps}; {told}.")
+        return "".join(f"{printable(spaced(line))}\n" for line in lines)
+
+
+def _gap(each: Concern) -> str:
+    thing = each.change.thing
+    name = thing.name if thing.kind == "page" else f"{thing.kind} `{thing.id}`"
+    return f"{name}: {each.why}"
+
+
+def _job_lines(found: list[Recalled]) -> Iterator[str]:
     last = ""
     for each in found:
         job = each.job
@@ -88,23 +159,22 @@ def _text(found: list[Recalled], changes: int, names: str) -> str:
             car = ", ".join([job.vehicle or "no car stated", *options])
             about = f"{job.record.procedure} revision {job.record.revision}"
             who = f" ({job.registration})" if job.registration else ""
-            lines += [f"{job.day or 'no day'}  {car}{who}: {about}", f"    {job.name}"]
+            yield f"{job.day or 'no day'}  {car}{who}: {about}"
+            yield f"    {job.name}"
             last = job.name
-        lines += [f"    {line}" for line in _check(each)]
-    jobs = len({each.job.name for each in found})
-    told = f"{counted(jobs, 'job')} to look at" if found else "no job in the archive is concerned"
-    lines.append(f"{names}: {counted(changes, 'change')} that can concern a car; {told}.")
-    return "".join(f"{printable(spaced(line))}\n" for line in lines)
+        yield f"    {_check(each)}"
 
 
-def _check(each: Recalled) -> list[str]:
+def _check(each: Recalled) -> str:
     from procedures_lib.judging.compare.report import became, what  # noqa: PLC0415
     from procedures_lib.judging.recall import DONE_TO  # noqa: PLC0415
 
     change = each.change
+    if each.concern.why:
+        return f"not compared: {_gap(each.concern)}"
     read = "; ".join(each.readings)
     done = f" — read: {read}" if read else ""
-    return [f"check {what(change)}: {became(change)} ({DONE_TO[each.done_to]}){done}"]
+    return f"check {what(change)}: {became(change)} ({DONE_TO[each.done_to]}){done}"
 
 
 def _value(each: Recalled) -> dict[str, Any]:

@@ -99,8 +99,10 @@ def unread_page(content: Content) -> Finding | None:
 
 
 def _place_of_lost(name: str, findings: tuple[Finding, ...], content: Content) -> Place:
-    told = (finding.place for finding in findings if f"`{name}`" in finding.message)
-    return next(told, Place(content.page.name, 1))
+    told = [finding.place for finding in findings if f"`{name}`" in finding.message]
+    broken = [finding.place for finding in findings if finding.check == "unreadable-block"]
+    told += broken if len(broken) == 1 else []
+    return next(iter(told), Place(content.page.name, 1))
 
 
 # -- what both states have ---------------------------------------------------------------------
