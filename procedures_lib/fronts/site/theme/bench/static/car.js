@@ -97,8 +97,8 @@ function limited() {
   return [.../** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("main [data-when]"))];
 }
 
-/** Hide what is not for the car, and say how much that is. */
-function show() {
+/** Hide what is not for the car, and say how much that is. @param {Car} [before] the car before another tab changed it */
+function show(before) {
   if (!page) return;
   const others = limited().filter((element) => !mayApply(element.dataset.when, car));
   for (const element of limited()) {
@@ -109,7 +109,8 @@ function show() {
   commas();
   countOpen();
   tellAway(others);
-  tellWrongCar(page, car, carText(car));
+  const was = before && Object.keys(before).length && mayApply(page.place.dataset.only, before);
+  tellWrongCar(page, car, carText(car), was ? { words: carText(before), choose: () => chooseCar(before) } : undefined);
   const stated = page.options.filter(([option]) => option in car).length;
   fill(summary, make("b", {}, "My car: "), page.name);
   if (stated) summary.append(`, ${carText(car)}`);
@@ -179,8 +180,9 @@ if (page?.options.length) {
   showTarget();
   store.onOtherTab((key) => {
     if (key !== PREFIX + page.vehicle) return;
+    const before = car;
     car = kept();
-    show();
+    show(before);
     listeners.forEach((tell) => tell());
   });
 } else if (page?.vehicle) {
