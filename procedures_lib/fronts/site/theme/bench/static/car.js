@@ -59,6 +59,12 @@ export function carText(options) {
   return said.map(([option, label]) => `${label.toLowerCase()} ${options[option] ?? "not stated"}`).join(", ");
 }
 
+/** What a car had that the car of now has not: "transmission manual". @param {Car} before */
+function changedText(before) {
+  const changed = (page?.options ?? []).filter(([option]) => option in before && before[option] !== car[option]);
+  return changed.map(([option, label]) => `${label.toLowerCase()} ${before[option]}`).join(", ");
+}
+
 /** The options that something on this page depends on. @returns {Set<string>} */
 function askedHere() {
   return new Set([...limited().map((element) => element.dataset.when), page?.place.dataset.only].flatMap(optionsIn));
@@ -109,8 +115,8 @@ function show(before) {
   commas();
   countOpen();
   tellAway(others);
-  const was = before && Object.keys(before).length && mayApply(page.place.dataset.only, before);
-  tellWrongCar(page, car, carText(car), was ? { words: carText(before), choose: () => chooseCar(before) } : undefined);
+  tellWrongCar(page, car, carText(car), before && mayApply(page.place.dataset.only, before)
+    ? { words: changedText(before), choose: () => chooseCar(before) } : undefined);
   const stated = page.options.filter(([option]) => option in car).length;
   fill(summary, make("b", {}, "My car: "), page.name);
   if (stated) summary.append(`, ${carText(car)}`);

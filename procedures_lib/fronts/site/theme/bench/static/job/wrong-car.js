@@ -20,10 +20,11 @@ export function tellWrongCar(page, car, words, before) {
   document.body.classList.toggle("wrong-car-here", wrong);
   main.classList.remove("read-anyway");
   if (!wrong) return banner.remove();
-  const said = [make("p", {}, "This page is only for ", make("b", {}, (only ?? "").replaceAll("=", " ")), `. Your car: ${page.name}, ${words}.`)];
-  if (before) said.push(make("p", {}, `The car was changed elsewhere on this device; here it was ${before.words}.`));
+  const said = [make("p", {}, "This page is only for ", make("b", {}, (only ?? "").replaceAll("=", " ")), ". ",
+    make("span", {}, `Your car: ${page.name}, ${words}.`))];
+  if (before?.words) said.push(make("p", {}, `The car was changed elsewhere on this device; here it was ${before.words}.`));
   const ways = [button("It is another car", () => askCar(page.place)), ...(procedure ? [reading(main)] : [])];
-  if (before) ways.unshift(button(`It is still ${before.words}`, before.choose));
+  if (before?.words) ways.unshift(button(`It is still ${before.words}`, before.choose));
   fill(banner, make("p", { class: "wrong-car-word" }, "Not for this car"), ...said, make("p", {}, ...ways),
     make("div", { class: "wrong-car-ways" }, make("p", { class: "list-title" }, "For your car:"), list));
   main.prepend(banner);
