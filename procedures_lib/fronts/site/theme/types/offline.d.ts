@@ -50,6 +50,8 @@ interface OfflineState {
   signedOut: boolean;
   /** When the site was last compared with what is here, in milliseconds; 0 for never. */
   compared: number;
+  /** Whether the server did not answer when it was last asked. */
+  unreached: boolean;
 }
 
 /** The same, or where nothing can be kept, no more than what stands in the way. */

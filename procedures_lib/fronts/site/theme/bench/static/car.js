@@ -62,6 +62,12 @@ export function carText(options) {
   return said.map(([option, label]) => `${label.toLowerCase()} ${options[option] ?? "not stated"}`).join(", ");
 }
 
+/** What a car had that the car of now has not: "transmission manual". @param {Car} before */
+function changedText(before) {
+  const changed = (page?.options ?? []).filter(([option]) => option in before && before[option] !== car[option]);
+  return changed.map(([option, label]) => `${label.toLowerCase()} ${before[option]}`).join(", ");
+}
+
 /** The options that something on this page depends on. @returns {Set<string>} */
 function askedHere() {
   return new Set([...limited().map((element) => element.dataset.when), page?.place.dataset.only].flatMap(optionsIn));
@@ -100,8 +106,8 @@ function limited() {
   return [.../** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(":is(main, .page-contents) [data-when]"))];
 }
 
-/** Hide what is not for the car, and say how much that is. */
-function show() {
+/** Hide what is not for the car, and say how much that is. @param {Car} [before] the car before another tab changed it */
+function show(before) {
   if (!page) return;
   const others = limited().filter((element) => !mayApply(element.dataset.when, car));
   for (const element of limited()) {
@@ -112,7 +118,8 @@ function show() {
   commas();
   countOpen();
   tellAway(others);
-  tellWrongCar(page, car, carText(car));
+  tellWrongCar(page, car, carText(car), before && mayApply(page.place.dataset.only, before)
+    ? { words: changedText(before), choose: () => chooseCar(before) } : undefined);
   const stated = page.options.filter(([option]) => option in car).length;
   fill(summary, make("b", {}, "My car: "), page.name);
   if (stated) summary.append(`, ${carText(car)}`);
@@ -182,8 +189,9 @@ if (page?.options.length) {
   showTarget();
   store.onOtherTab((key) => {
     if (key !== PREFIX + page.vehicle) return;
+    const before = car;
     car = kept();
-    show();
+    show(before);
     listeners.forEach((tell) => tell());
   });
 } else if (page?.vehicle) {

@@ -1,4 +1,5 @@
-// Before the page is drawn: the colours and the torque unit chosen on this device, or the shop's unit.
+// Before the page is drawn: the colours and the torque unit chosen on this device, or the shop's unit; and whether
+// the page has to wait, because a step's own screen or the word that it is for other cars comes in its place.
 
 (function () {
   const root = document.documentElement;
@@ -11,5 +12,28 @@
     else if (chosen.unit === "n-m") delete root.dataset.unit;
   } catch {
     // Storage is shut, or what it holds was not written by this site: the page stays as it is.
+  }
+  const waits = waiting();
+  if (!waits) return;
+  root.dataset.waits = waits;
+  document.addEventListener("DOMContentLoaded", () => delete root.dataset.waits); // all scripts have run, or failed
+
+  /** What the page waits for, "" for nothing. */
+  function waiting() {
+    const { pageCars: only = "", pageVehicle } = root.dataset;
+    const car = only ? keptCar(`procedures-car:${pageVehicle}`) : {};
+    const [, option = "", value] = /^([\w.+-]+)=([\w.+-]+)$/.exec(only) ?? [];
+    if (option && car[option] && car[option] !== value) return "other-car";
+    if (only && !option && Object.keys(car).length) return "car";
+    return /^#one-step-\d+$/.test(location.hash) ? "step" : "";
+  }
+
+  /** The options of a car, as this device has them; none if it has none. @param {string} key @returns {Record<string, string>} */
+  function keptCar(key) {
+    try {
+      return Object(JSON.parse(sessionStorage.getItem(key) ?? localStorage.getItem(key) ?? "{}"));
+    } catch {
+      return {};
+    }
   }
 })();

@@ -10,12 +10,14 @@ import { addRemarks } from "./job/remark-controls.js";
 import { addScreen } from "./job/screen.js";
 import { Session } from "./job/session.js";
 import { tellStages } from "./job/stages.js";
+import { stillTaps } from "./job/taps.js";
 import { addTicks } from "./job/ticks.js";
 import { addRecord } from "./record.js";
 
 const page = procedurePage();
 const car = carPage();
 if (page?.steps.length && car) {
+  stillTaps();
   const session = new Session(page);
   const panel = make("section", { class: "job-panel", "aria-label": "The job" });
   car.place.after(panel);

@@ -7,6 +7,7 @@ const root = new URL(document.documentElement.dataset.content_root ?? "./", loca
 /** @type {PageNews | null} */
 let news = null;
 let signedOut = false;
+let unreached = false;
 let compared = 0;
 /** @type {Set<() => void>} */
 const listeners = new Set();
@@ -28,11 +29,16 @@ export function isSignedOut() {
   return signedOut;
 }
 
+/** Whether nothing can be heard of the site: no network, or a server that does not answer. */
+export function isOffLine() {
+  return unreached || !navigator.onLine;
+}
+
 /** Tell how the device stands with the site. @param {OfflineReport} said */
 export function tellSite(said) {
-  const before = signedOut;
-  [signedOut, compared] = [Boolean(said.signedOut), said.compared ?? compared];
-  if (signedOut !== before) listeners.forEach((tell) => tell());
+  const before = [signedOut, unreached].join();
+  [signedOut, unreached, compared] = [Boolean(said.signedOut), Boolean(said.unreached), said.compared ?? compared];
+  if ([signedOut, unreached].join() !== before) listeners.forEach((tell) => tell());
 }
 
 /** Since when this device has not seen the site as it is, in words; "" where it never did. */

@@ -79,7 +79,8 @@ function start() {
   for (const name of ["pointerdown", "keydown"]) addEventListener(name, () => (isTouched = true));
   onJobChange(holdOrRelease);
   holdOrRelease();
-  setInterval(() => state && !state.ready && state.trouble !== "room" && look(), AGAIN);
+  setInterval(() => state && (state.unreached || (!state.ready && state.trouble !== "room")) && look(), AGAIN);
+  setInterval(() => isJobInProgress() && look(), 3 * AGAIN); // the server may go while one works
   workers.register(new URL("worker.js", root), { scope: root.pathname }).then(look, () => {
     showState({ trouble: "shut" });
   });

@@ -1,9 +1,11 @@
 // The record: readings at the steps, and at the end of the page a sheet of them, to be saved, shared or printed.
 
+import { goTo } from "./job/bar.js";
 import { button, counted, fill, make, saveFile, shownTime } from "./job/dom.js";
 import { mayApply } from "./job/condition.js";
 import { readingKey } from "./job/job.js";
 import { readingsOf } from "./job/page.js";
+import { anew } from "./job/panel.js";
 import { addReadings, isOutside, numberIn } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
 import { onlyTicked } from "./job/stages.js";
@@ -19,14 +21,18 @@ export function addRecord(session, vehicle) {
   }) });
   const table = make("div", { class: "record-table" });
   const missing = make("div", { role: "status" });
+  const left = make("div", { class: "record-left" });
+  const closing = make("div", { class: "record-close" });
   const sheet = make("section", { class: "record-sheet", id: "record", "aria-labelledby": "record-title" },
     make("h2", { id: "record-title" }, "Record of this job"), make("label", {}, make("span", {}, "Order or number plate"), reference),
-    missing, table, ...buttons(session, vehicle));
+    missing, left, table, ...buttons(session, vehicle), closing);
   document.querySelector("main")?.append(sheet);
   session.onChange(() => {
     sheet.hidden = !session.isBegun;
     if (document.activeElement !== reference) reference.value = session.job.reference;
     fill(missing, ...stateOf(session));
+    fill(left, ...waysBack(session));
+    fill(closing, anew(session, true));
     fill(table, ...tableOf(session));
   });
 }
@@ -44,6 +50,15 @@ function stateOf(session) {
     ...named("Outside what is asked for: ", outside.map(({ step, asked, reading }) => `${asked.name} (step ${step.number}): ${reading.value} ${reading.unit}, asked for ${asked.text}`)),
     ...named("No reading yet: ", missing.map(({ step, asked }) => `${asked.name} (step ${step.number}${asked.stage > 1 ? `, stage ${asked.stage}` : ""})`)),
     ...named("Ticked without a reading: ", onlyTicked(session).map(({ step, asked, at }) => `${asked.name} (step ${step.number}, stage ${asked.stage}, ${asked.text}): ${shownTime(at)}`))];
+}
+
+/** The ways to what is missing: the first step without a tick, the first reading. @param {Session} session */
+function waysBack(session) {
+  const step = session.steps.find((each) => !session.isTicked(each));
+  const [first] = missingReadings(session);
+  const ways = step ? [button(`Go to step ${step.number}, without a tick`, () => goTo(step.element), "plain")] : [];
+  if (first) ways.push(button(`Go to step ${first.step.number}, reading missing`, () => goTo(first.step.element), "plain"));
+  return ways;
 }
 
 /** A line of names under a heading of its own; none for no names. @param {string} head @param {string[]} names */

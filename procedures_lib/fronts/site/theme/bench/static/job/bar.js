@@ -22,7 +22,8 @@ export function addBar(session, screen) {
   const state = unfolding(sheet, list, "bar-state", progress, seen);
   const open = unfolding(list, sheet, "follow-toggle");
   const find = button("Find", findNear, "bar-find");
-  const bar = make("aside", { class: "follow-bar", "aria-label": "The job" }, sheet, list, state, open, find, ...ways(session, screen));
+  const bar = make("aside", { class: "follow-bar", "aria-label": "The job" }, sheet, list, make("div", { class: "bar-box" }, make("div", { class: "bar-row" },
+    make("div", { class: "bar-now" }, state, open, find), make("div", { class: "bar-ways" }, ...ways(session, screen)))));
   document.body.append(bar);
   document.body.classList.add("following");
   sheet.addEventListener("click", (event) => {
@@ -34,7 +35,7 @@ export function addBar(session, screen) {
     seen.textContent = first ? `! ${first.short}${others.length ? ` +${others.length}` : ""}` : session.isBegun ? "Kept" : "Not begun";
     state.classList.toggle("to-see", Boolean(first));
     fill(notices, ...notes.map((each) => each.element).filter((each) => each !== null));
-    progress.textContent = where(session, screen);
+    fill(progress, ...where(session, screen));
     tellSteps(session, screen, steps);
     tellOpen(session, open, list);
   };
@@ -46,41 +47,48 @@ export function addBar(session, screen) {
 /** How far the job is. @param {Session} session @param {Screen} screen */
 function where(session, screen) {
   const { steps } = session;
-  if (screen.step) return `Step ${screen.step.number} of ${steps.at(-1)?.number ?? 0}`;
-  return `${steps.filter((step) => session.isTicked(step)).length} of ${steps.length} steps`;
+  const word = (/** @type {string} */ text) => make("span", { class: "bar-word" }, text);
+  if (screen.step) return [word("Step "), `${screen.step.number} of ${steps.at(-1)?.number ?? 0}`];
+  return [`${steps.filter((step) => session.isTicked(step)).length} of ${steps.length}`, word(" steps")];
 }
 
-/** A button that unfolds one part of the bar and folds the other. @param {HTMLElement} part @param {HTMLElement} other
- * @param {string} css @param {...Node} inside */
+/** A button that unfolds one part of the bar and folds the other; keys go into the part, and Escape back out.
+ * @param {HTMLElement} part @param {HTMLElement} other @param {string} css @param {...Node} inside */
 function unfolding(part, other, css, ...inside) {
-  const press = button("", () => {
+  const press = make("button", { type: "button", class: css, "aria-controls": part.id, "aria-expanded": "false" }, ...inside);
+  part.tabIndex = -1;
+  press.addEventListener("click", (event) => {
     part.hidden = !part.hidden;
     other.hidden = true;
     for (const each of document.querySelectorAll(".follow-bar [aria-controls]")) {
       const target = document.getElementById(each.getAttribute("aria-controls") ?? "");
       each.setAttribute("aria-expanded", String(!target?.hidden));
     }
-  }, css);
-  press.setAttribute("aria-controls", part.id);
-  press.setAttribute("aria-expanded", "false");
-  press.append(...inside);
+    if (!part.hidden && event.detail === 0) part.focus({ preventScroll: true });
+  });
+  addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || part.hidden || document.querySelector("dialog[open], .find-near")) return;
+    press.click();
+    press.focus();
+  });
   return press;
 }
 
 /** The ways on: on the long page to the next step, in a step's screen back, done, and on. @param {Session} session @param {Screen} screen */
 function ways(session, screen) {
   const one = button("One step at a time", () => screen.go(session.next ?? session.steps[0]), "way-long bar-one");
-  const next = button("", () => session.next && goTo(session.next.element), "way-long follow-next");
+  const next = button("", () => (session.next ? goTo(session.next.element) : goToRecord()), "way-long follow-next");
   const back = button("Back", () => screen.go(screen.beside(-1)), "way-step bar-back");
-  const forward = button("Next", () => screen.go(screen.beside(1)), "way-step bar-forward");
+  const forward = button("Next", () => (screen.beside(1) ? screen.go(screen.beside(1)) : goToRecord()), "way-step bar-forward");
   const box = make("input", { type: "checkbox", onchange: () => void (screen.step && setTick(session, screen.step, box.checked)) });
   const done = make("label", { class: "way-step bar-done" }, box, make("span", {}, "Done"));
   const show = () => {
     const { step } = screen;
-    next.disabled = !session.next;
-    next.textContent = session.next ? `Go to step ${session.next.number}` : "All ticked";
+    next.textContent = session.next ? `Go to step ${session.next.number}` : "All ticked: record";
     back.disabled = !screen.beside(-1);
-    forward.disabled = !screen.beside(1);
+    const isLast = Boolean(step) && !screen.beside(1);
+    forward.disabled = isLast && !session.isBegun;
+    forward.textContent = isLast && session.isBegun ? "Record" : "Next";
     box.checked = Boolean(step && session.isTicked(step));
     box.setAttribute("aria-label", step ? `Done: step ${step.number}, ${step.title}` : "Done");
   };
@@ -133,6 +141,12 @@ function tellOpen(session, toggle, list) {
     list.append(make("p", { class: "follow-skipped" }, `${steps} without a tick: this list takes ${now.skipped.length === 1 ? "it" : "them"} as done.`));
   }
   list.append(now.items.length ? make("ul", { class: "open-items" }, ...now.items) : make("p", {}, "Nothing."));
+}
+
+/** Bring the record into view, at the end of the long page: what is missing, and how the job is closed. */
+export function goToRecord() {
+  if (location.hash === "#record") document.getElementById("record")?.scrollIntoView({ block: "start" });
+  location.hash = "#record";
 }
 
 /** Bring a step to the top of the screen, and the focus with it. @param {HTMLElement} element */

@@ -6,7 +6,7 @@ import { procedurePage } from "./page.js";
 import { changed, keeping, offer } from "./panel.js";
 import { isOutside } from "./readings.js";
 import { typedReadings } from "./record-file.js";
-import { comparedText, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
+import { comparedText, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -20,8 +20,8 @@ export function notesOf(session) {
     outside(session),
     ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
     isSignedOut() ? note("Sign in again", signedOutNote()) : null,
-    navigator.onLine ? null : note("Off line", make("p", { class: "job-notice" }, make("b", {}, "There is no network."),
-      ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`)),
+    isOffLine() ? note("Off line", make("p", { class: "job-notice" }, make("b", {}, navigator.onLine ? "The shop's server does not answer." : "There is no network."),
+      ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`)) : null,
   ];
   return found.filter((each) => each !== null);
 }

@@ -11,8 +11,8 @@ export function openNow(session) {
   if (!last) return { after: 0, items: [], skipped: [] };
   const before = session.page.steps.filter((step) => step.number <= last.number);
   if (before.some((step) => !("open" in step.element.dataset))) return null;
-  const working = before.filter((step) => step.element.querySelector(":scope > .step-do")).at(-1);
-  const found = working?.element.querySelectorAll(":scope > .open-after > .open-items > li") ?? [];
+  const working = before.filter((step) => step.element.querySelector(".step-do")).at(-1);
+  const found = working?.element.querySelectorAll(".open-after > .open-items > li") ?? [];
   const items = [.../** @type {NodeListOf<HTMLElement>} */ (found)]
     .filter((item) => mayApply(item.dataset.when, session.job.car))
     .map(copied);

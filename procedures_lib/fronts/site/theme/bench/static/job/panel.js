@@ -1,7 +1,7 @@
 // The job at the head of the page: how it stands, what needs an answer, and what can be done with it.
 
 import { chooseCar } from "../car.js";
-import { goTo } from "./bar.js";
+import { goTo, goToRecord } from "./bar.js";
 import { broughtTo, differencesText } from "./changes.js";
 import { button, counted, fill, make, shownTime } from "./dom.js";
 import { dropJob, keyOf, readingCount } from "./job.js";
@@ -38,7 +38,7 @@ function tellStatus(session, status) {
   const lately = last ? `, last step ${last.number} at ${shownTime(job.ticks[last.key])}` : "";
   fill(status, make("p", {}, `${text}${lately}.`));
   if (next) status.append(button(`Go on with step ${next.number}`, () => goTo(next.element)));
-  status.append(one(next), anew(session));
+  status.append(one(next), next ? anew(session, false) : button("Go to the record", goToRecord));
 }
 
 /** The way to a step's own screen. @param {Step|undefined} step */
@@ -48,14 +48,14 @@ function one(step) {
   }, "plain");
 }
 
-/** The button that throws a job away, after a question. @param {Session} session */
-function anew(session) {
-  const [name, warning, yes] = session.next
-    ? ["Begin anew", "All ticks, readings and remarks of this job go. ", "Yes, begin anew"]
-    : ["Close this job", "Its ticks and readings leave this phone: save or print its record first. ", "Yes, close it"];
-  const ask = make("span", { class: "job-ask" });
+/** The button that throws a job away, after a question. @param {Session} session @param {boolean} isDone whether the work is */
+export function anew(session, isDone) {
+  const [name, warning, yes] = isDone
+    ? ["Close this job", "Its ticks and readings leave this phone: save or print its record first.", "Yes, close it"]
+    : ["Begin anew", "All ticks, readings and remarks of this job go.", "Yes, begin anew"];
+  const ask = make("div", { class: "job-ask" });
   const press = button(name, () => {
-    fill(ask, warning, button(yes, () => session.drop()), " ", button("Keep it", () => fill(ask, press), "plain"));
+    fill(ask, make("p", {}, warning), button(yes, () => session.drop()), " ", button("Keep it", () => fill(ask, press), "plain"));
   }, "plain");
   ask.append(press);
   return ask;

@@ -27,6 +27,7 @@ export class Screen {
     /** @type {Set<() => void>} */
     this.listeners = new Set();
     this.car = make("span", { class: "screen-car" });
+    this.note = make("p", { class: "screen-note", role: "status", hidden: true });
     this.top = make("div", { class: "screen-top" }, this.car, button("Long page", () => {
       location.hash = `#step-${this.step?.number ?? 1}`;
     }, "plain"));
@@ -41,18 +42,27 @@ export class Screen {
     listener();
   }
 
-  /** Show what the address says; a page that is not for the car says that instead. */
+  /** Show what the address says; nothing of a page that is not for the car. */
   route() {
-    const wanted = Number(HERE.exec(location.hash)?.[1] ?? NaN);
-    const found = (isForCar() && this.session.steps.find((step) => step.number >= wanted)) || null;
+    const wanted = isForCar() ? Number(HERE.exec(location.hash)?.[1] ?? NaN) : NaN;
+    const { steps } = this.session;
+    const found = steps.find((step) => step.number >= wanted) ?? (wanted ? steps.at(-1) : null) ?? null;
     const before = this.step;
+    if (found) this.tellOther(wanted, found);
     if (found === before) return;
     if (before) this.restore(before);
     this.step = found;
     document.body.classList.toggle("one-step", Boolean(found));
     if (found) this.arrange(found);
-    else if (before) before.element.scrollIntoView({ block: "start" });
+    else if (before) leave(before);
     this.listeners.forEach((tell) => tell());
+  }
+
+  /** Say that another step is shown than the address asks for. @param {number} wanted @param {Step} step */
+  tellOther(wanted, step) {
+    const isHere = this.session.page.steps.some(({ number }) => number === wanted);
+    this.note.hidden = step.number === wanted;
+    this.note.textContent = `Step ${wanted} is not ${isHere ? "for your car" : "on this page"}: this is step ${step.number}.`;
   }
 
   /** The step before or after, of those for the car. @param {-1|1} by @returns {Step|undefined} */
@@ -81,7 +91,7 @@ export class Screen {
       else words.append(part);
     }
     this.slots = [signs, make("div", { class: "screen-body" }, work, views), words];
-    element.prepend(this.top);
+    element.prepend(this.top, this.note);
     element.append(...this.slots);
     element.classList.toggle("with-views", views.children.length > 0);
     element.classList.add("screen-step");
@@ -97,7 +107,16 @@ export class Screen {
     for (const part of this.parts ?? []) element.append(part);
     this.slots?.forEach((slot) => slot.remove());
     this.top.remove();
+    this.note.remove();
     element.classList.remove("screen-step", "with-views");
     for (const each of document.querySelectorAll(".screen-path")) each.classList.remove("screen-path");
   }
+}
+
+/** Leave the screen for what the address names; else for the step itself on the long page. @param {Step} step */
+function leave({ element }) {
+  if (!isForCar()) return scrollTo(0, 0);
+  const named = document.querySelector(":target");
+  for (let fold = named?.closest("details"); fold; fold = fold.parentElement?.closest("details")) fold.open = true;
+  (named ?? element).scrollIntoView({ block: "start" });
 }

@@ -102,6 +102,7 @@ async function stateFor(client) {
     held: Boolean(notes.holds[path]),
     signedOut: notes.signedOut,
     compared: notes.compared,
+    unreached,
   };
 }
 

@@ -13,6 +13,8 @@ const QUIET = 15_000;
 
 /** By the clock that nobody sets: performance.now(). */
 let quietUntil = 0;
+/** Whether the server did not answer when it was last asked, whatever the browser says of the network. */
+let unreached = false;
 
 /** A page that only a server answers: who opens it is asked to sign in. */
 const SIGN_IN = "_static/sign-in.html";
@@ -87,9 +89,11 @@ async function fetchJson(name) {
 async function askVersion() {
   try {
     const found = await listNow();
+    unreached = false;
     await noteAnswer(false);
     return found;
   } catch (error) {
+    unreached = !(error instanceof SignInEnded) && !isFull(error);
     if (error instanceof SignInEnded) await noteAnswer(true);
     throw error;
   }
@@ -121,6 +125,7 @@ async function latestSoon(goOn) {
   goOn(asked);
   if (first !== "late") return first;
   quietUntil = performance.now() + QUIET;
+  unreached = true;
   return null;
 }
 
