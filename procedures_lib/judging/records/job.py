@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -199,15 +200,27 @@ def hand_overs(job: Job) -> list[int]:
 def counted_jobs(jobs: Iterable[Job]) -> list[Job]:
     """Return of each job the one record that tells most: of the same begin, procedure and car.
 
-    A job may have been saved half-way and again at its end, or on two phones.
+    A job may have been saved half-way and again at its end, or on two phones. Records with one
+    begin and several plates are of several jobs.
     """
-    best: dict[tuple[str, ...], Job] = {}
+    found: dict[tuple[str, ...], list[Job]] = defaultdict(list)
     for job in jobs:
-        key = job_key(job)
-        other = best.get(key)
-        if other is None or (job.size, job.name) > (other.size, other.name):
-            best[key] = job
-    return list(best.values())
+        found[job_key(job)].append(job)
+    return [job for records in found.values() for job in _fullest(records)]
+
+
+def _fullest(records: Iterable[Job]) -> Iterator[Job]:
+    """Yield the fullest of records with one begin, of each plate where they have several."""
+    by_plate: dict[str, list[Job]] = defaultdict(list)
+    for job in records:
+        by_plate[job.registration].append(job)
+    bare = by_plate.pop("", [])
+    if len(by_plate) == 1:
+        next(iter(by_plate.values())).extend(bare)
+    elif bare:
+        by_plate[""] = bare
+    for each in by_plate.values():
+        yield max(each, key=lambda job: (job.size, job.name))
 
 
 def job_key(job: Job) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from dataclasses import asdict
 from typing import Any
 
 from procedures_lib.findings import printable
-from procedures_lib.fronts.cli.archiving.kept_file import Kept
+from procedures_lib.fronts.cli.archiving.kept_file import Kept, remarks_aside
 from procedures_lib.fronts.formats.table_text import spaced
 from procedures_lib.judging.records.job import Job
 from procedures_lib.judging.records.record import Reading
@@ -40,6 +40,8 @@ def _lines(kept: Kept, job: Job, *, words: bool) -> Iterator[str]:
         yield "`procedures archive sheets STATE` keeps the sheets of an older manual."
     yield ""
     yield from _steps(job, sheet, words=words)
+    for kind, text in remarks_aside(kept.record):
+        yield f"Remark at a step that the page no longer had, {kind}: {text or 'no words'}"
 
 
 def _steps(job: Job, sheet: Sheet | None, *, words: bool) -> Iterator[str]:

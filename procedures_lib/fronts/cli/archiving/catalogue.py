@@ -12,7 +12,7 @@ from procedures_lib.fronts.cli.archiving.journal import Journal, Line
 from procedures_lib.fronts.cli.archiving.kept_file import Entry, entry_of, read_kept
 from procedures_lib.judging.records.record import RecordError
 
-VERSION = "1"
+VERSION = "2"
 _COLUMNS = [field.name for field in fields(Entry)]
 _NUMBERS = {"steps", "readings"}
 _SCHEMA = f"""
@@ -24,7 +24,7 @@ CREATE TABLE jobs ({
         for name in _COLUMNS
     )
 });
-CREATE TABLE gone (file TEXT PRIMARY KEY, at TEXT);
+CREATE TABLE gone (file TEXT PRIMARY KEY, at TEXT, job TEXT, now TEXT);
 CREATE TABLE sheets (file TEXT PRIMARY KEY, procedure TEXT, digest TEXT, kit TEXT);
 CREATE INDEX by_job ON jobs (job);
 CREATE INDEX by_day ON jobs (day);
@@ -126,15 +126,16 @@ class Catalogue:
     def _take(self, db: sqlite3.Connection, lines: Iterable[Line]) -> None:
         """Do what the lines of the journal say; only the last word on each file is read."""
         last: dict[str, None] = {}
-        gone: dict[str, str] = {}
+        gone: dict[str, Line] = {}
         for line in lines:
             if line.act != "add":
-                gone[line.file] = line.at
+                gone[line.file] = line
                 last.pop(line.file, None)
             if line.act != "delete":
                 last[line.now or line.file] = None
         db.executemany("DELETE FROM jobs WHERE file = ?", ((file,) for file in gone))
-        db.executemany("INSERT OR REPLACE INTO gone VALUES (?, ?)", gone.items())
+        rows = ((line.file, line.at, line.job, line.now) for line in gone.values())
+        db.executemany("INSERT OR REPLACE INTO gone VALUES (?, ?, ?, ?)", rows)
         batch: list[Entry] = []
         for entry in self._entries(last):
             batch.append(entry)
@@ -189,6 +190,17 @@ class Catalogue:
         """Return when a file was taken out for its customer, "" if it never was."""
         row = self.ready().execute("SELECT at FROM gone WHERE file = ?", (file,)).fetchone()
         return str(row[0]) if row else ""
+
+    def job_gone_at(self, job: str) -> tuple[str, bool]:
+        """Return when a job's customer was taken out, and whether the record went with them.
+
+        "" if that never was.
+        """
+        ask = """SELECT at, now = '' FROM gone
+                 WHERE job = ?1 OR now IN (SELECT file FROM jobs WHERE job = ?1)
+                 ORDER BY now LIMIT 1"""
+        row = self.ready().execute(ask, (job,)).fetchone()
+        return (str(row[0]), bool(row[1])) if row else ("", False)
 
     def holds(self, file: str) -> bool:
         """Tell whether the index has a file."""

@@ -150,6 +150,11 @@ def _told(added: Added) -> str:
 
 
 def _notes(added: Added) -> Iterator[str]:
+    if added.stripped:
+        yield (
+            f"the customer of this job was taken out on {added.stripped[:10]}: put in without "
+            "plate, initials, words and pictures"
+        )
     if added.left_out:
         names = ", ".join(f"`{printable(name)[:40]}`" for name in added.left_out[:8])
         yield f"left out, as no record of a page has it: {names}"

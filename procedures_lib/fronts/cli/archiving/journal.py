@@ -11,7 +11,7 @@ import hashlib
 import json
 import os
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +25,8 @@ _LONGEST = 4096
 class Line:
     """One line: a file was added, rewritten without its customer as ``now``, or deleted.
 
-    ``hash`` is the SHA-256 of the file as it is after that, ``at`` when it was done.
+    ``hash`` is the SHA-256 of the file as it is after that, ``at`` when it was done; ``job`` what
+    job it was, for the other records of it that come after a customer was taken out.
     """
 
     act: str
@@ -33,6 +34,7 @@ class Line:
     hash: str = ""
     now: str = ""
     at: str = ""
+    job: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +139,7 @@ def _stamped(line: Line) -> Line:
     if line.at:
         return line
     at = datetime.datetime.now().astimezone().isoformat(timespec="seconds")
-    return Line(line.act, line.file, line.hash, line.now, at)
+    return replace(line, at=at)
 
 
 def _text(body: dict[str, Any]) -> str:

@@ -11,7 +11,12 @@ from pathlib import Path
 from typing import Any
 
 from procedures_lib.judging.records.job import Job, job_key, read_job
-from procedures_lib.judging.records.record import MOST_BYTES, RecordError, load_record
+from procedures_lib.judging.records.record import (
+    MOST_BYTES,
+    MOST_REMARK_SIGNS,
+    RecordError,
+    load_record,
+)
 from procedures_lib.judging.records.sheet import Sheet
 from procedures_lib.language.entities.field_types import kebab
 
@@ -129,16 +134,33 @@ def _utf8(text: str) -> bytes:
     return text.encode("utf-8", "replace")
 
 
+def remarks_aside(record: dict[str, Any]) -> list[tuple[str, str]]:
+    """Return kind and words of the remarks on steps that the page of the record had no more."""
+    aside = record.get("set_aside")
+    return [
+        (str(each["kind"])[:MOST_REMARK_SIGNS], str(each.get("text", ""))[:MOST_REMARK_SIGNS])
+        for each in (aside if isinstance(aside, list) else [])
+        if isinstance(each, dict) and "kind" in each
+    ]
+
+
+def job_mark(job: Job) -> str:
+    """Return what all records of one job have in common, as 16 hex digits."""
+    return hashlib.sha256(_utf8("\n".join(job_key(job)))).hexdigest()[:16]
+
+
 def entry_of(kept: Kept) -> Entry | None:
     """Return the entry of a file; None where it holds a record no more."""
     job = kept.job()
     if job is None:
         return None
     record = job.record
-    remarks = "\n".join(f"{r.kind} {r.step}: {r.text}" for r in job.remarks)
+    said = [f"{r.kind} {r.step}: {r.text}" for r in job.remarks]
+    said += [f"{kind}, set aside: {text}" for kind, text in remarks_aside(kept.record)]
+    remarks = "\n".join(said)
     return Entry(
         file=kept.file,
-        job=hashlib.sha256(_utf8("\n".join(job_key(job)))).hexdigest()[:16],
+        job=job_mark(job),
         procedure=_utf8(record.procedure).decode(),
         revision=_utf8(record.revision).decode(),
         digest=_utf8(record.digest).decode(),

@@ -45,6 +45,8 @@ def troubles(archive: Archive) -> Iterator[Trouble]:
         yield Trouble(name, "half-line", message, _MEND, mends=True)
     if not archive.key.is_there:
         yield Trouble("key", "no-key", "it is missing: registrations can't be looked for", _BACKUP)
+    elif wrong := archive.key.fault:
+        yield Trouble("key", "wrong-key", f"{wrong}: registrations can't be looked for", _BACKUP)
     held = dict(acts_in(read.lines))
     for file, line in held.items():
         yield from _file(archive, file, line)

@@ -22,6 +22,7 @@ from procedures_lib.fronts.cli.archiving.kept_file import (
     entry_of,
     file_for,
     hash_of,
+    job_mark,
     kept_in,
     name_of,
     read_kept,
@@ -43,6 +44,7 @@ jobs/          one file a record, by date, car and job; never changed, but for a
 sheets/        the sheets of the procedures as they were, one a revision
 journal.jsonl  one line for whatever was done here; lines are only added
 key            the secret behind the hashes of registrations: back it up, give it to nobody
+key.check      tells whether the key is the right one
 index.sqlite   made from the files, and made anew when it is missing
 lessons.json   what `procedures learn` found last
 
@@ -54,6 +56,7 @@ Keep it where technicians can't edit it, and back it up as a whole.
 class Added:
     """What became of a record: ``how`` is added, double, completed or forgotten, in ``file``.
 
+    ``stripped`` is when the customer of this job was taken out: this one came in without them.
     ``left_out`` are members that were not kept; ``beside`` are other records of the same job,
     ``contradicting`` those that have what this one lacks while it has what they lack.
     """
@@ -63,6 +66,7 @@ class Added:
     left_out: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
     contradicting: tuple[str, ...] = ()
+    stripped: str = ""
 
 
 class Archive:
@@ -133,7 +137,10 @@ class Archive:
                 )
             self.journal.begin()
             self.key.make()
+            self.key.confirm()
             write_whole(self.root / "README.txt", _README.encode())
+        else:
+            self.key.confirm()
         self.journal.mend()
 
     # -- records -------------------------------------------------------------------------------
@@ -145,9 +152,13 @@ class Archive:
         if job is None:
             raise RecordError("it does not say what it is a record of")
         registration = self._registration(value)
-        file = file_for(job, self.key.hash(f"record {canonical(record)} {registration}")[:12])
-        if at := self.catalogue.gone_at(file):
-            return Added("forgotten", at)
+        file = self._file(job, record, registration)
+        at, whole = self.catalogue.job_gone_at(job_mark(job))
+        if gone := self.catalogue.gone_at(file) or (at if whole else ""):
+            return Added("forgotten", gone)
+        if at:
+            record, registration = forgotten(record), ""
+            file = self._file(job, record, registration)
         if (self.root / file).exists() and self._same(file, record):
             if self.catalogue.holds(file):
                 return Added("double", file)
@@ -158,8 +169,11 @@ class Archive:
             kept_in(file, content)  # what can't be read again is not put in
             write_whole(self.root / file, content)
         self.journal.append(Line("add", file, hash_of(content)))
-        beside, against = self._beside(Kept(file, record), job)
-        return Added(how, file, tuple(left), beside, against)
+        beside, against = self._beside(Kept(file, record, registration), job)
+        return Added(how, file, tuple(left), beside, against, at)
+
+    def _file(self, job: Job, record: dict[str, Any], registration: str) -> str:
+        return file_for(job, self.key.hash(f"record {canonical(record)} {registration}")[:12])
 
     def _same(self, file: str, record: dict[str, Any]) -> bool:
         try:
@@ -183,6 +197,7 @@ class Archive:
         """The other records of the same job, and those among them that contradict it."""
         entry = entry_of(new)
         others = self.catalogue.of_job(entry.job) if entry else []
+        others = [each for each in others if _same_plate(each.registration, new.registration)]
         files = [each.file for each in others if each.file != new.file]
         against = [file for file in files if self._contradicts(file, job)]
         return tuple(map(name_of, files)), tuple(map(name_of, against))
@@ -239,7 +254,7 @@ class Archive:
         this half-way, the next call or ``mended`` ends it. Returns the new name, "" without one.
         """
         if whole:
-            self.journal.append(Line("delete", file))
+            self.journal.append(Line("delete", file, job=self._job_of(file)))
             (self.root / file).unlink(missing_ok=True)
             return ""
         held = self.kept(file)
@@ -252,9 +267,16 @@ class Archive:
         new = file_for(job, secrets.token_hex(6))
         content = content_of(record, "")
         write_whole(self.root / new, content)
-        self.journal.append(Line("forget", file, hash_of(content), new))
+        self.journal.append(Line("forget", file, hash_of(content), new, job=job_mark(job)))
         (self.root / file).unlink(missing_ok=True)
         return new
+
+    def _job_of(self, file: str) -> str:
+        try:
+            job = read_kept(self.root, file)[0].job()
+        except (RecordError, OSError):
+            return ""
+        return job_mark(job) if job else ""
 
     # -- sheets --------------------------------------------------------------------------------
 
@@ -299,6 +321,11 @@ def archive_of(folders: Folders, settings: ArchiveSettings, named: Path | None) 
             "Give the archive a folder of its own: `folder` under `[archive]` in the shop's file."
         )
     return Archive(root, settings)
+
+
+def _same_plate(one: str, other: str) -> bool:
+    """Tell whether two records may be of one job by their registrations, as far as both tell."""
+    return not one or not other or one == other
 
 
 def now() -> datetime.datetime:
