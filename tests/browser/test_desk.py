@@ -71,7 +71,7 @@ def test_double_entry_and_the_customers_sheet_fold(site: Served, phone: Page) ->
     expect(sheet).to_be_visible()
     entry = phone.locator("details.double-entry").first
     expect(entry.locator("table")).not_to_be_visible()
-    entry.locator("summary").tap()
+    entry.locator("summary").click()
     expect(entry.locator("table")).to_be_visible()
 
 
