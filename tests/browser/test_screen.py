@@ -72,7 +72,7 @@ def test_a_step_fills_the_screen_with_its_figures(
         "13 mm socket 150 mm extension Click wrench 25 N·m set 22 N·m (16 lbf·ft)"
     )
     presses = phone.locator(
-        ".follow-bar > :is(button, label):visible, .stage-tick, .stage-reading > summary,"
+        ".bar-box :is(button, label):visible, .stage-tick, .stage-reading > summary,"
         " .screen-top button"
     )
     heights = presses.evaluate_all("all => all.map((one) => one.getBoundingClientRect().height)")
@@ -89,7 +89,7 @@ def test_a_step_fills_the_screen_with_its_figures(
 PRESSES = """() => {
   for (const fold of document.querySelectorAll(".stage-reading")) fold.open = true;
   const all = ".screen-step :is(a, button, summary, select, label, input:not([type=checkbox])),"
-    + " .follow-bar > :is(button, label)";
+    + " .bar-box :is(button, label)";
   const inSentence = "p a:not(.rule-title *), .picture a, .screen-words li a"; // WCAG 2.2, 2.5.8
   return [...document.querySelectorAll(all)]
     .filter((one) => one.checkVisibility() && !one.matches(inSentence))
@@ -348,6 +348,7 @@ def test_what_is_not_for_the_car_says_so_and_leads_to_what_is(site: Served, phon
     banner.get_by_role("button", name="Read it all the same").click()
     assert phone.locator("section.step:visible").count() > 10
     assert phone.locator(".tick:visible").count() == 0
+    banner.get_by_role("button", name="Put it away again").click()
     banner.get_by_role("link", name="Fit the TF-220").click()
     expect(phone).to_have_url(re.compile("fit-tf-220"))
     assert phone.locator(".wrong-car").count() == 0

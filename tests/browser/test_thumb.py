@@ -1,4 +1,4 @@
-"""The one-step screen and the bar in a bay: wrong cars, bounces, large text, keys, the job's end."""
+"""The one-step screen and the bar in a bay: wrong cars, bounces, large text, keys, the end."""
 
 from __future__ import annotations
 
@@ -26,7 +26,8 @@ CUT = """() => [...document.querySelectorAll(".bar-box :is(button, label, span)"
     range.selectNodeContents(one);
     const { left, right } = range.getBoundingClientRect();
     const box = one.getBoundingClientRect();
-    return right > box.right + 1 || left < box.left - 1 || box.right > document.documentElement.clientWidth;
+    const edge = document.documentElement.clientWidth;
+    return right > box.right + 1 || left < box.left - 1 || box.right > edge;
   }).map((one) => one.textContent)"""
 """What of the bar is cut, or outside the screen."""
 BROKEN = """() => [...document.querySelectorAll(".bar-box :is(button, span), .screen-car")]
@@ -81,14 +82,17 @@ def test_nothing_to_work_by_is_seen_before_it_is_decided(site: Served, phone: Pa
     phone.goto(site.page(MANUAL_ONLY))
     choose(phone, "Transmission", "automatic")
     waiting: list[Route] = []
-    phone.route(re.compile(r"/_static/car\.js"), lambda route: waiting.append(route))
+    phone.route(re.compile(r"/_static/car\.js"), lambda route: waiting.append(route))  # noqa: PLW0108
     steps = phone.locator("section.step:visible")
     for address in (MANUAL_ONLY, f"{PROCEDURE}.html#one-step-16"):
         where = site.page(address) if address == MANUAL_ONLY else f"{site.url}{address}"
         phone.goto("about:blank")
         phone.goto(where, wait_until="commit")
         expect(phone.locator("footer.site-foot")).to_have_count(1)
-        assert phone.locator("main").evaluate("one => getComputedStyle(one, '::before').content") != "none"
+        assert (
+            phone.locator("main").evaluate("one => getComputedStyle(one, '::before').content")
+            != "none"
+        )
         assert (steps.count(), phone.locator(".step-title:visible").count()) == (0, 0)
         for route in waiting:
             route.continue_()
@@ -124,9 +128,8 @@ def test_a_bounce_is_one_tap(site: Served, phone: Page) -> None:
         expect(screen).to_have_attribute("data-step", number)
     taps(phone, ".bar-done", 60, 60)
     expect(phone.locator(".bar-done input")).to_be_checked()
-    forward.focus()
     for number in ("4", "5"):  # keys as fast as they come
-        phone.keyboard.press("Enter")
+        forward.press("Enter")
         expect(screen).to_have_attribute("data-step", number)
 
 
@@ -171,7 +174,7 @@ def test_a_step_of_other_cars_is_named_when_another_is_shown(site: Served, phone
 def test_large_text_leaves_room_for_the_step(
     site: Served, phone: Page, width: int, height: int, text: int, share: float
 ) -> None:
-    """WCAG 2.2, 1.4.4 and 1.4.10: 200 % of text, and of the browser's zoom (half as many pixels)."""
+    """WCAG 2.2, 1.4.4 and 1.4.10: 200 % of text, and of zoom (half as many pixels)."""
     phone.set_viewport_size({"width": width, "height": height})
     begin(site, phone)
     phone.evaluate("text => { document.documentElement.style.fontSize = `${text}%`; }", text)
