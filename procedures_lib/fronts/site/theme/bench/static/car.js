@@ -178,7 +178,7 @@ if (page?.options.length) {
   addEventListener("hashchange", showTarget);
   showTarget();
   store.onOtherTab((key) => {
-    if (key !== PREFIX + page.vehicle) return;
+    if (key !== null && key !== PREFIX + page.vehicle) return;
     car = kept();
     show();
     listeners.forEach((tell) => tell());

@@ -4,7 +4,7 @@ import { button, counted, fill, make, saveFile, shownTime } from "./job/dom.js";
 import { mayApply } from "./job/condition.js";
 import { readingKey } from "./job/job.js";
 import { readingsOf } from "./job/page.js";
-import { addReadings, isOutside, numberIn } from "./job/readings.js";
+import { addReadings, askAtFields, isOutside, numberIn } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
 import { onlyTicked } from "./job/stages.js";
 
@@ -17,6 +17,7 @@ export function addRecord(session, vehicle) {
   const reference = make("input", { type: "text", maxlength: 200, autocomplete: "off", oninput: () => session.change((job) => {
     job.reference = reference.value;
   }) });
+  askAtFields(session, reference);
   const table = make("div", { class: "record-table" });
   const missing = make("div", { role: "status" });
   const sheet = make("section", { class: "record-sheet", id: "record", "aria-labelledby": "record-title" },
