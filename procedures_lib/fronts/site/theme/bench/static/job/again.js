@@ -35,7 +35,7 @@ export function stepsAgain(session) {
 export function againNotice(session) {
   const items = stepsAgain(session).map((step) => {
     const before = /** @type {Before} */ (beforeAt(session, step));
-    return make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`), `, ${when(session, before).toLowerCase()}: ${doneText(step, before)}.`);
+    return make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`), `. ${when(session, before)}: ${doneText(step, before)}.`);
   });
   if (!items.length) return null;
   return make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "Done, and changed since:"),

@@ -10,11 +10,13 @@ import { bring, otherText } from "./panel.js";
 
 /** @type {(() => void)[]} what goes on once all is answered */
 let waiting = [];
+/** Whether a question goes away just now: the focus then comes back to where it was, which asks nothing. */
+let isClosing = false;
 
 /** @param {Session} session */
 export function addAsking(session) {
   session.gate = (goOn) => {
-    if (!isForCar()) return true;
+    if (!isForCar() || isClosing) return true;
     if (document.querySelector(".car-question[open]")) waiting.push(goOn);
     else {
       const question = session.isCurrent ? (unstated().length ? askCar : earlier(session) && askRevision) : askChange;
@@ -50,7 +52,9 @@ export function addResuming(session) {
 function ask(title, parts, ...answers) {
   const dialog = make("dialog", { class: "car-question", "aria-labelledby": "car-question" });
   const close = () => {
+    isClosing = true;
     dialog.close();
+    isClosing = false;
     dialog.remove();
   };
   const presses = answers.map(({ text, css, act, isReady }) => button(text, () => {

@@ -73,8 +73,10 @@ export function judgedText(asked, reading) {
 export function askAtFields(session, element) {
   element.addEventListener("focusin", (event) => {
     const field = /** @type {HTMLElement} */ (event.target);
-    const asked = session.asks(() => field.focus());
-    if (asked && document.activeElement === field) field.blur();
+    if (!session.asks(() => field.focus()) || document.activeElement !== field) return;
+    const summary = field.closest("details")?.querySelector("summary");
+    if (summary) summary.focus({ preventScroll: true });
+    else field.blur();
   });
 }
 
