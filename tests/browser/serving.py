@@ -26,7 +26,7 @@ _PACKED = ("text/", "application/json", "application/javascript", "image/svg")
 
 
 @lru_cache(maxsize=2_000)
-def _packed(body: bytes) -> bytes:
+def packed_body(body: bytes) -> bytes:
     """Return a body as it goes over the wire; the same files are asked for in every test."""
     return gzip.compress(body, 6, mtime=0)
 
@@ -47,6 +47,8 @@ class Served:
     phone without a network hears nothing; ``lost`` names the end of paths that are answered so.
     ``refusal`` is what everything is answered while nobody is signed in: a status, "page" for a
     page to sign in with status 200, or the address of one on another host; "" for nothing.
+    ``budget`` is how many bytes of bodies are still sent, None for all: then the network goes in
+    the middle of an answer, and stays away; it is -1 from then on.
     ``stalled`` is a network that takes each request and never answers. ``sent`` is the log.
     """
 
@@ -56,6 +58,8 @@ class Served:
         self.lost: tuple[str, ...] = ()
         self.stalled = False
         self.refusal = ""
+        self.budget: int | None = None
+        self._spending = threading.Lock()
         self.sent: list[Sent] = []
         self.closing = threading.Event()
         self._server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Handler, served=self))
@@ -73,6 +77,15 @@ class Served:
         """The address of a page by its docname, ``procedures/fit-tf-220#step-3`` say."""
         docname, hash_, fragment = name.partition("#")
         return f"{self.url}{docname}.html{hash_}{fragment}"
+
+    def allowed(self, size: int) -> int:
+        """How many of so many bytes may still be sent, -1 for not even a head; they are spent."""
+        with self._spending:
+            if self.budget is None:
+                return size
+            found = min(size, self.budget) if self.budget > 0 else -1
+            self.budget = self.budget - size if self.budget > size else -1
+            return found
 
     def bytes_sent(self) -> int:
         """All bytes of bodies since the log was last cleared."""
@@ -98,6 +111,7 @@ class _Handler(SimpleHTTPRequestHandler):
         if (
             self.served.stalled
             or not self.served.plugged
+            or self.served.budget == -1
             or (self.served.lost and path.endswith(self.served.lost))
         ):
             self.close_connection = True
@@ -125,9 +139,15 @@ class _Handler(SimpleHTTPRequestHandler):
         self.end_headers()
 
     def _answer(self, path: str, status: HTTPStatus, kind: str, body: bytes) -> None:
+        is_packed = kind.startswith(_PACKED) and "gzip" in self.headers.get("Accept-Encoding", "")
+        body = packed_body(body) if is_packed else body
+        allowed = self.served.allowed(len(body))
+        if allowed < len(body):
+            self.close_connection = True
+        if allowed < 0:
+            return
         self.send_response(status)
-        if kind.startswith(_PACKED) and "gzip" in self.headers.get("Accept-Encoding", ""):
-            body = _packed(body)
+        if is_packed:
             self.send_header("Content-Encoding", "gzip")
         self.send_header("Content-Type", kind)
         self.send_header("Content-Length", str(len(body)))
@@ -135,7 +155,7 @@ class _Handler(SimpleHTTPRequestHandler):
         self.send_header("X-Content-Type-Options", "nosniff")
         self.end_headers()
         self.served.sent.append(Sent(path, status, len(body)))
-        self.wfile.write(body)
+        self.wfile.write(body[:allowed])
 
     def log_message(self, format: str, *args: Any) -> None:
         """Say nothing: the log is in ``sent``."""

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import json
 import random
+import re
 from typing import TYPE_CHECKING
 
 import zxingcpp
@@ -15,8 +17,11 @@ from tests.browser.chromium import watched_page
 from tests.browser.test_anyone import ALL, OF_COLOUR
 from tests.browser.test_car import choose
 from tests.browser.test_follow import as_revision, begin, tick, ticked
+from tests.browser.test_record import checked, save
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from playwright.sync_api import Browser, Page
 
     from tests.browser.serving import Served
@@ -254,3 +259,38 @@ def test_a_job_in_several_codes_waits_for_all_of_them(
         assert ticked(other) == [1, 2, 3]
         assert not [key for key in kept(other) if key.startswith("procedures-handover:")]
         assert link_of(other) == whole
+
+
+def test_a_technician_who_takes_over_sees_the_stages_that_are_done(
+    site: Served, phone: Page, browser: Browser, tmp_path: Path
+) -> None:
+    """By hand and with a wrench, in one code; from there into the record and its check."""
+    phone.goto(f"{site.page('procedures/fit-tf-180')}#one-step-20")
+    stages = phone.locator(".screen-step .stage")
+    expect(stages.locator(".figure").first).to_have_text("hand")
+    stages.nth(0).locator(".stage-tick").click()
+    phone.get_by_role("button", name="Begin on this car").click()
+    stages.nth(1).locator(".stage-tick").click()
+    phone.locator(".bar-state").click()
+    expect(phone.locator(".step-list [aria-current]")).to_contain_text("2 of 3 stages")
+    phone.locator(".bar-state").click()
+    phone.evaluate("location.hash = '#step-20'")
+    link = link_of(phone)
+    with watched_page(browser, "phone") as other:
+        other.goto(link)
+        box = other.locator(".job-received")
+        expect(box).to_contain_text("0 ticks and 0 readings, with 2 stages ticked")
+        box.get_by_role("button", name="Take it over").click()
+        step = other.locator("#step-20")
+        expect(step.locator(".stages-ticked")).to_contain_text("stage 1, hand (")
+        expect(step.locator(".joint-reading > summary")).to_have_text("Reading; stage 2 ticked")
+        expect(other.locator(".record-sheet")).to_contain_text("Ticked without a reading:")
+        assert link_of(other) == link
+        saved = save(other, tmp_path)
+        other.evaluate("location.hash = '#one-step-20'")
+        expect(other.locator(".screen-step .stage-done")).to_have_count(2)
+    record = json.loads(saved.read_text("utf-8"))
+    assert [(each["step"], each["stage"]) for each in record["stages"]] == [(20, 1), (20, 2)]
+    said = checked(saved).output
+    assert re.search(r"stage 2 in step 20: it was ticked, and no number typed", said)
+    assert re.search(r"stage 3 in step 20: nothing was recorded", said)

@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.builds import next_build
 from tests.browser.chromium import watched_page
+from tests.browser.cutting import cut_updates
 from tests.browser.serving import Served
-from tests.browser.test_offline import PAGE, heading, kept, visit
+from tests.browser.test_offline import PAGE, begin_job, heading, kept, visit
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -127,3 +129,47 @@ def test_a_browser_that_can_not_pack_says_what_it_stores(site: Served, browser: 
     assert plain > 2 * packed
     for used, told in ((packed, says), (plain, says_plain)):
         assert used / 1e6 == pytest.approx(told, rel=0.25)
+
+
+def test_an_update_that_is_cut_is_never_mixed(
+    browser: Browser, demo_html: Path, tmp_path: Path
+) -> None:
+    """At a few bytes; ``python -m tests.browser.cutting 60`` cuts at each file's boundaries."""
+    assert cut_updates(browser, demo_html, tmp_path, 3) == 3
+
+
+def test_a_clock_that_is_set_back_hides_no_newer_edition(
+    site: Served, browser: Browser, demo_html: Path, tmp_path: Path
+) -> None:
+    newer = {f"{PAGE}.html": ("<h1>Fit the TF-220", "<h1>Newly fit the TF-220")}
+    with watched_page(browser, "phone", service_workers="allow") as page:
+        visit(site, page)
+        page.goto(site.page(PAGE))
+        page.locator("h1").click()  # it is being read
+        site.root = next_build(demo_html, tmp_path / "next", newer)
+        page.context.service_workers[0].evaluate("Date.now = () => 1_000_000_000_000;")  # 2001
+        page.evaluate("dispatchEvent(new Event('online'))")
+        expect(page.locator(".page-note.newer")).to_contain_text("newer edition of this page")
+
+
+def test_two_tabs_of_a_job_stay_at_its_edition(
+    site: Served, browser: Browser, demo_html: Path, tmp_path: Path
+) -> None:
+    """What is ticked in one is ticked in the other, before and after an update in mid-step."""
+    newer = {f"{PAGE}.html": ("<h1>Fit the TF-220", "<h1>Newly fit the TF-220")}
+    with watched_page(browser, "phone", service_workers="allow") as page:
+        visit(site, page)
+        begin_job(page)
+        other = page.context.new_page()
+        other.goto(f"{site.page(PAGE)}#one-step-2")
+        site.root = next_build(demo_html, tmp_path / "next", newer)
+        other.evaluate("dispatchEvent(new Event('online'))")
+        for each in (page, other):
+            expect(each.locator(".bar-note")).to_contain_text("Revision C", timeout=30_000)
+        other.locator(".bar-done").click()
+        expect(page.get_by_label("Step 2 done:")).to_be_checked()
+        for each in (page, other):
+            each.reload()
+            assert heading(each).startswith("Fit the TF-220")
+        other.goto(site.page("index"))  # which lists the job, and is not held by it
+        expect(other.locator(".begun-jobs li")).to_contain_text("step 2 of 30")

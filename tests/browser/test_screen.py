@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import expect
@@ -84,6 +84,109 @@ def test_a_step_fills_the_screen_with_its_figures(
     )
     assert min(sizes) >= 16
     assert phone.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+
+
+PRESSES = """() => {
+  for (const fold of document.querySelectorAll(".stage-reading")) fold.open = true;
+  const all = ".screen-step :is(a, button, summary, select, label, input:not([type=checkbox])),"
+    + " .follow-bar > :is(button, label)";
+  const inSentence = "p a:not(.rule-title *), .picture a, .screen-words li a"; // WCAG 2.2, 2.5.8
+  return [...document.querySelectorAll(all)]
+    .filter((one) => one.checkVisibility() && !one.matches(inSentence))
+    .map((one) => [one.textContent.slice(0, 40), one.getBoundingClientRect()])
+    .filter(([, { width, height }]) => width < 47.5 || height < 47.5)
+    .map(([text, { width, height }]) => `${text} ${width} × ${height}`);
+}"""
+"""What can be pressed in a step's screen and is smaller than a thumb in a glove."""
+NUMBERS = (
+    ".screen-step :is(.figure, .torque, .stage-setting, .stage-time, .stage-tools, .stages-note,"
+    " .step-number), .follow-progress, .follow-toggle"
+)
+
+
+def test_every_step_is_for_gloves_and_the_sun(site: Served, phone: Page) -> None:
+    """48 px and 7:1 (WCAG 2.2, 1.4.6) over all steps of a procedure, upright and on the side."""
+    begin(site, phone)
+    phone.locator(".bar-one").click()
+    contrasts: list[float] = []
+    places: dict[int, set[str]] = {390: set(), 844: set()}
+    steps = 0
+    while steps < 40:
+        steps += 1
+        for width, height in ((844, 390), (390, 844)):
+            phone.set_viewport_size({"width": width, "height": height})
+            assert phone.evaluate(PRESSES) == []
+            assert phone.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+            bar = [phone.locator(css).bounding_box() for css in (".bar-back", ".bar-forward")]
+            places[width].add(str(bar))
+        for colours in ("dark", "light"):
+            phone.emulate_media(color_scheme="dark" if colours == "dark" else "light")
+            contrasts += phone.locator(NUMBERS).evaluate_all(
+                f"all => all.filter((one) => one.checkVisibility()).map({CONTRAST})"
+            )
+        if phone.locator(".bar-forward").is_disabled():
+            break
+        phone.locator(".bar-forward").click()
+    assert steps == 26
+    assert [len(found) for found in places.values()] == [1, 1]
+    assert len(contrasts) > 200
+    assert min(contrasts) >= 7
+
+
+def test_on_its_side_a_phone_has_the_height_for_the_step(site: Served, phone: Page) -> None:
+    phone.set_viewport_size({"width": 844, "height": 390})
+    begin(site, phone)
+    open_step(phone, 16)
+    boxes: dict[str, Any] = {
+        css: phone.locator(css).first.bounding_box() or {}
+        for css in (
+            ".screen-body",
+            ".follow-bar",
+            ".screen-step .figure",
+            ".screen-step .stage-tools",
+            ".screen-step",
+        )
+    }
+    body, bar, figure, tools, step = boxes.values()
+    assert body["y"] <= 80  # of 390: below the head the step has all
+    assert bar["height"] == 390
+    assert step["x"] + step["width"] <= bar["x"]
+    assert tools["x"] >= figure["x"] + figure["width"]
+    assert tools["y"] < figure["y"] + figure["height"]
+    for css in (".bar-state", ".follow-toggle"):
+        phone.locator(css).click()
+        sheet: Any = phone.locator(".bar-sheet:visible").bounding_box() or {}
+        assert (sheet["height"], sheet["x"] + sheet["width"] <= bar["x"]) == (390, True)
+        phone.locator(css).click()
+
+
+def test_no_control_of_a_step_moves_the_step(site: Served, phone: Page) -> None:
+    """Layout shift below 0.05; a fold that is opened stays under the thumb."""
+    phone.add_init_script(SHIFTS)
+    begin(site, phone)
+    open_step(phone, 16)
+    phone.wait_for_timeout(100)
+    shifts = {}
+    figure = phone.locator(".screen-step .figure").nth(1)
+    figure.evaluate("one => one.scrollIntoView({ block: 'center' })")
+    for css in (".stage-tick >> nth=1", ".bar-done", ".bar-state", ".follow-toggle"):
+        for turn in (1, 2):  # on, and off again
+            before = figure.bounding_box()
+            phone.evaluate("window.shifts = 0")
+            phone.locator(css).click()
+            phone.wait_for_timeout(60)
+            shifts[f"{css} {turn}"] = phone.evaluate("window.shifts")
+            assert figure.bounding_box() == before, css
+    assert max(shifts.values()) < 0.05, shifts
+    fold = phone.locator(".stage-reading >> nth=1").locator("summary")
+    before = fold.bounding_box()
+    fold.click()
+    assert fold.bounding_box() == before
+    for control in (phone.get_by_label("Torque reached"), phone.get_by_label("Initials")):
+        phone.evaluate("window.shifts = 0")
+        control.locator("visible=true").fill("9")
+        phone.wait_for_timeout(60)
+        assert phone.evaluate("window.shifts") < 0.05
 
 
 def test_hazards_come_first_and_next_and_back_stay_where_they_are(
@@ -240,6 +343,10 @@ def test_what_is_not_for_the_car_says_so_and_leads_to_what_is(site: Served, phon
     links = banner.locator("li a").all_inner_texts()
     assert "Fit the TF-220 charge-air cooler to the Tarrow Finch" in links
     assert not any("Brannock" in text or "TF-180" in text for text in links)
+    phone.evaluate("location.hash = '#one-step-20'")  # as a link to a step leads there
+    phone.reload()
+    expect(banner).to_be_in_viewport()
+    assert phone.locator("section.step:visible").count() == 0
     banner.get_by_role("button", name="Read it all the same").click()
     assert phone.locator("section.step:visible").count() > 10
     assert phone.locator(".tick:visible").count() == 0

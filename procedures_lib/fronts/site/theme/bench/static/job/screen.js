@@ -1,7 +1,7 @@
 // One step at a time: the same elements as on the long page, one step of them filling the screen. The address says
 // which, so that the browser's way back works.
 
-import { onCar } from "../car.js";
+import { isForCar, onCar } from "../car.js";
 import { button, make } from "./dom.js";
 import { addStages, takeBack } from "./stages.js";
 
@@ -41,10 +41,10 @@ export class Screen {
     listener();
   }
 
-  /** Show what the address says. */
+  /** Show what the address says; a page that is not for the car says that instead. */
   route() {
     const wanted = Number(HERE.exec(location.hash)?.[1] ?? NaN);
-    const found = this.session.steps.find((step) => step.number >= wanted) ?? null;
+    const found = (isForCar() && this.session.steps.find((step) => step.number >= wanted)) || null;
     const before = this.step;
     if (found === before) return;
     if (before) this.restore(before);

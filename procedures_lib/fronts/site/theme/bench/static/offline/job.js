@@ -13,7 +13,7 @@ function keysOf(name) {
 
 /** Whether a job of one of the page's procedures is in progress on this device. */
 export function isJobInProgress() {
-  const heads = /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-procedure]"));
+  const heads = /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll(".page-car[data-procedure]"));
   const begins = [...heads].map((head) => `${PREFIX}${head.dataset.procedure}:`);
   const keys = [...keysOf("localStorage"), ...keysOf("sessionStorage")];
   return begins.some((begin) => keys.some((key) => key.startsWith(begin)));
