@@ -362,7 +362,12 @@ def test_begun_jobs_stand_on_the_first_page(site: Served, phone: Page) -> None:
     tick(phone, 1, 2, 3)
     phone.goto(site.page("index"))
     job = phone.locator(".begun-jobs li")
-    for text in ("Tarrow Finch", "transmission automatic", "3 of 26 steps ticked", "begun 0 min ago"):
+    for text in (
+        "Tarrow Finch",
+        "transmission automatic",
+        "3 of 26 steps ticked",
+        "begun 0 min ago",
+    ):
         expect(job).to_contain_text(text)
     job.get_by_role("link").click()
     expect(phone.get_by_label("Step 3 done:")).to_be_checked()
