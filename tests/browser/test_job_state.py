@@ -1,4 +1,4 @@
-"""The state of a job: its own car, a changed figure, readings outside, storage shut, a hand-over."""
+"""The state of a job: its own car, a changed figure, readings, storage shut, a hand-over."""
 
 from __future__ import annotations
 
@@ -15,8 +15,6 @@ from tests.browser.test_handover import link_of
 from tests.browser.test_screen import open_step
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from playwright.sync_api import Browser, Locator, Page
 
     from tests.browser.serving import Served
