@@ -4,7 +4,7 @@ async ({ steps, readings }) => {
   const { codesOf } = await import("/job/codes.js");
   let seed = 18004;
   const chance = (n) => (seed = (seed * 48271) % 2147483647) % n;
-  const at = (minutes) => new Date(Date.UTC(2026, 8, 14, 7, 30 + minutes)).toISOString();
+  const at = (minutes) => new Date(Date.UTC(2026, 8, 14, 7, 30 + minutes, chance(60))).toISOString();
   const asked = (n) => ({ joint: `joint-${n}`, stage: 1 });
   const page = {
     id: "fit-tf-220",

@@ -198,6 +198,9 @@ def test_a_new_revision_is_told_and_the_ticks_are_kept_if_wanted(site: Served, p
     expect(notice).to_contain_text("Already ticked: step 2: look at it again.")
     assert ticked(phone) == []  # nothing is taken over before the answer
     notice.get_by_role("button", name="Keep its ticks on this revision").click()
+    assert ticked(phone) == [1]
+    expect(notice).to_contain_text("Done to revision C: ticked")
+    phone.locator("#step-2").get_by_role("button", name="It still holds").click()
     assert ticked(phone) == [1, 2]
     expect(notice).to_have_count(0)
     phone.reload()

@@ -218,7 +218,7 @@ def test_a_link_of_another_procedure_revision_or_version_says_so(site: Served, p
     expect(box).to_contain_text("made on revision C, and this page has D")
     assert ticked(phone) == []
     phone.goto("about:blank")
-    phone.goto(link.replace("#job=2.", "#job=3."))
+    phone.goto(link.replace("#job=3.", "#job=4."))
     expect(box).to_contain_text("another version of the manual")
 
 
@@ -232,7 +232,7 @@ def test_a_link_follows_the_job(site: Served, phone: Page) -> None:
     expect(phone.locator(".handover-job")).not_to_be_visible()  # no job on that car
 
 
-OURS = ".page-car, .job-panel, .follow-bar, .record-sheet, #step-1, #step-16"
+OURS = ".page-car, .job-panel, .job-received, .follow-bar, .record-sheet, #step-1, #step-16"
 """What a job adds to the page, and two steps with all that stands at them."""
 
 

@@ -184,7 +184,10 @@ IS_HELD = """async () => {
 def begin_job(page: Page) -> None:
     """Tick the first step, as a technician does, and wait until the worker holds the page."""
     page.locator("section.step input[type=checkbox], section.step button").first.click()
-    page.get_by_role("button", name="Begin on this car").click()
+    question = page.get_by_role("dialog", name="Which car is it?")
+    for unknown in question.get_by_text("don't know").all():
+        unknown.click()
+    question.get_by_role("button", name="Begin on this car").click()
     page.wait_for_function(
         "() => Object.keys(localStorage).some(key => key.startsWith('procedures-job:'))"
     )

@@ -145,7 +145,7 @@ def test_a_number_far_off_is_asked_about_at_once(site: Served, phone: Page) -> N
     expect(note).to_have_text("")
     value.fill("thirty")
     expect(note).to_contain_text("not one number")
-    expect(fold.locator("> summary")).to_have_text("Read: thirty lbf·ft")
+    expect(fold.locator("> summary")).to_have_text("Read: thirty lbf·ft ✗ not one number")
 
 
 def test_readings_are_kept_and_the_initials_offered_again(site: Served, phone: Page) -> None:

@@ -81,6 +81,16 @@ interface Reading {
   wrench: string;
   initials: string;
   at: string;
+  /** Not "" where the time is that of a tick set by hand: it stays when the number goes. */
+  hand?: string;
+}
+
+/** What was done of a step to another edition of the page: the edition's revision, the time of the step's tick, "" for
+ * none, and its readings and the ticks of its stages. */
+interface Before {
+  revision: string;
+  tick: string;
+  readings: Record<string, Reading>;
 }
 
 /** What a remark says of a step: schema/record.json of the site lists the same. */
@@ -114,6 +124,8 @@ interface Job {
   /** The title and the path of its page; jobs begun with older pages have neither. */
   title?: string;
   page?: string;
+  /** How many steps are for the car; jobs begun with older pages don't say it. */
+  steps?: number;
   /** "" for a job that is not begun. */
   begun: string;
   /** The order or the number plate. */
@@ -124,7 +136,9 @@ interface Job {
   readings: Record<string, Reading>;
   /** The key and the digest of each step when the job was begun. */
   seen: [key: string, digest: string][];
-  /** Readings that the page no longer asks for. */
+  /** By the step's key: what was done of steps that say something else now, until somebody has looked at the step. */
+  before: Record<string, Before>;
+  /** Readings that the page no longer asks for, or asks for otherwise. */
   aside: Record<string, Reading>;
   /** By the step's key and the kind: one of each kind at a step. Those of steps that are gone stay here. */
   remarks: Record<string, Remark>;

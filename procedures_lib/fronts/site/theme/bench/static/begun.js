@@ -1,8 +1,8 @@
 // The first page: the jobs that are begun on this device, with car, step and age; what is not for a car that was chosen.
 
 import { mayApply } from "./job/condition.js";
-import { fill, make } from "./job/dom.js";
-import { begunJobs } from "./job/job.js";
+import { counted, fill, make } from "./job/dom.js";
+import { begunJobs, resumeFragment } from "./job/job.js";
 import { store } from "./job/store.js";
 
 const place = /** @type {HTMLElement|null} */ (document.querySelector(".begun-jobs"));
@@ -19,13 +19,14 @@ function age(begun) {
 /** @param {Job} job */
 function item(job) {
   const link = links.find((each) => each.dataset.procedure === job.procedure);
-  const href = link?.href ?? job.page ?? "";
-  const keys = job.seen.map(([key]) => key);
-  const last = keys.map((key) => Object.hasOwn(job.ticks, key)).lastIndexOf(true);
+  const page = link?.href ?? job.page ?? "";
+  const href = page && page + resumeFragment(job);
+  const ticked = Object.keys(job.ticks).length;
+  const far = ticked ? `${job.steps ? `${ticked} of ` : ""}${counted(job.steps ?? ticked, "step")} ticked` : "no step ticked yet";
   const vehicle = link?.closest("[data-vehicle]")?.querySelector("summary")?.textContent ?? "";
   const car = Object.entries(job.car).map(([option, value]) => `${option.replaceAll("-", " ")} ${value}`).join(", ");
   const title = link?.textContent || job.title || job.procedure;
-  const said = [vehicle, car || "any car of this vehicle", last < 0 ? "no step ticked yet" : `step ${last + 1} of ${keys.length}`, age(job.begun)];
+  const said = [vehicle, car || "any car of this vehicle", far, age(job.begun)];
   if (job.reference) said.unshift(job.reference);
   const name = href ? make("a", { href }, title) : title;
   return make("li", {}, name, make("span", { class: "begun-facts" }, said.filter(Boolean).join(" · ")));

@@ -188,7 +188,7 @@ if (page?.options.length) {
   addEventListener("hashchange", showTarget);
   showTarget();
   store.onOtherTab((key) => {
-    if (key !== PREFIX + page.vehicle) return;
+    if (key !== null && key !== PREFIX + page.vehicle) return;
     const before = car;
     car = kept();
     show(before);

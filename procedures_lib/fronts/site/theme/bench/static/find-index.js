@@ -9,7 +9,10 @@ const MOST_SHARDS = 4;
 export const top = new URL(document.documentElement.dataset.content_root ?? "./", location.href);
 
 /** The index could not be had; the message is for the reader. */
-export class NoIndex extends Error {}
+export class NoIndex extends Error {
+  /** @override known by it where this module is not loaded yet */
+  name = "NoIndex";
+}
 
 /** @type {Map<string, Promise<unknown>>} */
 const kept = new Map();

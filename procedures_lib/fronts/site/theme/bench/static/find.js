@@ -1,11 +1,15 @@
 // The search boxes: search as one types, rows in a list below, keyboard and thumb alike.
 
-import { showHits, told } from "./find-hits.js";
-import { NoIndex, start } from "./find-index.js";
-import { searchIn } from "./find-parts.js";
+/** What searches and lists: only who looks for something needs it. */
+async function engine() {
+  const [hits, index, parts] = await Promise.all(
+    [import("./find-hits.js"), import("./find-index.js"), import("./find-parts.js")]);
+  return { ...hits, ...index, ...parts };
+}
 
 const PAUSE = 150; // ms after the last key
 const IN_HEAD = 6;
+const UNREACHED = "The search can’t be reached: load this page again when there is a network.";
 
 /** One box: a form, its status line and its list. */
 class Box {
@@ -19,9 +23,10 @@ class Box {
     this.turn = 0;
     this.timer = 0;
     this.guide = /** @type {HTMLInputElement | null} */ (form.elements.namedItem("guide"));
-    this.input.addEventListener("focus", () => start(this.parts()[0]).catch(() => {}), { once: true });
+    this.input.addEventListener("focus", () => this.warm(), { once: true });
     this.input.addEventListener("input", () => this.later());
     this.guide?.addEventListener("change", () => this.run());
+    if (this.full) this.warm();
     form.addEventListener("keydown", (event) => this.key(event));
     form.addEventListener("submit", (event) => this.submit(event));
     this.list.addEventListener("click", (event) => this.follow(event));
@@ -32,6 +37,11 @@ class Box {
   parts() {
     if (this.guide?.type === "hidden") return ["find-guide", "find"];
     return this.guide?.checked ? ["find", "find-guide"] : ["find"];
+  }
+
+  /** Have what a search needs before it is asked for. */
+  warm() {
+    engine().then(({ start }) => start(this.parts()[0])).catch(() => {}); // told when it is asked for
   }
 
   later() {
@@ -49,6 +59,7 @@ class Box {
       return;
     }
     try {
+      const { searchIn, showHits, told } = await engine();
       const found = await searchIn(text, this.parts());
       if (turn !== this.turn) return;
       const hits = this.full ? found.hits : found.hits.slice(0, IN_HEAD);
@@ -63,9 +74,10 @@ class Box {
 
   /** @param {unknown} error */
   fail(error) {
+    const isKnown = error instanceof Error && error.name === "NoIndex";
     this.list.replaceChildren();
-    this.say(error instanceof NoIndex ? error.message : "The search failed: load this page again.");
-    if (!(error instanceof NoIndex)) throw error;
+    this.say(isKnown ? error.message : UNREACHED);
+    if (!isKnown && navigator.onLine) throw error;
   }
 
   /** @param {string} text */

@@ -1,6 +1,7 @@
 // Following a procedure: a tick for each step, remembered; what is open; handing over; the record.
 
-import { addAsking } from "./job/ask.js";
+import { addAgain } from "./job/again.js";
+import { addAsking, addResuming } from "./job/ask.js";
 import { addBar } from "./job/bar.js";
 import { make } from "./job/dom.js";
 import { addHandover, addReceiving } from "./job/handover.js";
@@ -24,10 +25,12 @@ if (page?.steps.length && car) {
   addRecord(session, car.vehicle);
   addTicks(session);
   tellStages(session);
+  addAgain(session);
   addRemarks(session);
   addAsking(session);
   addBar(session, addScreen(session, car));
   addPanel(session, panel);
   addHandover(session, panel);
-  addReceiving(session, panel, car.options);
+  addReceiving(session, car);
+  addResuming(session);
 }

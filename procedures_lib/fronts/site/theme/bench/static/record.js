@@ -6,7 +6,7 @@ import { mayApply } from "./job/condition.js";
 import { readingKey } from "./job/job.js";
 import { readingsOf } from "./job/page.js";
 import { anew } from "./job/panel.js";
-import { addReadings, isOutside, numberIn } from "./job/readings.js";
+import { addReadings, askAtFields, isOutside, numberIn } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
 import { onlyTicked } from "./job/stages.js";
 
@@ -19,6 +19,7 @@ export function addRecord(session, vehicle) {
   const reference = make("input", { type: "text", maxlength: 200, autocomplete: "off", oninput: () => session.change((job) => {
     job.reference = reference.value;
   }) });
+  askAtFields(session, reference);
   const table = make("div", { class: "record-table" });
   const missing = make("div", { role: "status" });
   const left = make("div", { class: "record-left" });

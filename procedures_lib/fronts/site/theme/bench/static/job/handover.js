@@ -1,8 +1,9 @@
 // Handing a job over to another phone: a link that holds its state, the same as a QR code, and taking one over.
 
-import { carText, chooseCar } from "../car.js";
+import { carText, chooseCar, chosenCar } from "../car.js";
+import { stepsAgain } from "./again.js";
 import { button, counted, fill, make, shownTime, stamp } from "./dom.js";
-import { loadJob, readingCount, tickedStageCount } from "./job.js";
+import { carWord, loadJob, readingCount, tickedStageCount } from "./job.js";
 import { fragmentsOf, isHandover, jobIn, partIn, payloadOf } from "./link.js";
 import { photographsLeft } from "./remarks.js";
 import { store } from "./store.js";
@@ -55,20 +56,21 @@ async function contents(session, payload) {
   const parts = [make("p", {}, "Open this link, or scan the code, on the other phone. It shows the job as it stands now; "
     + "what is ticked later stays on the phone where it is ticked. It holds what was typed, initials too."), field, copy];
   if ("share" in navigator) parts.push(button("Share", () => void navigator.share({ title: session.page.title, url: address }).catch(() => {})));
-  const left = photographsLeft(session.job);
-  if (left) parts.splice(1, 0, make("p", {}, left));
+  const again = stepsAgain(session).map((step) => step.number);
+  const unsettled = again.length ? `What was done to an earlier edition does not go along: answer at step ${again.join(", ")} first.` : "";
+  for (const left of [photographsLeft(session.job), unsettled]) if (left) parts.splice(1, 0, make("p", {}, left));
   const drawn = await import("./codes.js") // only who hands a job over needs it
     .then(({ codes }) => codes(page, payload), () => make("p", {}, "There is no network for the code: use the link."));
   return [...parts, said, drawn];
 }
 
-/** Look at the address for a job that is handed over, now and whenever it changes. @param {Session} session @param {HTMLElement} place
- * @param {CarOption[]} options */
-export function addReceiving(session, place, options) {
+/** Look at the address for a job that is handed over, now and whenever it changes. @param {Session} session @param {CarPage} car */
+export function addReceiving(session, car) {
   const box = make("div", { class: "job-received", role: "status" });
-  place.prepend(box);
   const look = () => {
-    if (isHandover(location.hash)) receive(session, box, options);
+    if (!isHandover(location.hash)) return;
+    document.querySelector("main")?.prepend(box); // above what says that the page is not for the car
+    void receive(session, box, car);
   };
   addEventListener("hashchange", look);
   look();
@@ -87,7 +89,7 @@ function wholeOf(fragment, page) {
   const missing = numbers.filter((n) => texts[n] === undefined);
   if (!missing.length) {
     store.remove(key);
-    return { fragment: fragmentsOf(numbers.map((n) => texts[n]).join(""))[0] ?? "" };
+    return { fragment: fragmentsOf(numbers.map((n) => texts[n]).join(""), 1, part.version)[0] ?? "" };
   }
   store.set(key, JSON.stringify({ whole: part.whole, texts }));
   const [first = 0] = missing;
@@ -106,11 +108,11 @@ function comingOf(text) {
 
 let turn = 0;
 
-/** @param {Session} session @param {HTMLElement} box @param {CarOption[]} options */
-async function receive(session, box, options) {
+/** @param {Session} session @param {HTMLElement} box @param {CarPage} car */
+async function receive(session, box, car) {
   const own = ++turn;
   const came = wholeOf(location.hash, session.page);
-  const found = "text" in came ? null : await jobIn(came.fragment, session.page, options, stamp);
+  const found = "text" in came ? null : await jobIn(came.fragment, session.page, car.options, stamp);
   if (own !== turn) return;
   const done = () => {
     history.replaceState(null, "", location.pathname + location.search);
@@ -123,7 +125,7 @@ async function receive(session, box, options) {
   } else {
     const { job } = found;
     const own = loadJob(session.page, job.car);
-    const text = `${carText(job.car) || "This car"}: ${amounts(job)}, begun ${shownTime(job.begun)}.`;
+    const text = `${session.page.title}, ${car.name}, ${carText(job.car) || "any car of this vehicle"}: ${amounts(job)}, begun ${shownTime(job.begun)}.${otherCar(job, car)}`;
     const over = own.begun ? ` This phone has a job on that car already, with ${amounts(own)}. Taking over replaces it.` : "";
     const take = button(own.begun ? "Replace mine" : "Take it over", () => {
       chooseCar(job.car);
@@ -135,6 +137,13 @@ async function receive(session, box, options) {
     fill(box, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "A job is handed over to you. "), text + over), take, button("Leave it", done, "plain")));
   }
   box.scrollIntoView({ block: "center" });
+}
+
+/** That taking a job over changes the car of this phone; "" where it does not. @param {Job} job @param {CarPage} car */
+function otherCar(job, car) {
+  const here = chosenCar();
+  if (carWord(here) === carWord(job.car) || !Object.keys(here).length) return "";
+  return ` This phone is set to ${carText(here)}. Taking the job over changes that on all pages of ${car.name}.`;
 }
 
 /** @param {Job} job */

@@ -1,10 +1,12 @@
 // A job: one procedure carried out on one car. Plain values; what is on the screen is made from them.
 
+import { mayApply } from "./condition.js";
 import { photographs } from "./photographs.js";
 import { store } from "./store.js";
 
 const PREFIX = "procedures-job:";
 const FORMAT = 1;
+const RESUME = "#begun=";
 
 /** The options of a car as one word, sorted: "tow-eye=fitted,transmission=manual". @param {Car} car */
 export function carWord(car) {
@@ -16,6 +18,21 @@ export function keyOf(job) {
   return `${PREFIX}${job.procedure}:${job.revision}:${carWord(job.car)}`;
 }
 
+/** The part of an address that opens a job that is begun here, on its own car. @param {Job} job */
+export function resumeFragment(job) {
+  return RESUME + encodeURIComponent(keyOf(job).slice(PREFIX.length));
+}
+
+/** @param {string} fragment */
+export function isResuming(fragment) {
+  return fragment.startsWith(RESUME);
+}
+
+/** The job that such a part names; null where this phone has it no longer. @param {string} fragment @returns {Job|null} */
+export function resumedJob(fragment) {
+  return begunJobs().find((job) => resumeFragment(job) === fragment) ?? null;
+}
+
 /** What a reading or the tick of a stage is kept under. @param {string} step the step's key @param {{joint: string, stage: number}} asked */
 export function readingKey(step, asked) {
   return `${step}|${asked.joint}|${asked.stage}`;
@@ -25,7 +42,8 @@ export function readingKey(step, asked) {
 export function newJob(page, car) {
   return {
     format: FORMAT, procedure: page.id, revision: page.revision, digest: page.digest, car: { ...car },
-    title: page.title, page: pathHere(), begun: "", reference: "", ticks: {}, readings: {}, seen: page.steps.map((step) => [step.key, step.digest]), aside: {},
+    title: page.title, page: pathHere(), steps: page.steps.filter((step) => mayApply(step.when, car)).length,
+    begun: "", reference: "", ticks: {}, readings: {}, seen: page.steps.map((step) => [step.key, step.digest]), before: {}, aside: {},
     remarks: {}, handovers: {},
   };
 }
@@ -70,6 +88,12 @@ function isObject(value) {
 }
 
 /** @param {unknown} value */
+function isBefore(value) {
+  return isObject(value) && typeof value.revision === "string" && typeof value.tick === "string"
+    && isObject(value.readings) && Object.values(value.readings).every(textsOnly);
+}
+
+/** @param {unknown} value */
 function textsOnly(value) {
   return isObject(value) && Object.values(value).every((text) => typeof text === "string");
 }
@@ -85,9 +109,11 @@ export function readJob(text) {
   if (!isObject(found) || found.format !== FORMAT) return null;
   found.remarks ??= {}; // a job that was begun before there were any
   found.handovers ??= {};
+  found.before ??= {};
   const texts = ["procedure", "revision", "digest", "begun", "reference"];
   const right = texts.every((key) => typeof found[key] === "string") && [found.car, found.ticks, found.handovers].every(textsOnly)
     && [found.readings, found.aside, found.remarks].every((all) => isObject(all) && Object.values(all).every(textsOnly))
+    && isObject(found.before) && Object.values(found.before).every(isBefore)
     && Array.isArray(found.seen) && found.seen.every((pair) => Array.isArray(pair) && pair.length === 2);
   return right ? /** @type {Job} */ (/** @type {unknown} */ (found)) : null;
 }

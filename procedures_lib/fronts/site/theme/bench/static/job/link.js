@@ -1,14 +1,14 @@
-// The state of a job in a link: "#job=2.DIGITS", digits alone, which a QR code holds in the least room. It is read
+// The state of a job in a link: "#job=3.DIGITS", digits alone, which a QR code holds in the least room. It is read
 // whole or not at all.
 //
 // DIGITS are the number of the part and how many parts there are (two digits each), the CRC-32 of the whole payload
-// (ten), a part of the payload, and the CRC-32 of all that stands before it from the "2" on. The payload is a list,
+// (ten), a part of the payload, and the CRC-32 of all that stands before it from the "3" on. The payload is a list,
 // packed as packed.js says: procedure, revision, digest, car, begun, reference, ticks, readings (these
 // two as columns), and where there are any: remarks, as columns the stages that are ticked and have nothing to read,
-// hand-overs. Steps, readings and stages are named by their place on the page, which the digest fixes.
-// "#job=1.PAYLOAD.CHECK" of before, JSON in base64url with its ticks and readings as rows, is still read, as are links
-// without stages. The CRC (ISO-HDLC, as in zip files) finds accidents, not forgers: who can make the link can make the
-// check; so the receiving technician is asked.
+// hand-overs. Steps, readings and stages are named by their place on the page, which the digest fixes. Times are seconds
+// since the job was begun. "#job=2." of before, with minutes, and "#job=1.PAYLOAD.CHECK", JSON in base64url with its
+// ticks and readings as rows, are still read, as are links without stages. The CRC (ISO-HDLC, as in zip files) finds
+// accidents, not forgers: who can make the link can make the check; so the receiving technician is asked.
 
 import { carWord, newJob, readingKey, stageTime } from "./job.js";
 import { columnsOf, packed, rowsOf, unpacked } from "./packed.js";
@@ -16,10 +16,13 @@ import { readingsOf, stagesOf } from "./page.js";
 import { putRows, remarkRows } from "./remarks.js";
 
 const MARK = "#job=";
-const VERSION = "2";
+const VERSION = "3";
+/** What a time of a link counts, in ms, by its version. */
+const COUNTED = new Map([["1", 60_000], ["2", 60_000], [VERSION, 1000]]);
+const LONGEST_JOB = 5_000_000 * 60_000;
 const LONGEST = 60_000;
 const MOST_PARTS = 99;
-const PART = /^2\.(\d\d)(\d\d)(\d{10})(\d+)(\d{10})$/;
+const PART = /^([23])\.(\d\d)(\d\d)(\d{10})(\d+)(\d{10})$/;
 /** The columns of ticks (of steps, and of stages) and of readings, and those of them that mostly rise. */
 const TICKS = { width: 2, rising: [0, 1] };
 const READINGS = { width: 6, rising: [0, 5] };
@@ -40,21 +43,21 @@ function fromBase64(text) {
   return Uint8Array.from(atob(text.replaceAll("-", "+").replaceAll("_", "/")), (sign) => sign.charCodeAt(0));
 }
 
-/** Minutes since a job was begun. @param {string} begun @param {string|undefined} at */
-function minutes(begun, at) {
-  return Math.max(0, Math.round((Date.parse(at ?? "") - Date.parse(begun)) / 60_000)) || 0;
+/** Seconds since a job was begun; less than 0 for a time that somebody has set before. @param {string} begun @param {string|undefined} at */
+function seconds(begun, at) {
+  return Math.round((Date.parse(at ?? "") - Date.parse(begun)) / 1000) || 0;
 }
 
 /** What a link says of a job on the page as it is now, packed. @param {Job} job @param {Procedure} page @returns {Promise<string>} */
 export function payloadOf(job, page) {
-  const ticks = page.steps.flatMap((step) => (Object.hasOwn(job.ticks, step.key) ? [[step.number, minutes(job.begun, job.ticks[step.key])]] : []));
+  const ticks = page.steps.flatMap((step) => (Object.hasOwn(job.ticks, step.key) ? [[step.number, seconds(job.begun, job.ticks[step.key])]] : []));
   const readings = readingsOf(page).flatMap(({ step, asked }, place) => {
     const found = job.readings[readingKey(step.key, asked)];
-    return found ? [[place, found.value, found.unit, found.wrench, found.initials, found.at ? minutes(job.begun, found.at) : ""]] : [];
+    return found ? [[place, found.value, found.unit, found.wrench, found.initials, found.at ? seconds(job.begun, found.at) : ""]] : [];
   });
-  const remarks = remarkRows(job, page, (at) => minutes(job.begun, at));
+  const remarks = remarkRows(job, page, (at) => seconds(job.begun, at));
   const stages = stageRows(job, page);
-  const handovers = page.steps.flatMap((step) => (Object.hasOwn(job.handovers, step.key) ? [[step.number, minutes(job.begun, job.handovers[step.key])]] : []));
+  const handovers = page.steps.flatMap((step) => (Object.hasOwn(job.handovers, step.key) ? [[step.number, seconds(job.begun, job.handovers[step.key])]] : []));
   const more = [remarks, stages.length ? columnsOf(stages, TICKS.width, TICKS.rising) : [], handovers];
   while (more.length && !more.at(-1)?.length) more.pop();
   return packed([job.procedure, job.revision, job.digest, job.car, job.begun, job.reference,
@@ -67,7 +70,7 @@ function stageRows(job, page) {
   return stagesOf(page).flatMap(({ step, asked }, place) => {
     const key = readingKey(step.key, asked);
     const at = read.has(key) ? "" : stageTime(job, key);
-    return at ? [[place, minutes(job.begun, at)]] : [];
+    return at ? [[place, seconds(job.begun, at)]] : [];
   });
 }
 
@@ -76,23 +79,23 @@ function check(text) {
   return String(Number.parseInt(checksum(text), 16)).padStart(10, "0");
 }
 
-/** A payload in so many fragments, of about the same length. @param {string} payload @param {number} [count] @returns {string[]} */
-export function fragmentsOf(payload, count = 1) {
+/** A payload in so many fragments, of about the same length. @param {string} payload @param {number} [count] @param {string} [version] @returns {string[]} */
+export function fragmentsOf(payload, count = 1, version = VERSION) {
   const two = (/** @type {number} */ n) => String(n).padStart(2, "0");
   const length = Math.ceil(payload.length / count);
   return Array.from({ length: count }, (_, n) => {
-    const body = `${VERSION}.${two(n + 1)}${two(count)}${check(payload)}${payload.slice(n * length, (n + 1) * length)}`;
+    const body = `${version}.${two(n + 1)}${two(count)}${check(payload)}${payload.slice(n * length, (n + 1) * length)}`;
     return `${MARK}${body}${check(body)}`;
   });
 }
 
-/** @typedef {{number: number, of: number, whole: string, text: string}} Part a part of a payload, with the check of the whole */
+/** @typedef {{version: string, number: number, of: number, whole: string, text: string}} Part a part of a payload, with the check of the whole */
 
 /** The part of a payload in a fragment; null for another kind of link, or a damaged one. @param {string} fragment @returns {Part|null} */
 export function partIn(fragment) {
-  const [body, number, of, whole = "", text = "", own] = PART.exec(fragment.slice(MARK.length)) ?? [];
+  const [body, version = "", number, of, whole = "", text = "", own] = PART.exec(fragment.slice(MARK.length)) ?? [];
   if (!body || check(body.slice(0, -10)) !== own) return null;
-  const part = { number: Number(number), of: Number(of), whole, text };
+  const part = { version, number: Number(number), of: Number(of), whole, text };
   return part.number >= 1 && part.number <= part.of && part.of <= MOST_PARTS ? part : null;
 }
 
@@ -106,7 +109,7 @@ export function isHandover(fragment) {
 async function valueIn(fragment) {
   const [version = "", payload = "", crc, ...others] = fragment.slice(MARK.length).split(".");
   if (fragment.length > LONGEST) return { refused: "This link is longer than any that this manual makes." };
-  if (!["1", VERSION].includes(version) && /^\d+$/.test(version)) return { refused: "This link was made by another version of the manual." };
+  if (!COUNTED.has(version) && /^\d+$/.test(version)) return { refused: "This link was made by another version of the manual." };
   const part = partIn(fragment);
   const old = version === "1" && !others.length && checksum(`${version}.${payload}`) === crc;
   if (!old && (part?.of !== 1 || check(part.text) !== part.whole)) {
@@ -127,14 +130,17 @@ async function valueIn(fragment) {
 export async function jobIn(fragment, page, options, stamp) {
   try {
     const found = await valueIn(fragment);
-    return "refused" in found ? found : read(found.value, page, options, stamp);
+    if ("refused" in found) return found;
+    const counted = COUNTED.get(fragment.slice(MARK.length).split(".")[0] ?? "") ?? 1000;
+    const most = LONGEST_JOB / counted;
+    return read(found.value, page, options, (begun, after) => stamp(new Date(Date.parse(begun) + whole(after, most, counted === 1000 ? -most : 0) * counted)));
   } catch {
     return { refused: "This link holds no job that this page can read. Nothing was taken from it." };
   }
 }
 
-/** @param {unknown[]} value @param {Procedure} page @param {CarOption[]} options @param {(time: Date) => string} stamp */
-function read(value, page, options, stamp) {
+/** @param {unknown[]} value @param {Procedure} page @param {CarOption[]} options @param {(begun: string, after: unknown) => string} timeAfter */
+function read(value, page, options, timeAfter) {
   const [procedure, revision, digest, car, begun, reference, ticks, readings, remarks = [], stages = [], handovers = []] = value;
   if (procedure !== page.id) return { refused: `This link is for another procedure, ${String(procedure).slice(0, 80)}. Open it there.` };
   if (revision !== page.revision || digest !== page.digest) {
@@ -143,9 +149,8 @@ function read(value, page, options, stamp) {
   }
   const job = newJob(page, carOf(car, options));
   job.begun = text(begun);
-  const start = Date.parse(job.begun);
-  const at = (/** @type {unknown} */ after) => stamp(new Date(start + whole(after, 5_000_000) * 60_000));
-  if (Number.isNaN(start) || job.begun.length > 40) throw new Error("begun");
+  const at = (/** @type {unknown} */ after) => timeAfter(job.begun, after);
+  if (Number.isNaN(Date.parse(job.begun)) || job.begun.length > 40) throw new Error("begun");
   job.reference = text(reference);
   for (const [kept, told] of /** @type {const} */ ([[job.ticks, ticks], [job.handovers, handovers]])) {
     for (const [number, after] of rows(told)) kept[nth(page.steps, whole(number, page.steps.length) - 1).key] = at(after);
@@ -188,9 +193,9 @@ function carOf(value, options) {
   return car;
 }
 
-/** @param {unknown} value @param {number} most */
-function whole(value, most) {
-  if (typeof value !== "number" || !Number.isInteger(value) || value < 0 || value > most) throw new Error("not a whole number");
+/** @param {unknown} value @param {number} most @param {number} [least] */
+function whole(value, most, least = 0) {
+  if (typeof value !== "number" || !Number.isInteger(value) || value < least || value > most) throw new Error("not a whole number");
   return value;
 }
 

@@ -1,5 +1,6 @@
 // What has to be seen of a job, wherever one looks: the gravest first, short for the bar, whole for its sheet.
 
+import { againNotice, stepsAgain } from "./again.js";
 import { differencesText } from "./changes.js";
 import { make } from "./dom.js";
 import { procedurePage } from "./page.js";
@@ -17,6 +18,7 @@ export function notesOf(session) {
     note("Not kept", keeping(session)),
     note("Page changed", changed(session)),
     news(),
+    note(`Look again: ${stepsAgain(session).length}`, againNotice(session)),
     outside(session),
     ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
     isSignedOut() ? note("Sign in again", signedOutNote()) : null,

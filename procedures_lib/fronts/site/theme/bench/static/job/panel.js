@@ -2,9 +2,9 @@
 
 import { chooseCar } from "../car.js";
 import { goTo, goToRecord } from "./bar.js";
-import { broughtTo, differencesText } from "./changes.js";
+import { broughtTo, differencesText, merged } from "./changes.js";
 import { button, counted, fill, make, shownTime } from "./dom.js";
-import { dropJob, keyOf, readingCount } from "./job.js";
+import { dropJob, keyOf, readingCount, tickedStageCount } from "./job.js";
 import { store } from "./store.js";
 import { canStayOn, stayOn } from "./wake.js";
 
@@ -68,45 +68,57 @@ function notice(text, more, ...answers) {
 
 /** Whether what is written lasts. @param {Session} session */
 export function keeping(session) {
-  if (!session.isBegun) return null;
-  const lasting = store.lasting(keyOf(session.job));
+  const lasting = session.isBegun ? store.lasting(keyOf(session.job)) : store.outlook();
   if (lasting === "device") return null;
   const until = lasting === "tab" ? "this tab is closed" : "this page is left or loaded again";
-  return notice("This phone does not keep the job.", `Its storage is full or blocked: ticks and readings last until ${until}. `
+  return notice(`This phone ${session.isBegun ? "does" : "will"} not keep the job.`, `Its storage is full or blocked: ticks and readings last until ${until}. `
     + "Hand the job over by link, or save its record, before that.");
 }
 
 /** The page says something else than when the job was begun, without a new revision. @param {Session} session */
 export function changed(session) {
   if (!session.isBegun || session.isCurrent) return null;
-  return notice("This page was changed since the job was begun.", differencesText(session.job, session.page),
-    button("Keep my ticks", () => session.replace(broughtTo(session.job, session.page, session.job.car))),
+  return notice("This page was changed since the job was begun.", differencesText(session.kept, session.page),
+    button("Keep my ticks", () => session.replace(session.job)),
     button("Begin anew", () => session.drop(), "plain"));
 }
 
 /** A job of this procedure that is not the one on the screen. @param {Session} session @param {{key: string, job: Job}} other */
 export function offer(session, { key, job }) {
-  const ticks = counted(Object.keys(job.ticks).length, "tick");
-  const readings = counted(readingCount(job), "reading");
-  const bring = () => {
-    chooseCar(job.car);
-    session.replace(broughtTo(job, session.page, job.car));
-    dropJob(key);
-    session.tell();
-  };
   if (job.revision !== session.page.revision) {
     const text = `A job was begun with revision ${job.revision}; this page has revision ${session.page.revision}.`;
-    return notice(text, `${session.carText(job)}: ${ticks}, ${readings}, begun ${shownTime(job.begun)}. ${differencesText(job, session.page)}`,
-      button("Keep its ticks on this revision", bring), button("Throw it away", () => drop(session, key), "plain"));
+    return notice(text, otherText(session, job), button("Keep its ticks on this revision", () => bring(session, { key, job })), button("Throw it away", () => drop(session, key), "plain"));
   }
-  const here = () => {
-    session.replace(broughtTo(job, session.page, session.job.car));
-    dropJob(key);
-    session.tell();
-  };
+  const here = () => takeUp(session, { key, job });
   const answers = [button("Go to that car", () => chooseCar(job.car))];
   if (!session.isBegun) answers.push(button("It is this car", here, "plain"));
-  return notice("There is a job on another car.", `${session.carText(job)}: ${ticks}, ${readings}, begun ${shownTime(job.begun)}.`, ...answers);
+  return notice("There is a job on another car.", amountText(session, job), ...answers);
+}
+
+/** What a job on another revision has, and what is another now. @param {Session} session @param {Job} job */
+export function otherText(session, job) {
+  return `${amountText(session, job)} ${differencesText(job, session.page)}`;
+}
+
+/** @param {Session} session @param {Job} job */
+function amountText(session, job) {
+  const stages = tickedStageCount(job);
+  const amounts = [counted(Object.keys(job.ticks).length, "tick"), counted(readingCount(job), "reading"), ...(stages ? [`${counted(stages, "stage")} ticked`] : [])];
+  return `${session.carText(job)}: ${amounts.join(", ")}, begun ${shownTime(job.begun)}.`;
+}
+
+/** Go on with a job of another revision here, on its car. @param {Session} session @param {{key: string, job: Job}} other */
+export function bring(session, other) {
+  chooseCar(other.job.car);
+  takeUp(session, other);
+}
+
+/** Put another job on this page and its car; what is begun here already stays. @param {Session} session @param {{key: string, job: Job}} other */
+function takeUp(session, { key, job }) {
+  const brought = broughtTo(job, session.page, session.job.car);
+  session.replace(session.isBegun ? merged(session.job, brought) : brought);
+  dropJob(key);
+  session.tell();
 }
 
 /** @param {Session} session @param {string} key */

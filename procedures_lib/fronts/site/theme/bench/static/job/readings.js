@@ -22,11 +22,13 @@ export function addReadings(session) {
     for (const { element, readings } of step.actions) {
       const summary = make("summary");
       const fields = readings.map((asked) => new Fields(session, readingKey(step.key, asked), asked, several(readings, asked)));
-      element.append(make("details", { class: "joint-reading" }, summary, ...fields.map((each) => each.element)));
+      const fold = make("details", { class: "joint-reading" }, summary, ...fields.map((each) => each.element));
+      element.append(fold);
       session.onChange(() => {
         fields.forEach((each) => each.refresh());
-        const typed = fields.filter((each, n) => each.reading.value && !each.element.hidden && fields.findIndex((other) => other.key === each.key && !other.element.hidden) === n).map((each) => `${each.reading.value} ${each.reading.unit}`);
+        const typed = fields.filter((each, n) => each.reading.value && !each.element.hidden && fields.findIndex((other) => other.key === each.key && !other.element.hidden) === n).map((each) => judgedText(each.asked, each.reading));
         const ticked = fields.filter((each) => each.reading.at && !each.reading.value && !each.element.hidden).map((each) => each.asked.stage);
+        fold.classList.toggle("outside", fields.some((each) => !each.element.hidden && judgement(each.asked, each.reading) !== ""));
         const texts = [...(typed.length ? [`Read: ${typed.join("; ")}`] : ["Reading"]), ...(ticked.length ? [`stage ${ticked.join(", ")} ticked`] : [])];
         summary.textContent = texts.join("; ");
       });
@@ -54,6 +56,30 @@ export function isOutside(asked, { value, unit }) {
   return number < low || number > high;
 }
 
+/** What is wrong with a reading at a first look; "" for nothing, and for none. @param {ReadingRequest} asked @param {{value: string, unit: string}} reading */
+export function judgement(asked, reading) {
+  if (!reading.value.trim()) return "";
+  return Number.isNaN(numberIn(reading.value)) ? "not one number" : isOutside(asked, reading) ? "outside" : "";
+}
+
+/** A reading with what is wrong with it. @param {ReadingRequest} asked @param {{value: string, unit: string}} reading */
+export function judgedText(asked, reading) {
+  const wrong = judgement(asked, reading);
+  return `${reading.value} ${reading.unit}${wrong && ` ✗ ${wrong}`}`;
+}
+
+/** Have what must be answered before a job may be changed asked as soon as a field is touched: nothing typed is cut short.
+ * @param {Session} session @param {HTMLElement} element */
+export function askAtFields(session, element) {
+  element.addEventListener("focusin", (event) => {
+    const field = /** @type {HTMLElement} */ (event.target);
+    if (!session.asks(() => field.focus()) || document.activeElement !== field) return;
+    const summary = field.closest("details")?.querySelector("summary");
+    if (summary) summary.focus({ preventScroll: true });
+    else field.blur();
+  });
+}
+
 /** The fields of one reading. */
 class Fields {
   /** @param {Session} session @param {string} key @param {ReadingRequest} asked @param {{joints: boolean, stages: boolean}} among */
@@ -61,6 +87,8 @@ class Fields {
     this.session = session;
     this.key = key;
     this.asked = asked;
+    /** @type {Partial<Reading>} what was typed and can't be kept yet */
+    this.typed = {};
     const name = [among.joints ? asked.name : "", among.stages ? `stage ${asked.stage}` : "", asked.text].filter(Boolean).join(", ");
     this.value = this.field("value", { inputmode: "decimal", autocomplete: "off", size: 7 });
     this.isStretch = asked.unit === "mm";
@@ -77,6 +105,7 @@ class Fields {
       labelled(asked.angle ? "Angle" : this.isStretch ? "Stretch" : "Torque reached", this.value, this.unit ?? make("span", {}, "°")),
       labelled(asked.angle || this.isStretch ? "Gauge" : "Wrench", this.select, this.other),
       labelled("Initials", this.initials), labelled("Time", this.at), this.note);
+    askAtFields(session, this.element);
   }
 
   /** @returns {Reading} */
@@ -108,15 +137,20 @@ class Fields {
     });
   }
 
-  /** Keep what was typed. The first number brings the time and the initials typed last on this phone.
+  /** Keep what was typed. The first number brings the time and the initials typed last on this phone; the time goes with it.
    * @param {keyof Reading} name @param {string} text */
   type(name, text) {
-    const first = name === "value" && !this.reading.value;
+    this.typed[name] = text;
     this.session.change((job) => {
-      const reading = { ...this.reading, ...(Object.hasOwn(job.readings, this.key) ? job.readings[this.key] : {}), [name]: text };
-      if (first && this.unit) reading.unit = this.unit.value;
-      if (first && !reading.at) reading.at = stamp();
-      if (first && !reading.initials) reading.initials = store.get(INITIALS) ?? "";
+      const before = { ...this.reading, ...(Object.hasOwn(job.readings, this.key) ? job.readings[this.key] : {}) };
+      const reading = { ...before, ...this.typed };
+      if ("at" in this.typed) reading.hand = reading.at && "yes";
+      if (!before.value && reading.value) {
+        reading.unit = this.unit?.value ?? reading.unit;
+        reading.initials ||= store.get(INITIALS) ?? "";
+      }
+      timeOf(reading, before);
+      this.typed = {};
       job.readings[this.key] = reading;
     });
     if (name === "initials" && text) store.set(INITIALS, text);
@@ -125,7 +159,7 @@ class Fields {
   /** Show the reading as it is kept; a field that is being typed in is left alone. */
   refresh() {
     this.element.hidden = !mayApply(this.asked.when, this.session.job.car);
-    const { value, unit, wrench, initials, at } = this.reading;
+    const { value, unit, wrench, initials, at } = { ...this.reading, ...this.typed };
     put(this.value, value);
     if (this.unit) put(this.unit, unit);
     put(this.initials, initials);
@@ -143,11 +177,21 @@ class Fields {
    * @param {string} value @param {string} unit */
   look(value, unit) {
     const number = numberIn(value);
-    if (!value.trim()) fill(this.note);
+    if (Object.keys(this.typed).length) fill(this.note, "Not kept yet: say first which car it is.");
+    else if (!value.trim()) fill(this.note);
     else if (Number.isNaN(number)) fill(this.note, `“${value}” is not one number.`);
     else if (isOutside(this.asked, { value, unit })) fill(this.note, `The page asks for ${this.asked.text}. Is ${value} ${unit} what was read?`);
     else fill(this.note);
   }
+}
+
+/** A number brings its time, unless there is one, and takes it along when it goes; the time of a tick set by hand stays.
+ * @param {Reading} reading @param {Reading} before */
+function timeOf(reading, before) {
+  const wasNumber = !Number.isNaN(numberIn(before.value));
+  if (!wasNumber && !Number.isNaN(numberIn(reading.value))) reading.at ||= stamp();
+  const typing = /^\s*\d+[.,]?\d*\s*$/.test(reading.value); // "4." on the way to "4.5"
+  if (before.value && !typing && !reading.hand && reading.at === before.at) reading.at = "";
 }
 
 /** @param {HTMLInputElement|HTMLSelectElement} input @param {string} text */

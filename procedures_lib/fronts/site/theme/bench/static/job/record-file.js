@@ -40,13 +40,24 @@ export async function recordOf(session, vehicle) {
     saved: stamp(),
     steps: page.steps.filter((step) => session.isTicked(step))
       .map((step) => ({ number: step.number, title: step.title, done: job.ticks[step.key] })),
-    readings: typedReadings(session).map(({ step, asked, reading }) => ({ step: step.number, joint: asked.joint, stage: asked.stage, ...reading })),
+    readings: typedReadings(session).map(({ step, asked, reading }) => ({ step: step.number, joint: asked.joint, stage: asked.stage, ...typed(reading) })),
     stages: onlyTicked(session).map(({ step, asked, at }) => ({ step: step.number, joint: asked.joint, stage: asked.stage, done: at })),
     remarks,
     handovers: page.steps.filter((step) => Object.hasOwn(job.handovers, step.key))
       .map((step) => ({ step: step.number, at: job.handovers[step.key] })),
-    set_aside: [...Object.entries(job.aside).map(([key, reading]) => ({ key, ...reading })), ...(await asideRemarks(job, page))],
+    set_aside: [...asideReadings(job), ...(await asideRemarks(job, page))],
   };
+}
+
+/** The readings that the page does not ask for as it is now. @param {Job} job */
+function asideReadings(job) {
+  const before = Object.values(job.before).flatMap(({ readings }) => Object.entries(readings).filter(([, { value }]) => value));
+  return [...Object.entries(job.aside), ...before].map(([key, reading]) => ({ key, ...typed(reading) }));
+}
+
+/** A reading as a record has it. @param {Reading} reading */
+function typed({ value, unit, wrench, initials, at }) {
+  return { value, unit, wrench, initials, at };
 }
 
 /** @param {Session} session */

@@ -34,6 +34,7 @@ function kindsOf(session, sheet, step) {
  * @param {Step} step @param {RemarkKind} kind */
 function note(session, sheet, step, kind) {
   const key = remarkKey(step.key, kind);
+  if (session.asks(() => note(session, sheet, step, kind))) return;
   if (!remarkAt(session.job, key)) {
     if (Object.keys(session.job.remarks).length >= MOST_REMARKS) {
       sheet.refuse(step);

@@ -53,14 +53,14 @@ export function photographsLeft(job) {
 // In a link
 
 /** The remarks on steps of the page, as a link holds them. @param {Job} job @param {Procedure} page
- * @param {(at: string) => number} minutes */
-export function remarkRows(job, page, minutes) {
+ * @param {(at: string) => number} seconds */
+export function remarkRows(job, page, seconds) {
   return remarksOf(job, page).flatMap(({ step, remark: { kind, text, at, picture } }) =>
-    (step ? [[step.number, KINDS.findIndex(([each]) => each === kind), text, minutes(at), picture]] : []));
+    (step ? [[step.number, KINDS.findIndex(([each]) => each === kind), text, seconds(at), picture]] : []));
 }
 
 /** Put the remarks of a link into a job; throws at the first that is none. @param {Job} job @param {Procedure} page
- * @param {unknown[][]} rows @param {(minutes: unknown) => string} at */
+ * @param {unknown[][]} rows @param {(seconds: unknown) => string} at */
 export function putRows(job, page, rows, at) {
   if (rows.length > MOST_REMARKS) throw new Error("too many remarks");
   for (const [number, place, text, after, picture] of rows) {

@@ -1,10 +1,10 @@
 // The job that is on the screen: one place that changes it, and tells all parts of the page.
 
 import { carText, chosenCar, onCar } from "../car.js";
-import { isCurrent } from "./changes.js";
+import { broughtTo, isCurrent } from "./changes.js";
 import { mayApply } from "./condition.js";
 import { stamp } from "./dom.js";
-import { changeJob, dropJob, isBegun, keyOf, loadJob, otherJobs, saveJob } from "./job.js";
+import { changeJob, dropJob, isBegun, keyOf, loadJob, newJob, otherJobs, saveJob } from "./job.js";
 import { store } from "./store.js";
 
 export class Session {
@@ -16,8 +16,11 @@ export class Session {
     /** Asks something before a job begins, and goes on by itself; false where there is nothing to ask.
      * @type {(goOn: () => void) => boolean} */
     this.gate = () => false;
-    /** @type {Job} */
-    this.job = loadJob(page, chosenCar());
+    /** The job as this phone has it. */
+    this.kept = newJob(page, {});
+    /** The job as it is on the page as it is now. */
+    this.job = this.kept;
+    this.read();
     onCar(() => this.reload());
     store.onOtherTab((key) => {
       if (key === null || key.startsWith("procedures-job:")) this.reload();
@@ -36,21 +39,31 @@ export class Session {
   }
 
   reload() {
-    this.job = loadJob(this.page, chosenCar());
+    this.read();
     this.tell();
+  }
+
+  read() {
+    this.kept = loadJob(this.page, chosenCar());
+    this.job = this.isCurrent ? this.kept : broughtTo(this.kept, this.page, this.kept.car);
+  }
+
+  /** Ask what has to be answered before the job may be changed, and go on once it is; false where there is nothing to ask.
+   * @param {() => void} goOn */
+  asks(goOn) {
+    return !(this.isBegun && this.isCurrent) && this.gate(goOn);
   }
 
   /** Change the job; the first change begins it. @param {(job: Job) => void} change */
   change(change) {
-    const held = !this.isBegun && this.gate(() => this.apply(change));
-    if (held) this.tell();
+    if (this.asks(() => this.apply(change))) this.tell();
     else this.apply(change);
   }
 
   /** @param {(job: Job) => void} change */
   apply(change) {
-    this.job = changeJob(this.page, chosenCar(), stamp(), change);
-    this.tell();
+    changeJob(this.page, chosenCar(), stamp(), change);
+    this.reload();
   }
 
   /** Put a job in place of the one on this car. @param {Job} job */
@@ -75,7 +88,7 @@ export class Session {
   }
 
   get isCurrent() {
-    return isCurrent(this.job, this.page);
+    return isCurrent(this.kept, this.page);
   }
 
   /** The steps that are not surely for other cars. @returns {Step[]} */

@@ -4,6 +4,7 @@ import { mayApply } from "./condition.js";
 import { counted, make, shownTime, stamp } from "./dom.js";
 import { readingKey, stageTime } from "./job.js";
 import { readingsOf, stagesOf } from "./page.js";
+import { judgedText, judgement } from "./readings.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -53,10 +54,19 @@ function addTick(session, key, stage, name, field) {
   shows.set(stage, () => {
     const found = Object.hasOwn(session.job.readings, key) ? session.job.readings[key] : null;
     box.checked = Boolean(found?.at);
-    time.textContent = found?.at ? shownTime(found.at) : "";
+    const asked = found?.value ? requestOf(session, key) : null;
+    const wrong = found && asked ? judgement(asked, found) : "";
+    time.textContent = `${wrong && "✗ "}${found?.at ? shownTime(found.at) : ""}`;
     stage.classList.toggle("stage-done", box.checked);
-    summary.textContent = found?.value ? `Read: ${found.value} ${found.unit}` : "Reading";
+    stage.classList.toggle("stage-outside", wrong !== "");
+    summary.textContent = found && asked ? `Read: ${judgedText(asked, found)}` : "Reading";
   });
+}
+
+/** What the page asks to be read under a key on this car. @param {Session} session @param {string} key */
+function requestOf({ job, page }, key) {
+  const all = readingsOf(page).filter(({ step, asked }) => readingKey(step.key, asked) === key).map(({ asked }) => asked);
+  return all.find((asked) => mayApply(asked.when, job.car)) ?? all[0] ?? null;
 }
 
 /** The unit that a reading would have. @param {Element|undefined} field */
@@ -70,7 +80,7 @@ function unitOf(field) {
 function tick(session, key, on, unit) {
   session.change((job) => {
     const before = Object.hasOwn(job.readings, key) ? job.readings[key] : null;
-    const reading = { value: "", unit, wrench: "", initials: "", ...before, at: on ? stamp() : "" };
+    const reading = { value: "", unit, wrench: "", initials: "", ...before, at: on ? stamp() : "", hand: on ? "yes" : "" };
     if (on || reading.value) job.readings[key] = reading;
     else delete job.readings[key];
   });

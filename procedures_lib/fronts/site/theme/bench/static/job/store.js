@@ -17,6 +17,8 @@ class Store {
   constructor() {
     /** @type {Map<string, string>} what no lasting storage took */
     this.held = new Map();
+    /** @type {Lasting|null} */
+    this.promise = null;
     /** @type {Set<() => void>} */
     this.listeners = new Set();
     window.addEventListener("beforeunload", (event) => {
@@ -107,9 +109,21 @@ class Store {
     }
   }
 
-  /** Call back when another tab has changed a key. @param {(key: string|null) => void} tell */
+  /** How long will last what is not written yet: tried once, with about as much as a job takes. @returns {Lasting} */
+  outlook() {
+    const key = "procedures-trial";
+    if (!this.promise) {
+      this.promise = this.put(key, "x".repeat(10_000));
+      this.remove(key);
+    }
+    return this.promise;
+  }
+
+  /** Call back when another tab has changed a key, and with null when the page comes back as it was left.
+   * @param {(key: string|null) => void} tell */
   onOtherTab(tell) {
     window.addEventListener("storage", (event) => tell(event.key));
+    window.addEventListener("pageshow", (event) => event.persisted && tell(null));
   }
 }
 

@@ -1,5 +1,6 @@
 // One large tick at the end of each step.
 
+import { doneAnew } from "./changes.js";
 import { mayApply } from "./condition.js";
 import { make, shownTime, stamp } from "./dom.js";
 
@@ -7,7 +8,10 @@ import { make, shownTime, stamp } from "./dom.js";
 export function setTick(session, step, on) {
   session.change((job) => {
     if (!on) delete job.ticks[step.key];
-    else if (mayApply(step.when, job.car)) job.ticks[step.key] = stamp();
+    else if (mayApply(step.when, job.car)) {
+      job.ticks[step.key] = stamp();
+      doneAnew(job, step.key);
+    }
   });
 }
 
