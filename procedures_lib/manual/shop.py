@@ -42,7 +42,7 @@ from procedures_lib.manual.shop_file import (
     takes,
     wanted_by,
 )
-from procedures_lib.spelling import suggestion
+from procedures_lib.spelling import nearest, suggestion
 
 M = TypeVar("M", bound=Model)
 
@@ -230,11 +230,17 @@ def read_shop(path: Path) -> tuple[Shop, list[Finding]]:
     return _shop(tables, TomlReader(SHOP_PAGE))
 
 
-def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
+def unknown_tables(settings: Tables, reader: FieldReader, meant: str = "") -> None:
+    """Find the tables that are not known; with ``meant`` those alone that are a slip of it."""
     known = HEADS.keys()
-    for key in settings.names - known:
-        reader.find(settings.line(key), "unknown-field", f"there is no table `{key}` here",
-                    suggestion(key, known))  # fmt: skip
+    for key in sorted(settings.names - known):
+        if not meant or nearest(key, known) == meant:
+            reader.find(settings.line(key), "unknown-field", f"there is no table `{key}` here",
+                        suggestion(key, known))  # fmt: skip
+
+
+def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
+    unknown_tables(settings, reader)
     shop = _table(
         Shop,
         "shop",
@@ -244,7 +250,7 @@ def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
         torque_wrenches=_tools(TorqueWrench, "torque-wrench", settings, reader),
         angle_gauges=_tools(AngleGauge, "angle-gauge", settings, reader),
         remark_ways=_remark_ways(settings, reader),
-        archive=_archive(settings, reader),
+        archive=archive_in(settings, reader),
     )
     _one_shop(shop, settings, reader)
     shop = shop or Shop()
@@ -253,7 +259,7 @@ def _shop(settings: Tables, reader: FieldReader) -> tuple[Shop, list[Finding]]:
     return shop, reader.findings
 
 
-def _archive(settings: Tables, reader: FieldReader) -> ArchiveSettings:
+def archive_in(settings: Tables, reader: FieldReader) -> ArchiveSettings:
     """Read what is said of the archive; a second table is found, and the first one counts."""
     if settings.count("archive") > 1:
         reader.find(settings.line("archive", 1), "wrong-shape", "there is one archive, not a list",
@@ -298,7 +304,11 @@ def _table(
         return None if model is not Shop else model(**given)
     wrong = _wrong_types(model, name, n, settings, reader)
     fields = {key: value for key, value in (tree or {}).items() if key not in wrong}
-    what = {Shop: "the shop", ArchiveSettings: "the archive"}.get(model, f"this {name}")
+    what = {
+        Shop: "the shop",
+        ArchiveSettings: "the archive",
+        RemarkWays: "the table `remarks`",
+    }.get(model, f"this {name}")
     return reader.model(model, fields, line, what, wrong, **given)
 
 

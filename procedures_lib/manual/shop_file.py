@@ -125,7 +125,8 @@ def _tree(value: Any, line: int, levels: int = _MOST_LEVELS) -> Tree:
     if isinstance(value, bool):
         return Scalar(str(value).lower(), line)
     # A whole number may have more digits than Python turns into text.
-    return Scalar(hex(value) if isinstance(value, int) else str(value), line)
+    short = isinstance(value, int) and abs(value) < 10**12
+    return Scalar(hex(value) if isinstance(value, int) and not short else str(value), line)
 
 
 class TomlReader(FieldReader):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import functools
 from collections.abc import Callable
 from dataclasses import asdict
@@ -22,9 +23,9 @@ from procedures_lib.fronts.cli.arguments import (
 )
 from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json, write_text
 from procedures_lib.fronts.cli.terminal import width as columns
+from procedures_lib.spelling import suggestion
 
 if TYPE_CHECKING:
-    from procedures_lib.fronts.cli.archiving.catalogue import Query
     from procedures_lib.fronts.cli.archiving.kept_file import Entry
     from procedures_lib.fronts.cli.archiving.store import Archive
 
@@ -33,7 +34,24 @@ FORMAT = 1
 _Command = Callable[..., Any]
 
 
-@click.group(epilog=EXIT_CODES)
+_MEANT = {"list": "find", "search": "find", "get": "show", "remove": "forget", "delete": "forget",
+          "rm": "forget", "verify": "check", "reindex": "index", "import": "add"}  # fmt: skip
+
+
+class _Commands(click.Group):
+    """The commands on the archive; for a word that is none of them, the one that is meant."""
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return a command; a usage error with what is meant for a word that is none."""
+        found = super().get_command(ctx, cmd_name)
+        if found is None:
+            near = _MEANT.get(cmd_name)
+            hint = f"did you mean `{near}`?" if near else suggestion(cmd_name, self.commands)
+            ctx.fail(f"there is no command `{cmd_name}`: {hint}")
+        return found
+
+
+@click.group(cls=_Commands, epilog=EXIT_CODES)
 def archive() -> None:
     """Keep the records of finished jobs, and find them again.
 
@@ -48,10 +66,8 @@ def with_archive(command: _Command) -> _Command:
     @functools.wraps(command)
     def run(*args: Any, folders: Folders, archive_folder: Path | None, **options: Any) -> int:
         from procedures_lib.fronts.cli.archiving.store import archive_of  # noqa: PLC0415
-        from procedures_lib.fronts.cli.checked_manual import read_settings  # noqa: PLC0415
 
-        shop, _ = read_settings(folders)
-        kept = archive_of(folders, shop.archive, archive_folder)
+        kept = archive_of(folders, archive_folder)
         return int(command(*args, kept=kept, folders=folders, **options))
 
     option = click.option(
@@ -108,47 +124,47 @@ _QUESTIONS = (
     ("--revision", "revision", "LETTER", "The revision of its page."),
     ("--remark", "remark", "TEXT", "What a remark says, or its kind: `unclear`."),
 )
+_OTHER_WAYS = ("%d.%m.%Y", "%d.%m.%y", "%Y/%m/%d", "%Y.%m.%d", "%m/%d/%Y", "%Y%m%d",
+               "%Y-%m-%dT%H:%M:%S", "%Y-%m-%dT%H:%M", "%Y-%m")  # fmt: skip
 
 
-def _with_questions(command: _Command) -> _Command:
+def _day(_ctx: click.Context, _param: click.Parameter, value: str | None) -> datetime.date | None:
+    if value is None:
+        return None
+    for form in ("%Y-%m-%d", *_OTHER_WAYS):
+        try:
+            meant = datetime.datetime.strptime(value.strip(), form).date()
+        except ValueError:
+            continue
+        if form == "%Y-%m-%d":
+            return meant
+        raise click.BadParameter(f"`{value}` is not how a day is written here: write {meant}.")
+    raise click.BadParameter(f"`{value}` is no day: write it as in 2025-09-14.")
+
+
+def with_questions(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add what can be asked of an archive to a command, which gets it by the names of a query."""
     for flag, name, metavar, about in reversed(_QUESTIONS):
-        command = click.option(flag, name, default="", metavar=metavar, help=about)(command)
+        command = click.option(flag, name, type=Word(), metavar=metavar, help=about)(command)
     for flag, name, about in (("--until", "until", "last"), ("--since", "since", "first")):
-        command = click.option(
-            flag,
-            name,
-            metavar="DATE",
-            type=click.DateTime(("%Y-%m-%d",)),
-            help=f"The {about} day on which it was begun, as in 2026-09-14.",
-        )(command)
+        told = f"The {about} day on which it was begun, as in 2026-09-14."
+        option = click.option(flag, name, metavar="DATE", callback=_day, help=told)
+        command = option(command)
     return command
 
 
-def query_of(kept: Archive, asked: dict[str, Any]) -> Query:
-    """Return the query that the options of a command make; a number plate by its hash."""
-    from procedures_lib.fronts.cli.archiving.catalogue import Query  # noqa: PLC0415
-
-    words: dict[str, Any]
-    words = {name: value for name, value in asked.items() if isinstance(value, str)}
-    days = {name: f"{asked[name]:%Y-%m-%d}" for name in ("since", "until") if asked.get(name)}
-    if words.get("registration"):
-        if not kept.key.is_there:
-            raise Refused(f"{relative(kept.root)} has no key to look for a registration with.")
-        words["registration"] = kept.key.registration(words["registration"]) or "none"
-    return Query(**{**words, **days})
-
-
 @archive.command(epilog=EXIT_CODES)
-@_with_questions
+@with_questions
 @with_format("text", "csv", "json", about="How to write the list.")
 @with_width
 @with_archive
 def find(kept: Archive, folders: Folders, form: str, width: int | None, **asked: Any) -> int:
     """List the records that meet all that is asked; all of them when nothing is."""
+    from procedures_lib.fronts.cli.archiving.questions import query_of  # noqa: PLC0415
     from procedures_lib.fronts.formats import csv_text, plain_text  # noqa: PLC0415
 
-    del folders
-    found = kept.find(query_of(kept, asked))
+    kept.expected()
+    found = kept.find(query_of(kept, folders, asked))
     if form == "json":
         rows = [{"name": entry.name, **asdict(entry)} for entry in found]
         write_json({"format": FORMAT, "jobs": rows})
@@ -213,12 +229,13 @@ def check(kept: Archive, folders: Folders) -> int:
     from procedures_lib.fronts.cli.archiving.soundness import troubles  # noqa: PLC0415
 
     del folders
+    kept.expected()
     number = 0
     for number, each in enumerate(troubles(kept), start=1):  # noqa: B007 - counted
         place = relative(kept.root / each.file)
         click.echo(printable(f"{place}: error: {each.kind}: {each.message}"))
         click.echo(f"    {each.hint}")
-    total = counted(kept.catalogue.count(), "record") if kept.is_there else "no archive yet"
+    total = counted(kept.catalogue.count(), "record")
     click.echo(f"{total}, {counted(number, 'finding') if number else 'no findings'}")
     return ExitCode.FINDINGS if number else ExitCode.CLEAN
 
@@ -234,6 +251,8 @@ def index(kept: Archive, folders: Folders) -> int:
     from procedures_lib.fronts.cli.archiving.soundness import mend  # noqa: PLC0415
 
     del folders
+    if not kept.key.is_there:
+        kept.expected()
     with kept.writing(anew=True):
         for each in mend(kept):
             click.echo(printable(f"{relative(kept.root / each.file)}: put right: {each.message}"))
@@ -266,13 +285,13 @@ def sheets(states: tuple[str, ...], kept: Archive, folders: Folders) -> int:
 
 @archive.command(epilog=EXIT_CODES)
 @click.argument("names", nargs=-1, metavar="[NAME]…", type=Word())
-@click.option("--registration", default="", metavar="TEXT", help="All of this order or plate.")
+@click.option("--registration", type=Word(), metavar="TEXT", help="All of this order or plate.")
 @click.option("--whole", is_flag=True, help="Delete the records whole, readings and all.")
 @click.option("--yes", is_flag=True, help="Don't ask.")
 @with_archive
 def forget(
     names: tuple[str, ...],
-    registration: str,
+    registration: str | None,
     whole: bool,
     yes: bool,
     kept: Archive,
@@ -284,10 +303,16 @@ def forget(
     what they teach, unless `--whole` is given. The journal notes that it was done, not for whom; a
     record that was forgotten is not put in again.
     """
-    del folders
+    from procedures_lib.fronts.cli.archiving.questions import query_of  # noqa: PLC0415
+
+    kept.expected()
     files = [kept.file_named(name) for name in names]
     if registration:
-        files += [e.file for e in kept.find(query_of(kept, {"registration": registration}))]
+        asked = query_of(kept, folders, {"registration": registration})
+        of_plate = [entry.file for entry in kept.find(asked)]
+        if not of_plate:
+            raise Refused(_no_plate(kept, registration))
+        files += of_plate
     if not files:
         raise Refused("there is nothing to forget: name records, or give --registration.")
     for file in files:
@@ -302,3 +327,11 @@ def forget(
         kept.catalogue.ready()
         (kept.root / "lessons.json").unlink(missing_ok=True)
     return ExitCode.CLEAN
+
+
+def _no_plate(kept: Archive, registration: str) -> str:
+    said = f"no record in {relative(kept.root)} has the registration `{registration}`"
+    if kept.settings.registration == "leave-out":
+        return f"{said}: the shop's file leaves them out; name the records that `find` lists."
+    hint = "Look for car and day with `procedures archive find`, and name the records."
+    return f"{said}; nothing was changed.\n{hint}"

@@ -16,6 +16,7 @@ from procedures_lib.judging.checks.mentions import touched
 from procedures_lib.judging.checks.registry import check_alone, check_whole
 from procedures_lib.judging.unjudged import unjudged_in
 from procedures_lib.manual import Manual
+from procedures_lib.manual.archive_faults import place_findings
 from procedures_lib.manual.folder import Marks, marks_below, page_names, read_content, uncollected
 from procedures_lib.manual.shop import Shop, read_shop
 
@@ -88,6 +89,7 @@ def read_settings(folders: Folders) -> tuple[Shop, tuple[Finding, ...]]:
         if finding.check == "unreadable-page":
             where = f"{relative(folders.shop)}:{finding.place.line}"
             raise Refused(f"{where}: {finding.message}\n{finding.hint}")
+    findings += place_findings(folders.shop, shop, folders.pages)
     return shop, tuple(findings)
 
 

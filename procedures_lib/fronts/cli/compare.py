@@ -19,13 +19,12 @@ from procedures_lib.fronts.cli.arguments import (
     with_manual,
 )
 from procedures_lib.fronts.cli.revision import folder_state, state_named
-from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, write_json, write_text
+from procedures_lib.fronts.cli.terminal import EXIT_CODES, ExitCode, Refused, write_json, write_text
 from procedures_lib.judging.compare import compare as compare_manuals
 from procedures_lib.judging.compare.markdown import markdown_report
 from procedures_lib.judging.compare.report import json_report, text_report
 from procedures_lib.judging.records.answered import Answered, answered, answered_text
 from procedures_lib.manual import Manual
-from procedures_lib.manual.shop import read_shop
 
 
 @click.command(epilog=EXIT_CODES)
@@ -68,7 +67,11 @@ def compare(old: str, new: str | None, form: str, folders: Folders) -> int:
 
 def _answers(folders: Folders, old: Manual, new: Manual) -> list[Answered]:
     """The remarks in the shop's archive that a change answers."""
-    kept = archive_of(folders, read_shop(folders.shop)[0].archive, None)
+    try:
+        kept = archive_of(folders, None)
+    except Refused as error:
+        click.echo(f"Note: remarks are not compared: {error.message}", err=True)
+        return []
     return answered(kept.jobs(Query(remarked=True)), old, new) if kept.is_there else []
 
 

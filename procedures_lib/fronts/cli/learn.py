@@ -49,9 +49,11 @@ def learn(
     What was found is kept in the archive: `procedures serve` and the editor show it at each step.
     """
     from procedures_lib.fronts.cli.archiving.lessons import learnt, write_lessons  # noqa: PLC0415
+    from procedures_lib.fronts.cli.archiving.questions import known_word  # noqa: PLC0415
     from procedures_lib.fronts.cli.checked_manual import read_manual  # noqa: PLC0415
 
     kept.expected()
+    procedure = known_word(kept, folders, "procedure", procedure) if procedure else None
     manual, _ = read_manual(folders)
     lessons = learnt(kept, manual)
     try:

@@ -11,6 +11,7 @@ from pathlib import Path
 from procedures_lib.fronts.cli.archiving.journal import Journal, Line
 from procedures_lib.fronts.cli.archiving.kept_file import Entry, entry_of, read_kept
 from procedures_lib.judging.records.record import RecordError
+from procedures_lib.judging.records.remarks import KINDS
 
 VERSION = "2"
 _COLUMNS = [field.name for field in fields(Entry)]
@@ -202,6 +203,14 @@ class Catalogue:
         row = self.ready().execute(ask, (job,)).fetchone()
         return (str(row[0]), bool(row[1])) if row else ("", False)
 
+    def words(self, column: str) -> list[str]:
+        """Return what stands in a column of the jobs, each once; of ``kit``, in the sheets."""
+        table = "sheets" if column == "kit" else "jobs"
+        if column not in {"kit", *_COLUMNS} or not self._journal.path.exists():
+            return []
+        ask = f"SELECT DISTINCT {column} FROM {table} WHERE {column} != '' ORDER BY 1"  # noqa: S608
+        return [word for (word,) in self.ready().execute(ask)]
+
     def holds(self, file: str) -> bool:
         """Tell whether the index has a file."""
         ask = "SELECT 1 FROM jobs WHERE file = ?"
@@ -215,6 +224,15 @@ class Catalogue:
 def _insert(db: sqlite3.Connection, batch: list[Entry]) -> None:
     marks = ", ".join("?" * len(_COLUMNS))
     db.executemany(f"INSERT OR REPLACE INTO jobs VALUES ({marks})", map(astuple, batch))  # noqa: S608
+
+
+LIKE = "remarks LIKE ? ESCAPE '\\'"
+
+
+def _escaped(text: str) -> str:
+    for sign in "\\%_":
+        text = text.replace(sign, f"\\{sign}")
+    return text
 
 
 def _where(query: Query) -> tuple[str, list[str]]:
@@ -233,9 +251,8 @@ def _where(query: Query) -> tuple[str, list[str]]:
     if query.remarked:
         parts.append("remarks != ''")
     if query.remark:
-        parts.append("remarks != '' AND remarks LIKE ? ESCAPE '\\'")
-        escaped = query.remark
-        for sign in "\\%_":
-            escaped = escaped.replace(sign, f"\\{sign}")
-        values.append(f"%{escaped}%")
+        shown = [kind for kind, label in KINDS.items() if label == query.remark.casefold()]
+        like = [f"%{_escaped(query.remark)}%", *(f"%{kind} %: %" for kind in shown)]
+        parts.append(f"({' OR '.join(len(like) * [LIKE])}) AND remarks != ''")
+        values += like
     return " AND ".join(parts), values

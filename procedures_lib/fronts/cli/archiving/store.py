@@ -34,7 +34,9 @@ from procedures_lib.judging.records.job import Job, contradicts, read_job
 from procedures_lib.judging.records.record import RecordError
 from procedures_lib.judging.records.sheet import Sheet, read_sheet, sheet_json
 from procedures_lib.language.entities.field_types import kebab
-from procedures_lib.manual.archive_settings import ArchiveSettings
+from procedures_lib.manual.archive_faults import archive_faults
+from procedures_lib.manual.archive_settings import ArchiveSettings, place_fault
+from procedures_lib.manual.shop import read_shop
 
 LOCK_SECONDS = 30.0
 _README = """\
@@ -309,18 +311,19 @@ class Archive:
         return (sheet.procedure, sheet.digest, sheet.kit) if sheet else ("", "", "")
 
 
-def archive_of(folders: Folders, settings: ArchiveSettings, named: Path | None) -> Archive:
+def archive_of(folders: Folders, named: Path | None) -> Archive:
     """Return the shop's archive, or the one in the folder that is named; it need not be there.
 
-    :class:`Refused` for a folder among the pages: what stands there may be published.
+    :class:`Refused` where the shop's settings of it are wrong, and for a folder of the manual.
     """
-    root = absolute(named) if named else absolute(folders.project / settings.folder)
-    if root.is_relative_to(folders.pages):
-        raise Refused(
-            f"{relative(root)} is among the pages, and may be published with them.\n"
-            "Give the archive a folder of its own: `folder` under `[archive]` in the shop's file."
-        )
-    return Archive(root, settings)
+    faults = archive_faults(folders.shop, None if named else folders.pages)
+    settings = read_shop(folders.shop)[0].archive
+    if named and (wrong := place_fault(str(absolute(named)), folders.pages)):
+        raise Refused(f"{wrong[0]}.\nGive the archive a folder of its own with --archive.")
+    if faults:
+        lines = (f"{relative(folders.shop)}:{e.place.line}: {e.message}\n{e.hint}" for e in faults)
+        raise Refused("\n".join(lines))
+    return Archive(absolute(named or folders.project / settings.folder), settings)
 
 
 def _same_plate(one: str, other: str) -> bool:
