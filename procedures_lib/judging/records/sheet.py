@@ -113,14 +113,29 @@ class Sheet:
 
     def is_for(self, when: str, car: Mapping[str, str]) -> bool | None:
         """Tell whether a condition holds on a car; None where an option of it is not stated."""
-        return applies(self.conditions[when], car, self.options)
+        condition, named = self._tests[when]
+        stated = when, *(car.get(option) for option in named)
+        if stated not in self._verdicts:
+            self._verdicts[stated] = applies(condition, car, self.options)
+        return self._verdicts[stated]
+
+    @cached_property
+    def _tests(self) -> Mapping[str, tuple[Condition, tuple[str, ...]]]:
+        """Each condition with the options that it names."""
+        return {when: (each, tuple(sorted(each.options))) for when, each in self.conditions.items()}
+
+    @cached_property
+    def _verdicts(self) -> dict[tuple[str | None, ...], bool | None]:
+        """Whether a condition holds, by its text and the values of its options."""
+        return {}
 
 
 def applies(condition: Condition, car: Mapping[str, str], options: Options) -> bool | None:
     """Tell whether a condition holds on a car; None where an option that it needs is not stated."""
     chosen = ALWAYS
+    named = condition.options
     for option, values in options:
-        if car.get(option) in values:
+        if option in named and car.get(option) in values:
             chosen &= Condition("test", option, (car[option],))
     if not possible(condition & chosen, options):
         return False
