@@ -26,6 +26,7 @@ from procedures_lib.fronts.site.offline import is_kept, kept_file, offline_files
 from procedures_lib.manual import Manual
 from tests.browser.chromium import started, watched_page
 from tests.browser.serving import Served, packed_body
+from tests.browser.test_follow import begin_on_unknown_car
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -141,7 +142,7 @@ def begin(served: Served, page: Page) -> None:
     page.goto(served.page(HELD))
     expect(page.locator(".phone-state")).to_have_text("ready without a network", timeout=30_000)
     page.get_by_label("Step 1 done:").click()
-    page.get_by_role("button", name="Begin on this car").click()
+    begin_on_unknown_car(page)
     page.wait_for_timeout(500)  # the worker holds the page
 
 

@@ -61,6 +61,14 @@ def begin(site: Served, page: Page) -> None:
         choose(page, option, value)
 
 
+def begin_on_unknown_car(page: Page) -> None:
+    """Answer the question for the car: nobody knows."""
+    question = page.get_by_role("dialog", name="Which car is it?")
+    for unknown in question.get_by_text("don't know").all():
+        unknown.click()
+    question.get_by_role("button", name="Begin on this car").click()
+
+
 def tick(page: Page, *numbers: int) -> None:
     """Tick steps."""
     for number in numbers:

@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from procedures_lib.fronts.site.offline import is_guide
 from tests.browser.builds import made_large, next_build
 from tests.browser.chromium import watched_page
+from tests.browser.test_follow import begin_on_unknown_car
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -184,10 +185,7 @@ IS_HELD = """async () => {
 def begin_job(page: Page) -> None:
     """Tick the first step, as a technician does, and wait until the worker holds the page."""
     page.locator("section.step input[type=checkbox], section.step button").first.click()
-    question = page.get_by_role("dialog", name="Which car is it?")
-    for unknown in question.get_by_text("don't know").all():
-        unknown.click()
-    question.get_by_role("button", name="Begin on this car").click()
+    begin_on_unknown_car(page)
     page.wait_for_function(
         "() => Object.keys(localStorage).some(key => key.startsWith('procedures-job:'))"
     )

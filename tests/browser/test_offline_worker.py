@@ -172,4 +172,4 @@ def test_two_tabs_of_a_job_stay_at_its_edition(
             each.reload()
             assert heading(each).startswith("Fit the TF-220")
         other.goto(site.page("index"))  # which lists the job, and is not held by it
-        expect(other.locator(".begun-jobs li")).to_contain_text("step 2 of 30")
+        expect(other.locator(".begun-jobs li")).to_contain_text("2 of 30 steps ticked")

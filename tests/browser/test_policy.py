@@ -58,7 +58,8 @@ def test_every_page_has_the_policy_first_and_nothing_inline(demo_html: Path) -> 
         assert read.policy.startswith("default-src 'self';"), path
         assert "unsafe" not in read.policy, path
         assert read.inline == [], path
-        assert len(read.loaded) > 5, path
+        least = 1 if path.name == "sign-in.html" else 5  # between two pages
+        assert len(read.loaded) > least, path
         elsewhere = [url for url in read.loaded if urlsplit(url).netloc or url.startswith("data:")]
         assert elsewhere == [], path
 

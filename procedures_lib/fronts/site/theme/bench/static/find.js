@@ -3,13 +3,17 @@
 /** What searches and lists: only who looks for something needs it. */
 async function engine() {
   const [hits, index, parts] = await Promise.all(
-    [import("./find-hits.js"), import("./find-index.js"), import("./find-parts.js")]);
+    [import("./find-hits.js"), import("./find-index.js"), import("./find-parts.js")]).catch(() => {
+    throw new Unreached("The search can’t be reached: load this page again when there is a network.");
+  });
   return { ...hits, ...index, ...parts };
 }
 
 const PAUSE = 150; // ms after the last key
 const IN_HEAD = 6;
-const UNREACHED = "The search can’t be reached: load this page again when there is a network.";
+
+/** The scripts of the search did not come. */
+class Unreached extends Error {}
 
 /** One box: a form, its status line and its list. */
 class Box {
@@ -74,10 +78,10 @@ class Box {
 
   /** @param {unknown} error */
   fail(error) {
-    const isKnown = error instanceof Error && error.name === "NoIndex";
+    const isKnown = error instanceof Unreached || (error instanceof Error && error.name === "NoIndex");
     this.list.replaceChildren();
-    this.say(isKnown ? error.message : UNREACHED);
-    if (!isKnown && navigator.onLine) throw error;
+    this.say(isKnown ? error.message : "The search failed: load this page again.");
+    if (!isKnown) throw error;
   }
 
   /** @param {string} text */

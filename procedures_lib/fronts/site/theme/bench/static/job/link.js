@@ -99,11 +99,6 @@ export function partIn(fragment) {
   return part.number >= 1 && part.number <= part.of && part.of <= MOST_PARTS ? part : null;
 }
 
-/** Whether a fragment is meant to hand a job over. @param {string} fragment */
-export function isHandover(fragment) {
-  return fragment.startsWith(MARK);
-}
-
 /** The list in a fragment that holds a whole job, or why it is refused. @param {string} fragment
  * @returns {Promise<{value: unknown[]} | {refused: string}>} */
 async function valueIn(fragment) {
