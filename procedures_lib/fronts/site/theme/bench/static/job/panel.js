@@ -3,7 +3,7 @@
 import { chooseCar } from "../car.js";
 import { goTo } from "./bar.js";
 import { broughtTo, differencesText } from "./changes.js";
-import { button, counted, fill, make, shownTime } from "./dom.js";
+import { button, counted, fill, make, shownTime, writtenTime } from "./dom.js";
 import { dropJob, keyOf, readingCount } from "./job.js";
 import { store } from "./store.js";
 import { canStayOn, stayOn } from "./wake.js";
@@ -34,7 +34,7 @@ function tellStatus(session, status) {
     return;
   }
   const ticked = session.steps.filter((step) => session.isTicked(step)).length;
-  const text = `Job begun ${shownTime(job.begun)}, ${ticked} of ${counted(session.steps.length, "step")} ticked`;
+  const text = `Job begun ${writtenTime(job.begun)}, ${ticked} of ${counted(session.steps.length, "step")} ticked`;
   const lately = last ? `, last step ${last.number} at ${shownTime(job.ticks[last.key])}` : "";
   fill(status, make("p", {}, `${text}${lately}.`));
   if (next) status.append(button(`Go on with step ${next.number}`, () => goTo(next.element)));
@@ -96,7 +96,7 @@ export function offer(session, { key, job }) {
   };
   if (job.revision !== session.page.revision) {
     const text = `A job was begun with revision ${job.revision}; this page has revision ${session.page.revision}.`;
-    return notice(text, `${session.carText(job)}: ${ticks}, ${readings}, begun ${shownTime(job.begun)}. ${differencesText(job, session.page)}`,
+    return notice(text, `${session.carText(job)}: ${ticks}, ${readings}, begun ${writtenTime(job.begun)}. ${differencesText(job, session.page)}`,
       button("Keep its ticks on this revision", bring), button("Throw it away", () => drop(session, key), "plain"));
   }
   const here = () => {
@@ -106,7 +106,7 @@ export function offer(session, { key, job }) {
   };
   const answers = [button("Go to that car", () => chooseCar(job.car))];
   if (!session.isBegun) answers.push(button("It is this car", here, "plain"));
-  return notice("There is a job on another car.", `${session.carText(job)}: ${ticks}, ${readings}, begun ${shownTime(job.begun)}.`, ...answers);
+  return notice("There is a job on another car.", `${session.carText(job)}: ${ticks}, ${readings}, begun ${writtenTime(job.begun)}.`, ...answers);
 }
 
 /** @param {Session} session @param {string} key */
