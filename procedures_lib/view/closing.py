@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 from procedures_lib.language.entities.car import Connection
 from procedures_lib.language.entities.kit import Kit
@@ -57,7 +58,8 @@ class ClosingView:
 class HandoverView:
     """What the customer must know and get.
 
-    ``calibration`` pairs the value of an option ("" for every car) with a number; ``returned``
+    ``calibration`` pairs the value of an option ("" for every car) with a number, ``cars_of`` a
+    value with the condition of its cars ("transmission=manual"); ``returned``
     are the names of what goes back; ``notes`` are the page's own words.
     """
 
@@ -68,6 +70,7 @@ class HandoverView:
     rechecks: tuple[JointView, ...]
     left_open: tuple[str, ...]
     notes: tuple[str, ...]
+    cars_of: Mapping[str, str] = field(default_factory=dict)
 
 
 @made_once
@@ -93,6 +96,7 @@ def handover(uses: Uses) -> HandoverView:
         rechecks=closing(uses).rechecks,
         left_open=closing(uses).left_open,
         notes=tuple(map(str, plan.head.handover)) if isinstance(plan.head, Procedure) else (),
+        cars_of=dict(_cars_of_values(uses)),
     )
 
 
@@ -107,6 +111,13 @@ def _left_open(uses: Uses) -> Iterator[str]:
 def _left_open_any(uses: Uses) -> bool:
     """Tell whether the car goes on to other work before it goes on the road."""
     return next(_left_open(uses), None) is not None
+
+
+def _cars_of_values(uses: Uses) -> Iterator[tuple[str, str]]:
+    """Yield each value that only one option has, with its condition."""
+    pairs = [(str(value), str(option)) for option, values in uses.options for value in values]
+    counts = Counter(value for value, _ in pairs)
+    yield from ((value, f"{option}={value}") for value, option in pairs if counts[value] == 1)
 
 
 def _has_value(value: str, uses: Uses) -> bool:

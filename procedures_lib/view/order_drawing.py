@@ -30,6 +30,7 @@ _NAME = 16
 """The size of names: as drawn, 340 units wide, no smaller than the text of a phone's page."""
 
 _LETTER, _LINE = 0.54 * _NAME, 1.15 * _NAME
+_DESCENT = 0.25 * _NAME
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +161,7 @@ def _names(sheet: Sheet, lines: tuple[Segment, ...], front: Label) -> dict[str, 
 def _places(name: str, sheet: Sheet) -> Iterator[Label]:
     """Where a name may stand: below and above its bolt, in the next line, and beside it."""
     (x, y), half, gap = sheet.points[name], _LETTER * len(name) / 2, sheet.radius + 4
-    below, above, beside = y + gap + 0.8 * _NAME, y - gap, y + _NAME / 3
+    below, above, beside = y + gap + 0.8 * _NAME, y - gap - _DESCENT, y + _NAME / 3
     across = min(max(x, half + 2), max(sheet.width - half - 2, half + 2))
     for at in (below, above):
         yield Label((across, at), name, _NAME)

@@ -345,3 +345,48 @@ def test_the_record_prints_alone(site: Served, phone: Page) -> None:
     expect(phone.locator("section.step").first).not_to_be_visible()
     phone.evaluate("dispatchEvent(new Event('afterprint'))")
     expect(phone.locator("section.step").first).to_be_visible()
+
+
+def pdf_of(page: Page) -> list[str]:
+    """The text of each printed sheet, in one line."""
+    printed = PdfReader(io.BytesIO(page.pdf(format="A4", prefer_css_page_size=True)))
+    return [" ".join(sheet.extract_text().split()) for sheet in printed.pages]
+
+
+def test_every_sheet_of_a_record_says_whose_it_is(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    tick(phone, 1)
+    phone.get_by_label("Order or number plate").fill('HL "26" 118')
+    title = phone.locator("h1").first.inner_text().rstrip("#").strip()
+    phone.evaluate("document.documentElement.dataset.print = 'record'")
+    first = pdf_of(phone)[0]
+    for said in (title, "Revision C", "Tarrow Finch", "transmission automatic", 'HL "26" 118'):
+        assert said in first
+    assert re.search(r"Begun 20\d\d-\d\d-\d\d \d\d:\d\d UTC[+-]\d\d:\d\d", first)
+    phone.evaluate("delete document.documentElement.dataset.print")
+    sheets = pdf_of(phone)
+    assert len(sheets) > 2
+    for number, sheet in enumerate(sheets, start=1):
+        assert "revision C, Tarrow Finch" in sheet
+        assert f"{number} / {len(sheets)}" in sheet
+
+
+def test_one_step_prints_as_the_long_page(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    long = pdf_of(phone)
+    phone.goto(site.page("procedures/fit-tf-220") + "#one-step-16")
+    expect(phone.locator("body.one-step")).to_be_attached()
+    printed = pdf_of(phone)
+    assert printed == long
+    assert "Revision C" in printed[0]
+    expect(phone.locator("#step-16.screen-step .screen-work .stage").first).to_be_visible()
+
+
+def test_the_customers_sheet_has_the_calibration_of_the_car(site: Served, desk: Page) -> None:
+    desk.goto(site.page("procedures/fit-tf-220"))
+    choose(desk, "Transmission", "manual")
+    desk.emulate_media(media="print")
+    sheet = desk.locator(".handover")
+    expect(sheet.get_by_text("FC-2201")).to_be_visible()
+    expect(sheet.get_by_text("FC-2202")).not_to_be_visible()
+    expect(sheet).to_contain_text("not on your car")

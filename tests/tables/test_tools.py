@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 
 from procedures_lib.fronts.tables.procedure_tables import tool_list
-from procedures_lib.fronts.tables.words import tool_text, wrench_rows
+from procedures_lib.fronts.tables.words import stage_tools, tool_text, wrench_rows
 from procedures_lib.manual.shop import AngleGauge, Shop, TorqueWrench
-from procedures_lib.view.joint import joints
+from procedures_lib.view.joint import joints, stage_views
 from tests.tables.samples import record
 from tests.view.world import fastener_with, uses, with_lengths
 
@@ -82,3 +82,17 @@ def test_the_wrench_of_each_stage_with_its_setting_and_band(shop: Shop) -> None:
     assert [label for label, _ in rows] == ["Wrench, stage 1", "Wrench, stage 2"]
     # ISO 6789-1, class II A over 10 N·m: 4 %, so that 22 N·m gives 21.1 to 22.9 N·m.
     assert rows[1][1].endswith("set 22 N·m (16 lbf·ft): 21.1–22.9 N·m")
+
+
+def test_on_the_way_to_the_next_slot_nothing_is_set(shop: Shop) -> None:
+    nut = fastener_with(tighten='[55 N·m, "next slot, at most 75 N·m"]')
+    said = [stage_tools(view, nut)[1].replace("\u00a0", " ") for view in stage_views(nut, shop)]
+    assert said == ["set 55 N·m (41 lbf·ft)", "not above 75 N·m (55 lbf·ft)"]
+    rows = [text.replace("\u00a0", " ") for _, text in wrench_rows(nut, shop)]
+    assert rows[1].endswith(", not above 75 N·m (55 lbf·ft)")
+
+
+def test_a_torque_or_the_next_slot_is_set_as_printed(shop: Shop) -> None:
+    nut = fastener_with(tighten="20 N·m or next slot")
+    (view,) = stage_views(nut, shop)
+    assert stage_tools(view, nut)[1].replace("\u00a0", " ") == "set 20 N·m (15 lbf·ft)"

@@ -11,7 +11,13 @@ import pytest
 
 from procedures_lib.fronts.site.order_figure import is_wide, order_svg
 from procedures_lib.fronts.tables.words import front_text, text_alternative
-from procedures_lib.view.order_drawing import Pattern, drawing_of, front_from_names
+from procedures_lib.view.order_drawing import (
+    Pattern,
+    _places,
+    drawing_of,
+    front_from_names,
+    sheet_for,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -325,3 +331,10 @@ def test_names_without_room_stand_below_the_drawing() -> None:
     names = [f"position with a long name {n}" for n in range(6)]
     bolts = tuple((name, (60.0 * n, 0.0)) for n, name in enumerate(names))
     assert not drawing_of(Pattern("P", bolts, tuple(names))).named
+
+
+def test_a_name_above_its_bolt_is_clear_of_its_ring() -> None:
+    sheet = sheet_for(dict(SQUARE))
+    _, above, *_ = _places("upper left", sheet)
+    foot = above.at[1] + 0.25 * above.size  # where a "p" ends, of usual letters
+    assert foot <= sheet.points["upper left"][1] - sheet.radius - 3

@@ -51,7 +51,7 @@ TEXTS = {
     "Choice": {"option", "values"},
     "Claim": {"written", "unit"},
     "ClosingView": {"left_open"},
-    "HandoverView": {"title", "calibration", "returned", "left_open", "notes"},
+    "HandoverView": {"cars_of", "title", "calibration", "returned", "left_open", "notes"},
     "JointTool": {"name"},
     "JointView": {"name", "under"},
     "Label": {"text"},

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from html import escape
 from itertools import groupby
 
@@ -120,10 +120,19 @@ def applies_html(when: str, name: str = "span") -> str:
     return f" {element(name, f'only: {escape(when)}', class_='applies')}" if when else ""
 
 
-def facts_html(facts: Iterable[tuple[str, str]], css: str = "facts-list") -> str:
-    """Return labels and texts as a description list."""
+def facts_html(
+    facts: Iterable[tuple[str, str]],
+    css: str = "facts-list",
+    cars: Mapping[tuple[str, str], str] | None = None,
+) -> str:
+    """Return labels and texts as a description list; ``cars`` are those of a line for some only."""
+    only = cars or {}
     inner = "".join(
-        f"<div>{element('dt', escape(label))}{element('dd', escape(text))}</div>"
+        element(
+            "div",
+            element("dt", escape(label)) + element("dd", escape(text)),
+            data_when=only.get((label, text), ""),
+        )
         for label, text in facts
     )
     return element("dl", inner, class_=css) if inner else ""

@@ -26,6 +26,7 @@ from procedures_lib.fronts.tables.plain_words import prose
 from procedures_lib.fronts.tables.procedure_tables import (
     car_facts,
     check_in_table,
+    handover_cars,
     handover_lines,
     parts_list,
     protection_text,
@@ -213,9 +214,10 @@ def _handover(uses: Uses, _shop: Shop, _href: Href, _anchors: Anchors) -> tuple[
 
 def handover_html(uses: Uses, gains: Iterable[tuple[str, str]] = ()) -> tuple[str, str]:
     """Return the customer's sheet; ``gains`` are its lines about dyno sessions."""
-    lines = handover_lines(handover(uses), gains)
+    sheet = handover(uses)
+    lines = handover_lines(sheet, gains)
     plain = "\n".join(f"{label}: {text}" for label, text in lines)
-    return element("div", facts_html(lines), class_="handover"), plain
+    return element("div", facts_html(lines, cars=handover_cars(sheet)), class_="handover"), plain
 
 
 RENDERERS: dict[str, Renderer] = {

@@ -20,6 +20,7 @@ from procedures_lib.fronts.tables.gain_cautions import (
     units_of,
 )
 from procedures_lib.fronts.tables.table import Column, Row, Table, cell
+from procedures_lib.language.entities.car import Vehicle
 from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.manual import Manual
@@ -301,10 +302,14 @@ def _handover_text(manual: Manual, session: DynoSession) -> str:
         return said
     day = f" on {session.date.isoformat()}" if session.date else ""
     counts = f"{len(measured.different('before'))} pulls before,"
-    counts += f" {len(measured.different('after'))} after{day}"
+    counts += f" {len(measured.different('after'))} after"
     correction = "not corrected" if session.correction == "none" else session.correction
     sure = "" if measured.gains[0].limit is None else " ± is a 95\u00a0% interval from these pulls."
-    return f"{said} {counts}; {correction}, {_where(session)}.{sure} This car, on this day."
+    vehicle = manual.head(Vehicle, str(session.vehicle))
+    whose = (
+        f" Measured on one {vehicle.name if vehicle else session.vehicle}{day}: not on your car."
+    )
+    return f"{said} {counts}; {correction}, {_where(session)}.{sure}{whose}"
 
 
 def _where(session: DynoSession) -> str:

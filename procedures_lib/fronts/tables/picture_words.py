@@ -12,7 +12,7 @@ def picture_alternative(view: PictureView) -> str:
     """All that a picture tells, for those who can't see it: "View from below; shows …"."""
     picture = view.picture
     title = ", ".join(text for text in (picture.name or "View", picture.seen) if text)
-    shown = "; ".join(map(_alternative, view.things))
+    shown = "; ".join(_alternative(each) + _only(each, view) for each in view.things)
     return f"{title}; shows {shown}." if shown else f"{title}."
 
 
@@ -22,6 +22,12 @@ def _alternative(pictured: PicturedThing) -> str:
         return name
     order = ", ".join(f"{n} {each}" for n, each in enumerate(pictured.order, start=1))
     return f"{name} in the order of tightening{_of_stages(pictured)} {order}"
+
+
+def _only(pictured: PicturedThing, view: PictureView) -> str:
+    """The cars of a thing, where they are not those of the picture: it may not be drawn."""
+    when = str(pictured.thing.when)
+    return f" (only {when})" if when and when != str(view.picture.when) else ""
 
 
 def picture_caption(view: PictureView) -> str:

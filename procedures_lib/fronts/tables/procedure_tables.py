@@ -270,10 +270,25 @@ def _kit_lines(sheet: HandoverView) -> Facts:
     if kit.needs.fuel:
         lines.append(("Fuel from now on", f"at least {kit.needs.fuel.tidy}"))
     for option, number in sheet.calibration:
-        lines.append(("Calibration", f"{number} ({option})" if option else number))
+        lines.append(_calibration(option, number))
     if kit.emissions:
         lines.append(("Emissions", kit.emissions.text))
     return [*lines, ("Returned to you", "; ".join(sheet.returned))] if sheet.returned else lines
+
+
+def _calibration(value: str, number: str) -> tuple[str, str]:
+    return "Calibration", f"{number} ({value})" if value else number
+
+
+def handover_cars(sheet: HandoverView) -> dict[tuple[str, str], str]:
+    """Return the cars of those lines of the customer's sheet that are for some cars only."""
+    cars = {
+        _calibration(value, number): sheet.cars_of[value]
+        for value, number in sheet.calibration
+        if value in sheet.cars_of
+    }
+    rechecks = {("Come back", recheck_text(each)): str(each.variant) for each in sheet.rechecks}
+    return cars | rechecks
 
 
 def visit_table(visit: Visit, titles: Mapping[str, str]) -> Table:

@@ -77,10 +77,15 @@ def stage_figures(stage: Stage) -> dict[str, tuple[str, str]]:
 
 
 def stage_tools(view: StageView, fastener: Fastener) -> tuple[str, str]:
-    """The wrench or gauge of a stage, and what to set it to; "" for none, and for what shows."""
+    """The wrench or gauge of a stage, and what to set it to; "" for none, and for what shows.
+
+    On the way to the next slot nothing is set: then it is what not to go above.
+    """
     tool = view.tool
     if tool is None:
         return "", ""
+    if view.what.kind is StageKind.NEXT_SLOT:
+        return tool.name, _not_above(view.what)
     if tool.fit is None or tool.fit.wrench.shows:
         return tool.name, ""
     return tool.name, f"set {setting_of(tool.fit, view.what, fastener.adapter)}"
@@ -180,9 +185,22 @@ def wrench_rows(fastener: Fastener, shop: Shop) -> tuple[tuple[str, str], ...]:
     )
 
 
+_SET = frozenset({StageKind.TORQUE, StageKind.TORQUE_OR_SLOT})
+"""The stages whose own torque is set on a wrench."""
+
+
+def _not_above(stage: Stage) -> str:
+    """What a fastener may take on its way to the next slot, in N·m and in another unit."""
+    torque = stage.torque
+    if torque is None:
+        return ""
+    other = customary_torque_unit(torque)
+    return f"not above {convert(torque, TORQUE_LEADS).text} ({convert(torque, other).text})"
+
+
 def setting_of(fit: Fit, stage: Stage, adapter: Quantity | None = None) -> str:
     """What to set, on the wrench's scale, and in another unit; a plain torque as it is printed."""
-    torque = stage.torque if stage.kind is StageKind.TORQUE and adapter is None else None
+    torque = stage.torque if stage.kind in _SET and adapter is None else None
     plain = torque is not None and not torque.is_range
     other = customary_torque_unit(torque) if torque and plain else customary_unit(fit.setting)
     units = list(dict.fromkeys((fit.wrench.unit, TORQUE_LEADS, other)))[:2]
@@ -195,6 +213,8 @@ def setting_of(fit: Fit, stage: Stage, adapter: Quantity | None = None) -> str:
 
 def _set_to(fit: Fit, stage: Stage, adapter: Quantity | None) -> str:
     """The setting of a wrench that clicks, and the band that its class leaves."""
+    if stage.kind is StageKind.NEXT_SLOT:
+        return f", {_not_above(stage)}"
     said = "" if fit.wrench.shows else f", set {setting_of(fit, stage, adapter)}"
     if fit.low is None or fit.high is None:
         return said

@@ -1,10 +1,10 @@
 // The record: readings at the steps, and at the end of the page a sheet of them, to be saved, shared or printed.
 
 import { goTo } from "./job/bar.js";
-import { button, counted, fill, make, saveFile, shownTime } from "./job/dom.js";
+import { button, counted, fill, make, saveFile, stamp, writtenTime } from "./job/dom.js";
 import { mayApply } from "./job/condition.js";
 import { readingKey } from "./job/job.js";
-import { readingsOf } from "./job/page.js";
+import { carPage, readingsOf } from "./job/page.js";
 import { anew } from "./job/panel.js";
 import { addReadings, askAtFields, isOutside, numberIn } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
@@ -16,6 +16,7 @@ import { onlyTicked } from "./job/stages.js";
 export function addRecord(session, vehicle) {
   addReadings(session);
   addCard(session);
+  footOfSheets(session);
   const reference = make("input", { type: "text", maxlength: 200, autocomplete: "off", oninput: () => session.change((job) => {
     job.reference = reference.value;
   }) });
@@ -31,26 +32,47 @@ export function addRecord(session, vehicle) {
   session.onChange(() => {
     sheet.hidden = !session.isBegun;
     if (document.activeElement !== reference) reference.value = session.job.reference;
-    fill(missing, ...stateOf(session));
+    fill(missing, ...stateOf(session, vehicle));
     fill(left, ...waysBack(session));
     fill(closing, anew(session, true));
     fill(table, ...tableOf(session));
   });
 }
 
-/** How complete the record is: what is missing and what is outside, each by its name. @param {Session} session */
-function stateOf(session) {
+/** Whose record it is. @param {Session} session @param {string} vehicle */
+function headOf(session, vehicle) {
+  const { job, page } = session;
+  const facts = [["Procedure", page.title], ["Revision", job.revision], ["Vehicle", carPage()?.name ?? vehicle], ["Car", session.carText()],
+    ["Order or number plate", job.reference || "not given"], ["Begun", writtenTime(job.begun)], ["Record of", writtenTime(stamp())]];
+  return make("dl", { class: "facts-list record-head" }, ...facts.map(([label = "", text = ""]) => make("div", {}, make("dt", {}, label), make("dd", {}, text))));
+}
+
+/** At the foot of each printed sheet: which job, and which sheet of how many. No script of ours is asked by a browser
+ * that has no margin boxes, and its own foot stands there. @param {Session} session */
+function footOfSheets(session) {
+  const rules = new CSSStyleSheet();
+  document.adoptedStyleSheets = [...document.adoptedStyleSheets, rules];
+  addEventListener("beforeprint", () => {
+    const { job, page } = session;
+    const words = [page.title, `revision ${page.revision}`, carPage()?.name, session.carText(), job.reference].filter(Boolean).join(", ");
+    const plain = words.replace(/["\\\p{Cc}]/gu, (sign) => `\\${sign.codePointAt(0)?.toString(16)} `);
+    rules.replaceSync(`@page { @bottom-left { content: "${plain}"; font: 8pt sans-serif; width: 85%; white-space: normal; } `
+      + '@bottom-right { content: counter(page) " / " counter(pages); font: 8pt sans-serif; } }');
+  });
+}
+
+/** How complete the record is: what is missing and what is outside, each by its name. @param {Session} session @param {string} vehicle */
+function stateOf(session, vehicle) {
   const steps = session.steps.filter((step) => !session.isTicked(step)).length;
   const typed = typedReadings(session).filter(({ asked }) => mayApply(asked.when, session.job.car));
   const outside = typed.filter(({ asked, reading }) => isOutside(asked, reading));
   const missing = missingReadings(session);
   const left = [steps && `${counted(steps, "step")} without a tick`, missing.length && `${counted(missing.length, "reading")} missing`].filter(Boolean);
-  const text = `Revision ${session.job.revision}, ${session.carText()}, begun ${shownTime(session.job.begun)}. `
-    + (left.length ? `${left.join(", ")}.` : "Every step ticked, every reading taken.");
-  return [make("p", {}, text),
+  const text = (left.length ? `${left.join(", ")}.` : "Every step ticked, every reading taken.");
+  return [headOf(session, vehicle), make("p", {}, text),
     ...named("Outside what is asked for: ", outside.map(({ step, asked, reading }) => `${asked.name} (step ${step.number}): ${reading.value} ${reading.unit}, asked for ${asked.text}`)),
     ...named("No reading yet: ", missing.map(({ step, asked }) => `${asked.name} (step ${step.number}${asked.stage > 1 ? `, stage ${asked.stage}` : ""})`)),
-    ...named("Ticked without a reading: ", onlyTicked(session).map(({ step, asked, at }) => `${asked.name} (step ${step.number}, stage ${asked.stage}, ${asked.text}): ${shownTime(at)}`))];
+    ...named("Ticked without a reading: ", onlyTicked(session).map(({ step, asked, at }) => `${asked.name} (step ${step.number}, stage ${asked.stage}, ${asked.text}): ${writtenTime(at)}`))];
 }
 
 /** The ways to what is missing: the first step without a tick, the first reading. @param {Session} session */
@@ -84,7 +106,7 @@ function tableOf(session) {
   const rows = typedReadings(session).map(({ step, asked, reading }) => {
     const read = `${reading.value}\u00a0${reading.unit}`;
     const judged = isOutside(asked, reading) ? `${read} ✗ outside` : Number.isNaN(numberIn(reading.value)) ? `${read} ✗ not one number` : read;
-    const texts = [`${step.number}`, asked.text, judged, reading.wrench, reading.initials, shownTime(reading.at)];
+    const texts = [`${step.number}`, asked.text, judged, reading.wrench, reading.initials, writtenTime(reading.at)];
     return make("tr", { class: judged === read ? null : "outside" }, make("th", { scope: "row", "data-label": "Joint" }, asked.name),
       ...texts.map((text, n) => make("td", { "data-label": HEADS[n + 1] }, text)));
   });

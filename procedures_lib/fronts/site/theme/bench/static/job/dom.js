@@ -45,6 +45,15 @@ export function shownTime(iso) {
     : time.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
 }
 
+/** A date and time for paper, whoever reads it wherever: "2026-09-14 15:30 UTC+02:00"; "" for what is none.
+ * @param {string|undefined} iso */
+export function writtenTime(iso) {
+  const time = new Date(iso ?? "");
+  if (Number.isNaN(time.getTime())) return "";
+  const [day, clock = ""] = stamp(time).split("T");
+  return `${day} ${clock.slice(0, 5)} UTC${clock.slice(8)}`;
+}
+
 /** Now, or another time, after RFC 3339 with this phone's offset: 2026-09-14T15:30:00+02:00. @param {Date} [time] */
 export function stamp(time = new Date()) {
   const offset = -time.getTimezoneOffset();

@@ -3,7 +3,7 @@
 import { chooseCar } from "../car.js";
 import { goTo, goToRecord } from "./bar.js";
 import { broughtTo, differencesText, merged } from "./changes.js";
-import { button, counted, fill, make, shownTime } from "./dom.js";
+import { button, counted, fill, make, shownTime, writtenTime } from "./dom.js";
 import { dropJob, keyOf, readingCount, tickedStageCount } from "./job.js";
 import { store } from "./store.js";
 import { canStayOn, stayOn } from "./wake.js";
@@ -34,7 +34,7 @@ function tellStatus(session, status) {
     return;
   }
   const ticked = session.steps.filter((step) => session.isTicked(step)).length;
-  const text = `Job begun ${shownTime(job.begun)}, ${ticked} of ${counted(session.steps.length, "step")} ticked`;
+  const text = `Job begun ${writtenTime(job.begun)}, ${ticked} of ${counted(session.steps.length, "step")} ticked`;
   const lately = last ? `, last step ${last.number} at ${shownTime(job.ticks[last.key])}` : "";
   fill(status, make("p", {}, `${text}${lately}.`));
   if (next) status.append(button(`Go on with step ${next.number}`, () => goTo(next.element)));
@@ -104,7 +104,7 @@ export function otherText(session, job) {
 function amountText(session, job) {
   const stages = tickedStageCount(job);
   const amounts = [counted(Object.keys(job.ticks).length, "tick"), counted(readingCount(job), "reading"), ...(stages ? [`${counted(stages, "stage")} ticked`] : [])];
-  return `${session.carText(job)}: ${amounts.join(", ")}, begun ${shownTime(job.begun)}.`;
+  return `${session.carText(job)}: ${amounts.join(", ")}, begun ${writtenTime(job.begun)}.`;
 }
 
 /** Go on with a job of another revision here, on its car. @param {Session} session @param {{key: string, job: Job}} other */

@@ -14,6 +14,7 @@ export function addScreen(session, car) {
   const screen = new Screen(session, car);
   addEventListener("hashchange", () => screen.route());
   onCar(() => screen.route());
+  addEventListener("beforeprint", () => screen.unfold());
   screen.route();
   return screen;
 }
@@ -63,6 +64,21 @@ export class Screen {
     const isHere = this.session.page.steps.some(({ number }) => number === wanted);
     this.note.hidden = step.number === wanted;
     this.note.textContent = `Step ${wanted} is not ${isHere ? "for your car" : "on this page"}: this is step ${step.number}.`;
+  }
+
+  /** On paper stands the long page, with its title, its car and its revision; the screen comes back behind it. */
+  unfold() {
+    const { step } = this;
+    if (!step) return;
+    const top = scrollY;
+    this.restore(step);
+    document.body.classList.remove("one-step");
+    addEventListener("afterprint", () => {
+      if (this.step !== step) return;
+      document.body.classList.add("one-step");
+      this.arrange(step);
+      scrollTo(0, top);
+    }, { once: true });
   }
 
   /** The step before or after, of those for the car. @param {-1|1} by @returns {Step|undefined} */
