@@ -8,6 +8,7 @@ from itertools import pairwise
 
 import pytest
 
+from procedures_lib.fronts.tables.lesson_tables import summary_lines
 from procedures_lib.judging.records.job import (
     Job,
     clock_faults,
@@ -192,6 +193,20 @@ def test_jobs_without_their_page_are_counted_and_teach_nothing() -> None:
     jobs = [replace(job, sheet=None) for job in jobs_of(records(20, 11))]
     found = lessons_of(jobs)
     assert (found.jobs, found.without_page, found.tests) == (20, 20, 0)
+
+
+def test_readings_that_no_one_can_read_are_counted_and_those_outside_are_called_so() -> None:
+    values = list(records(20, 11, NONE, KITS[:1]))
+    first, second, third = values[0]["readings"][:3]
+    assert lessons_of(jobs_of(iter(values))).unread == 0
+    first["value"], second["unit"], third["value"] = "OK", "mm", "1"
+    found = lessons_of(jobs_of(iter(values)))
+    assert found.unread == 2
+    assert "2 readings left out" in " ".join(summary_lines(found))
+    named = [text for lesson in found.of("edge") for text in lesson.named]
+    assert [text for text in named if text.endswith(", outside")] == [
+        f"job-000: 1 {third['unit']}, outside"
+    ]
 
 
 def test_outliers_are_named() -> None:

@@ -144,6 +144,11 @@ def summary_lines(lessons: Lessons) -> list[str]:
             f"{counted(lessons.without_page, 'job')} without the page of that day: they teach "
             "nothing of steps and joints (`procedures archive sheets STATE` keeps the pages)."
         )
+    if lessons.unread:
+        lines.append(
+            f"{counted(lessons.unread, 'reading')} left out: no amount can be read in what was "
+            "typed, or it is of another kind (`procedures record FILE` names them)."
+        )
     lines.append(
         f"{counted(lessons.tests, 'question')} asked together: of 100 archives without any effect, "
         f"{100 * RATE:g} at most would show one. Intervals hold with {100 * CONFIDENCE:g} %; fewer "

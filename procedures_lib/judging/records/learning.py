@@ -10,7 +10,12 @@ from procedures_lib.engineering.statistics.median import binomial_from
 from procedures_lib.engineering.statistics.share import share_of
 from procedures_lib.judging.records.job import Job, counted_jobs, trusted
 from procedures_lib.judging.records.lesson import CONFIDENCE, RATE, Lesson, Lessons, judged
-from procedures_lib.judging.records.reading_lessons import edge_lessons, reads_of, wrench_lessons
+from procedures_lib.judging.records.reading_lessons import (
+    edge_lessons,
+    reads_of,
+    unread_in,
+    wrench_lessons,
+)
 from procedures_lib.judging.records.sheet import Sheet, SheetItem
 from procedures_lib.judging.records.step_lessons import step_lessons
 from procedures_lib.manual.shop import Shop
@@ -42,6 +47,7 @@ def learn(
         records=len(told),
         jobs=len(jobs),
         without_page=sum(job.sheet is None for job in jobs),
+        unread=unread_in(jobs),
         since=days[0] if days else "",
         until=days[-1] if days else "",
         tests=tests,

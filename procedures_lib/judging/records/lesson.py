@@ -66,14 +66,15 @@ class Lessons:
     """All that an archive teaches: of so many ``jobs`` between two days, ``""`` for none.
 
     ``records`` are more than the jobs where one was saved several times; ``without_page`` are the
-    jobs whose sheet is not kept, which teach nothing of steps. ``tests`` is how many questions were
-    asked together.
+    jobs whose sheet is not kept, which teach nothing of steps, ``unread`` the readings that no one
+    can read. ``tests`` is how many questions were asked together.
     """
 
     lessons: tuple[Lesson, ...] = ()
     records: int = 0
     jobs: int = 0
     without_page: int = 0
+    unread: int = 0
     since: str = ""
     until: str = ""
     tests: int = 0

@@ -43,14 +43,24 @@ class Read:
         """By how many per cent it lies above what was wanted."""
         return 100 * (self.value - self.asked.nominal) / self.asked.nominal
 
+    def limits(self, deviations: Mapping[str, float]) -> tuple[float, float]:
+        """The limits that it is held against: those of the page, or what its wrench may be off."""
+        if self.asked.own or self.wrench not in deviations:
+            return self.asked.low, self.asked.high
+        off = deviations[self.wrench] * self.asked.nominal
+        return self.asked.nominal - off, self.asked.nominal + off
+
     def is_at_edge(self, deviations: Mapping[str, float]) -> bool:
         """Tell whether it lies at the edge of its limits, or outside."""
-        low, high = self.asked.low, self.asked.high
-        if not self.asked.own and self.wrench in deviations:
-            off = deviations[self.wrench] * self.asked.nominal
-            low, high = self.asked.nominal - off, self.asked.nominal + off
+        low, high = self.limits(deviations)
         edge = EDGE * (high - low)
         return not low + edge <= self.value <= high - edge
+
+    def text(self, deviations: Mapping[str, float]) -> str:
+        """The job with what was read, and whether that is outside the limits."""
+        low, high = self.limits(deviations)
+        outside = "" if low <= self.value <= high else ", outside"
+        return f"{self.job.name}: {self.value:g} {self.asked.unit}{outside}"
 
 
 def reads_of(jobs: Iterable[Job]) -> Iterator[Read]:
@@ -64,6 +74,18 @@ def reads_of(jobs: Iterable[Job]) -> Iterator[Read]:
             value = _value(reading.value, reading.unit, wanted.unit)
             if value is not None:
                 yield Read(job, wanted, value, reading.wrench)
+
+
+def unread_in(jobs: Iterable[Job]) -> int:
+    """Return how many numbers that a sheet asks for were typed so that nobody can read them."""
+    count = 0
+    for job in jobs:
+        units = {each.key: each.unit for each in job.sheet.readings} if job.sheet else {}
+        for reading in job.record.readings:
+            unit = units.get((reading.step, reading.joint, reading.stage))
+            if unit and reading.value.strip():
+                count += _value(reading.value, reading.unit, unit) is None
+    return count
 
 
 _MEASURES = {units[0]: measure for measure, units in UNITS.items()}
@@ -95,8 +117,8 @@ def edge_lessons(
         if not found:
             continue
         step = sheet.step_by_number[asked.step]
-        outside = [each for each in found if each.is_at_edge(deviations)]
-        share = share_of(len(outside), len(found), CONFIDENCE)
+        there = [each for each in found if each.is_at_edge(deviations)]
+        share = share_of(len(there), len(found), CONFIDENCE)
         yield Lesson(
             "edge", sheet.procedure, asked.step, step.key, step.digest,
             title=f"{asked.name}, stage {asked.stage}", about=asked.joint,
@@ -104,7 +126,7 @@ def edge_lessons(
             expected=2 * EDGE, unit="share",
             chance=binomial_from(share.hits, share.count, 2 * EDGE),
             verdict="read at the edge of its limits more often than chance",
-            named=tuple(f"{e.job.name}: {e.value:g} {asked.unit}" for e in outside[-_MOST_NAMED:]),
+            named=tuple(each.text(deviations) for each in there[-_MOST_NAMED:]),
         )  # fmt: skip
 
 
