@@ -349,7 +349,20 @@ def test_what_is_no_file_is_not_waited_for(manual: Path) -> None:
     os.mkfifo(manual / "pipe.json")
     result = run("archive", "add", "pipe.json")
     assert result.exit_code == 1
-    assert result.stdout.startswith("pipe.json: not added: it is no record: it is no file;")
+    assert result.stdout.startswith("pipe.json: not added: it is no file;")
+
+
+def test_a_file_that_is_not_there_keeps_none_of_the_others_out(manual: Path) -> None:
+    (manual / "good-1.json").write_text(json.dumps(job()))
+    (manual / "more").mkdir()
+    result = run("archive", "add", "goood-1.json", "more", "nix.json", "good-1.json")
+    assert result.exit_code == 1
+    said = result.stdout.splitlines()
+    assert said[0] == "goood-1.json: not added: it is not there; did you mean `good-1.json`?"
+    assert said[1] == "more: not added: it is a folder; name its files: more/*.json"
+    assert said[2].startswith("nix.json: not added: it is not there;")
+    assert said[3].startswith("good-1.json: added as")
+    assert len(jobs(manual)) == 1
 
 
 def test_half_a_character_is_kept_as_it_is(manual: Path) -> None:

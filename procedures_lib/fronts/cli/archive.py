@@ -86,7 +86,7 @@ def with_archive(command: _Command) -> _Command:
     nargs=-1,
     required=True,
     metavar="RECORD…",
-    type=PathWord(exists=True, dir_okay=False, path_type=Path),
+    type=PathWord(path_type=Path),
 )
 @with_archive
 def add(records: tuple[Path, ...], kept: Archive, folders: Folders) -> int:
@@ -109,7 +109,8 @@ def add(records: tuple[Path, ...], kept: Archive, folders: Folders) -> int:
             try:
                 new = arrival(file)
             except RecordError as error:
-                tell(f"{file}: not added: it is no record: {error.message}; {error.hint}.")
+                why = "it is no record: " if file.is_file() else ""
+                tell(f"{file}: not added: {why}{error.message}; {error.hint}")
                 refused += 1
                 continue
             refused += not intake.take(new)

@@ -25,7 +25,7 @@ from procedures_lib.judging.records.remarks import check_remarks
 from procedures_lib.judging.records.sheet import Sheet, sheet_of
 from procedures_lib.language.entities.work import Procedure
 from procedures_lib.manual import Manual
-from procedures_lib.spelling import suggestion
+from procedures_lib.spelling import nearest, suggestion
 
 _MOST_FAULTS = 4
 
@@ -45,7 +45,7 @@ class Arrival:
 def arrival(file: Path) -> Arrival:
     """Read a record file; ``RecordError`` where it holds none."""
     if not file.is_file():
-        raise RecordError("it is no file", "name the file that the page saved")
+        raise _no_file(file)
     try:
         with file.open("rb") as stream:
             value = load_record(stream.read(MOST_BYTES + 1))
@@ -57,6 +57,18 @@ def arrival(file: Path) -> Arrival:
         raise RecordError("; ".join(each.message for each in findings), findings[0].hint)
     faults = [*findings, *check_remarks(job.record), *clock_faults(job, now())]
     return Arrival(file, value, job, tuple(_faults_told(job, faults)))
+
+
+def _no_file(file: Path) -> RecordError:
+    if file.is_dir():
+        return RecordError("it is a folder", f"name its files: {file / '*.json'}")
+    if file.exists():
+        return RecordError("it is no file", "name the file that the page saved")
+    folder = file.parent
+    there = [each.name for each in folder.glob("*.json")] if folder.is_dir() else []
+    near = nearest(file.name, there)
+    hint = f"did you mean `{folder / near}`?" if near else "name the file that the page saved"
+    return RecordError("it is not there", hint)
 
 
 def _faults_told(job: Job, faults: list[RecordFinding]) -> Iterator[str]:

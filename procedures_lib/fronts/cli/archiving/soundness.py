@@ -43,8 +43,11 @@ def troubles(archive: Archive) -> Iterator[Trouble]:
     if read.half:
         message = "its last line breaks off: whoever wrote it was stopped"
         yield Trouble(name, "half-line", message, _MEND, mends=True)
-    if archive.journal.size and not archive.key.is_there:
-        yield Trouble("key", "no-key", "it is missing: registrations can't be looked for", _BACKUP)
+    if not archive.key.is_there:
+        if archive.journal.size:
+            yield Trouble(
+                "key", "no-key", "it is missing: registrations can't be looked for", _BACKUP
+            )
     elif wrong := archive.key.fault:
         yield Trouble("key", "wrong-key", f"{wrong}: registrations can't be looked for", _BACKUP)
     held = dict(acts_in(read.lines))
