@@ -130,7 +130,7 @@ def test_a_block(tmp_path: Path) -> None:
     copy.edit(
         builder, '    "hazards": Hazard,\n', '    "hazards": Hazard, "bulletins": Bulletin,\n'
     )
-    copy.edit(builder, "car import (\n", "car import (\n    Bulletin,\n")
+    copy.edit(builder, "car import ", "car import Bulletin, ")
     copy.edit("judging/compare/change.py", 'Group.NUMBERS: "count', 'Group.NUMBERS: "asks count')
     tables = "fronts/tables/definitions.py"
     copy.edit(

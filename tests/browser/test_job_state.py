@@ -63,6 +63,7 @@ def test_a_begun_job_opens_on_its_own_car_at_its_next_step(site: Served, phone: 
     assert ticked(phone) == [1, 2, 3]
     assert "#begun" not in phone.url
     phone.get_by_role("button", name="Long page").click()
+    expect(phone.locator(".follow-progress")).to_contain_text("3 of ")
     bar = phone.locator(".follow-progress").inner_text()
     expect(phone.locator(".car-choice > summary")).to_contain_text("transmission manual")
     phone.goto(site.page("index"))

@@ -101,7 +101,10 @@ def earlier_revisions(
 
     ``revisions`` are those in force in the site to be made, by procedure. Raises as that does.
     """
-    old = published_in(served) or SiteList()
+    try:
+        old = published_in(served) or SiteList()
+    except Refused:  # no site of ours: set aside, or refused, before anything is published
+        return {}
     now = _Now(served, frozenset(), {name: {"revision": r} for name, r in revisions.items()})
     found = {each.page: each for each in _listed(served, old)}
     found |= {each.page: each for each in (_gone(served, old, now) if add else ())}
