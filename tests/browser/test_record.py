@@ -233,7 +233,7 @@ def test_five_hundred_steps_and_very_long_names(browser: Browser, tmp_path: Path
         fields.get_by_label("Torque reached").fill("10")
         page.locator(".follow-toggle").click()
         page.locator(".handover-job > summary").click()
-        expect(page.locator(".qr")).to_be_visible()
+        expect(page.locator(".qr")).to_be_visible(timeout=30_000)
         page.reload()
         expect(page.locator(".follow-progress")).to_have_text("10 of 500 steps")
         expect(fields.locator("> summary")).to_have_text("Read: 10 N·m")
