@@ -68,14 +68,7 @@ async function scoredGroup(group, kinds, begun) {
   const ways = await Promise.all(group.others.map((way) => wayScores(way, kinds, begun)));
   const typed = await ownScores(group, !said && !ways.some(({ size }) => size), kinds, begun);
   const { scores, guesses } = typed;
-  const found = new Set(scores.keys()); // by what was typed: no guess
-  group.others.forEach(({ worth, guess }, n) => {
-    for (const [id, score] of ways[n] ?? []) {
-      if (score * worth <= (scores.get(id) ?? 0)) continue;
-      scores.set(id, score * worth);
-      if (!found.has(id)) guesses.set(id, guess);
-    }
-  });
+  takeIn(typed, group.others, ways, new Set(scores.keys())); // by what was typed: no guess
   const hint = said || [...guesses.values()].map((word) => hintOf(word, begun)).find(Boolean) || "";
   if (!hint && !ways.length && (guesses.size || !scores.size)) await readAsPhrase(group, kinds, begun, typed);
   return { group, hint, scores, guesses };
@@ -84,15 +77,21 @@ async function scoredGroup(group, kinds, begun) {
 /** Add what a word leads to that is a slip of one of the trade: "disconect", "lugnutt".
  * @param {QueryGroup} group @param {string} kinds @param {IndexStart} begun
  * @param {{scores: Scores, guesses: Map<number, string>}} typed what it leads to otherwise */
-async function readAsPhrase({ own }, kinds, begun, { scores, guesses }) {
+async function readAsPhrase({ own }, kinds, begun, typed) {
   const word = (own.length === 1 && own[0]?.plain && own[0].words[0]) || "";
-  const ways = word ? nearPhrase(word, [...new Set(guesses.values())], begun) : [];
-  const each = await Promise.all(ways.map((way) => wayScores(way, kinds, begun)));
+  const ways = word ? nearPhrase(word, [...new Set(typed.guesses.values())], begun) : [];
+  takeIn(typed, ways, await Promise.all(ways.map((way) => wayScores(way, kinds, begun))), new Set());
+}
+
+/** Take in what other ways to say a thing lead to, where that is better than what was found so far.
+ * @param {{scores: Scores, guesses: Map<number, string>}} typed @param {Way[]} ways @param {Scores[]} each those of each way
+ * @param {Set<number>} sure rows of which it is no guess */
+function takeIn({ scores, guesses }, ways, each, sure) {
   ways.forEach(({ worth, guess }, n) => {
     for (const [id, score] of each[n] ?? []) {
       if (score * worth <= (scores.get(id) ?? 0)) continue;
       scores.set(id, score * worth);
-      guesses.set(id, guess);
+      if (!sure.has(id)) guesses.set(id, guess);
     }
   });
 }
