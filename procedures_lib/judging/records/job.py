@@ -88,18 +88,16 @@ def clock_faults(job: Job, now: datetime.datetime) -> Iterator[RecordFinding]:
 
 def trusted(job: Job, now: datetime.datetime) -> Job:
     """Return a job without the times that its clock can't have shown, ticks of no time included."""
-    bare = replace(job, begun=None) if _faulty_begin(job, now) else job
-    wrong = {fault.path for fault in clock_faults(bare, now)}
+    bare, wrong = job, {fault.path for fault in clock_faults(job, now)}
+    if "$.begun" in wrong:  # what it made look wrong may be right
+        bare = replace(job, begun=None)
+        wrong = {fault.path for fault in clock_faults(bare, now)}
     steps = tuple(
         each.model_copy(update={"done": None}) if f"{each.path}.done" in wrong else each
         for each in bare.record.steps
     )
     saved = None if "$.saved" in wrong else bare.saved
     return replace(bare, saved=saved, record=replace(bare.record, steps=steps))
-
-
-def _faulty_begin(job: Job, now: datetime.datetime) -> bool:
-    return any(fault.path == "$.begun" for fault in clock_faults(job, now))
 
 
 def _times(job: Job) -> Iterator[tuple[str, datetime.datetime]]:

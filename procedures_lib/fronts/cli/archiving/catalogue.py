@@ -226,7 +226,7 @@ def _insert(db: sqlite3.Connection, batch: list[Entry]) -> None:
     db.executemany(f"INSERT OR REPLACE INTO jobs VALUES ({marks})", map(astuple, batch))  # noqa: S608
 
 
-LIKE = "remarks LIKE ? ESCAPE '\\'"
+_LIKE = "remarks LIKE ? ESCAPE '\\'"
 
 
 def _escaped(text: str) -> str:
@@ -253,6 +253,6 @@ def _where(query: Query) -> tuple[str, list[str]]:
     if query.remark:
         shown = [kind for kind, label in KINDS.items() if label == query.remark.casefold()]
         like = [f"%{_escaped(query.remark)}%", *(f"%{kind} %: %" for kind in shown)]
-        parts.append(f"({' OR '.join(len(like) * [LIKE])}) AND remarks != ''")
+        parts.append(f"({' OR '.join(len(like) * [_LIKE])}) AND remarks != ''")
         values += like
     return " AND ".join(parts), values
