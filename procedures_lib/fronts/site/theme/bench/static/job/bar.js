@@ -32,8 +32,9 @@ export function addBar(session, screen) {
   const show = () => {
     const notes = notesOf(session);
     const [first, ...others] = notes;
-    seen.textContent = first ? `! ${first.short}${others.length ? ` +${others.length}` : ""}` : session.isBegun ? "Kept" : "Not begun";
-    state.classList.toggle("to-see", Boolean(first));
+    seen.textContent = first ? `${first.isQuiet ? "" : "! "}${first.short}${others.length ? ` +${others.length}` : ""}` : session.isBegun ? "Kept" : "Not begun";
+    state.classList.toggle("to-see", Boolean(first && !first.isQuiet));
+    state.classList.toggle("telling", Boolean(first));
     fill(notices, ...notes.map((each) => each.element).filter((each) => each !== null));
     fill(progress, ...where(session, screen));
     tellSteps(session, screen, steps);

@@ -2,11 +2,12 @@
 
 import { againNotice, stepsAgain } from "./again.js";
 import { differencesText } from "./changes.js";
-import { make } from "./dom.js";
+import { counted, make } from "./dom.js";
 import { procedurePage } from "./page.js";
 import { changed, keeping, offer } from "./panel.js";
 import { isOutside } from "./readings.js";
 import { typedReadings } from "./record-file.js";
+import { stagesLeft } from "./stages.js";
 import { comparedText, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
 
 /** @typedef {import("./session.js").Session} Session */
@@ -24,6 +25,7 @@ export function notesOf(session) {
     isSignedOut() ? note("Sign in again", signedOutNote()) : null,
     isOffLine() ? note("Off line", make("p", { class: "job-notice" }, make("b", {}, navigator.onLine ? "The shop's server does not answer." : "There is no network."),
       ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`)) : null,
+    left(session),
   ];
   return found.filter((each) => each !== null);
 }
@@ -71,4 +73,15 @@ function outside(session) {
   const items = found.map(({ step, asked, reading }) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
     `: ${asked.name}, stage ${asked.stage}: ${reading.value} ${reading.unit} was read, the page asks for ${asked.text}.`));
   return note(`${found.length} outside`, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "Outside what the page asks:")), make("ul", {}, ...items)));
+}
+
+/** The stages that nobody ticked of steps that are done: said, and no more. @param {Session} session @returns {JobNote|null} */
+function left(session) {
+  const stages = stagesLeft(session);
+  if (!stages.length) return null;
+  const steps = [...new Set(stages.map(({ step }) => step))];
+  const items = steps.map((step) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
+    `: ${stages.filter((each) => each.step === step).map(({ asked }) => `${asked.name}, stage ${asked.stage}`).join("; ")}`));
+  return { isQuiet: true, short: `${stages.length} without a tick`, element: make("div", { class: "job-notice quiet" },
+    make("p", {}, make("b", {}, `Done, with ${counted(stages.length, "stage")} without a tick:`)), make("ul", {}, ...items)) };
 }
