@@ -1,5 +1,7 @@
 // The search boxes: search as one types, rows in a list below, keyboard and thumb alike.
 
+import "./find-near.js";
+
 /** What searches and lists: only who looks for something needs it. */
 async function engine() {
   const [hits, index, parts] = await Promise.all(

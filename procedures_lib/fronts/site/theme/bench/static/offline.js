@@ -68,8 +68,15 @@ function takenUp() {
   else look();
 }
 
+/** Say that nothing is kept. */
+function shut() {
+  const said = /** @type {OfflineReport} */ ({ trouble: "shut" });
+  tellSite(said);
+  showState(said);
+}
+
 function start() {
-  if (!workers) return;
+  if (!workers) return location.protocol.startsWith("http") ? shut() : undefined;
   workers.addEventListener("message", (event) => {
     if (event.data?.kind === "state") show(event.data);
   });
@@ -81,9 +88,7 @@ function start() {
   holdOrRelease();
   setInterval(() => state && (state.unreached || (!state.ready && state.trouble !== "room")) && look(), AGAIN);
   setInterval(() => isJobInProgress() && look(), 3 * AGAIN); // the server may go while one works
-  workers.register(new URL("worker.js", root), { scope: root.pathname }).then(look, () => {
-    showState({ trouble: "shut" });
-  });
+  workers.register(new URL("worker.js", root), { scope: root.pathname }).then(look, shut);
 }
 
 start();

@@ -8,7 +8,7 @@ import { changed, keeping, offer } from "./panel.js";
 import { isOutside } from "./readings.js";
 import { typedReadings } from "./record-file.js";
 import { stagesLeft } from "./stages.js";
-import { comparedText, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
+import { comparedText, isKeptNowhere, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -26,6 +26,8 @@ export function notesOf(session) {
     isOffLine() ? note("Off line", make("p", { class: "job-notice" }, make("b", {}, navigator.onLine ? "The shop's server does not answer." : "There is no network."),
       ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`)) : null,
     left(session),
+    isKeptNowhere() ? quiet("Needs a network", make("p", { class: "job-notice" }, make("b", {}, "The manual is not kept on this device:"),
+      " without a network this page can't be opened again. What you tick and type is kept.")) : null,
   ];
   return found.filter((each) => each !== null);
 }
@@ -33,6 +35,11 @@ export function notesOf(session) {
 /** @param {string} short @param {HTMLElement|null} element @returns {JobNote|null} */
 function note(short, element) {
   return element && { short, element };
+}
+
+/** Said, and no more. @param {string} short @param {HTMLElement} element @returns {JobNote} */
+function quiet(short, element) {
+  return { isQuiet: true, short, element };
 }
 
 function signedOutNote() {
@@ -75,13 +82,13 @@ function outside(session) {
   return note(`${found.length} outside`, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "Outside what the page asks:")), make("ul", {}, ...items)));
 }
 
-/** The stages that nobody ticked of steps that are done: said, and no more. @param {Session} session @returns {JobNote|null} */
+/** The stages that nobody ticked of steps that are done. @param {Session} session @returns {JobNote|null} */
 function left(session) {
   const stages = stagesLeft(session);
   if (!stages.length) return null;
   const steps = [...new Set(stages.map(({ step }) => step))];
   const items = steps.map((step) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
     `: ${stages.filter((each) => each.step === step).map(({ asked }) => `${asked.name}, stage ${asked.stage}`).join("; ")}`));
-  return { isQuiet: true, short: `${stages.length} without a tick`, element: make("div", { class: "job-notice quiet" },
-    make("p", {}, make("b", {}, `Done, with ${counted(stages.length, "stage")} without a tick:`)), make("ul", {}, ...items)) };
+  return quiet(`${stages.length} without a tick`, make("div", { class: "job-notice" },
+    make("p", {}, make("b", {}, `Done, with ${counted(stages.length, "stage")} without a tick:`)), make("ul", {}, ...items)));
 }
