@@ -215,6 +215,11 @@ def test_a_torque_and_its_unit_are_never_parted(before: str, torque: int) -> Non
     assert not [line for line in lines if line.startswith(("N·m", "lbf·ft"))]
 
 
+def test_any_unit_stays_with_its_number() -> None:
+    assert printable("24 mm socket, 8 bolts") == "24\u00a0mm socket, 8 bolts"
+    assert printable("2 minutes, 5 Nuts") == "2 minutes, 5 Nuts"
+
+
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("name", DEMO)
 def test_no_line_of_the_demo_begins_with_the_unit_of_a_torque(name: str, size: str) -> None:
