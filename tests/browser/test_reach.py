@@ -24,14 +24,15 @@ if TYPE_CHECKING:
     from tests.browser.serving import Served
 
 LONG = "vehicles/tarrow-finch"
-SMALL = """() => [...document.querySelectorAll("main a, main button, main summary, nav a, footer a")]
-  .filter((one) => one.checkVisibility({ contentVisibilityAuto: true }) && !one.matches(".headerlink"))
+SMALL = """() => [...document.querySelectorAll(":is(main, nav, footer) :is(a, button, summary)")]
+  .filter((one) => one.checkVisibility() && !one.matches(".headerlink"))
   .filter((one) => {
     const around = one.closest("p, td, dd, figcaption");
     const runs = around && !around.matches(".rule-title, .signal-steps, .site-foot p")
       && around.textContent.trim() !== one.textContent.trim();
     const { width, height } = one.getBoundingClientRect();
-    return width && !runs && !one.closest(".sd-card-title, .picture-layer") && (width < 43.5 || height < 43.5);
+    const isSmall = width && (width < 43.5 || height < 43.5);
+    return isSmall && !runs && !one.closest(".sd-card-title, .picture-layer");
   }).map((one) => `${one.parentElement.className} > ${one.textContent.trim()}`)"""
 """What is smaller than 44 px, but for links in running text (WCAG 2.2, 2.5.5)."""
 

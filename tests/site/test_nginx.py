@@ -132,7 +132,6 @@ def test_what_is_not_there_has_the_sites_page_but_no_name_with_a_dot(running: Ru
     assert headers_as_they_should_be(headers)
     for path in ("/.hidden", "/.git/config"):
         assert "Missing" not in ask(running.address, path)[2]
-    assert ask(running.address, "/404.html")[0] == 404
 
 
 def test_a_folder_leads_to_its_page_on_this_host(running: Running) -> None:

@@ -162,7 +162,8 @@ def step_block(
 ) -> KeepTogether:
     """Return a step with what stands above it, on one page if a page holds them.
 
-    ``orders`` has for a place among what is done the drawings of its joint. A step that no page holds begins on a page of its own; its number stands again on the next.
+    ``orders`` has for a place among what is done the drawings of its joint.
+    A step that no page holds begins on a page of its own; its number stands again on the next.
     """
     parts: list[Flowable] = [paragraph(f"{step.number}  {step.title}", _TITLE, TICK)]
     if step.only:

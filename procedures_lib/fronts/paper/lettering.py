@@ -15,7 +15,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus import Paragraph
 from reportlab.platypus.paraparser import ParaFrag
 
-from procedures_lib.engineering.quantities.units import all_spellings
+from procedures_lib.engineering.quantities.units import unbroken
 
 REGULAR, BOLD = "Card", "Card-Bold"
 _FILES: dict[str, str] = font_source_sans_pro.font_files_ttf
@@ -46,10 +46,6 @@ _LIKE = {
 }
 """Signs that the font lacks or reportlab parts words at, with one that says the same."""
 
-_UNITS = sorted({unit.symbol for unit in all_spellings().values()}, key=len, reverse=True)
-_UNIT = re.compile(rf"(?<=\d) (?=\w+·\w|(?:{'|'.join(map(re.escape, _UNITS))})(?![^\W_]))")
-"""The space between a number and a unit such as N·m or mm."""
-
 _APART = re.compile(f"(\n|{TICK})")
 _WIDE = re.compile(r" (?= +\S)")
 """Spaces side by side, but for the last."""
@@ -67,7 +63,7 @@ def printable(text: str) -> str:
     Signs without width and controls are left out; a unit stays with its number.
     """
     signs = "".join(map(_sign, unicodedata.normalize("NFC", text)))
-    return _UNIT.sub("\u00a0", signs)
+    return unbroken(signs)
 
 
 @cache
