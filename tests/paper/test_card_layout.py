@@ -117,7 +117,7 @@ def test_no_heading_and_no_header_stands_alone_at_the_foot(lines: int) -> None:
         ("Steps", f"{TICK} 1 Check the kit in"),
         ("Torques, and what was reached", "One row for each joint"),
         ("initials.", f"Joint Tighten to Step Reached Wrench By {TICK} Battery negative"),
-        ("Tightening orders", "1 hot lower"),
+        ("then 22 N·m (16 lbf·ft)", "1 hot lower"),
         ("Close-up", f"What must be tight Joint Count Tight at Steps {TICK} Battery"),
         ("Tests", f"Test Steps {TICK} Leaks"),
         ("Re-checks due", f"Re-check {TICK} Hot-side"),
