@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
@@ -12,8 +13,7 @@ if TYPE_CHECKING:
     from sphinx.application import Sphinx
 
 MISSING = "404"
-_FIRST = 100
-"""The priority of what comes before Sphinx's own links to styles and scripts."""
+_RELATIVE = re.compile(r'\b(href|src)="(?!/|\w+:)')
 
 
 def add_missing_page(app: Sphinx, site: Site) -> None:
@@ -31,9 +31,11 @@ def add_missing_page(app: Sphinx, site: Site) -> None:
             root = root_of(site.manual.shop.address)
             context["pathto"] = _from(root, context["pathto"])
             context["content_root"] = root
+            for tag in ("css_tag", "js_tag"):  # they have Sphinx's own `pathto`
+                context[tag] = _tag_from(root, context[tag])
 
     app.connect("html-collect-pages", collect)
-    app.connect("html-page-context", root_links, priority=_FIRST)
+    app.connect("html-page-context", root_links)
 
 
 def root_of(address: str) -> str:
@@ -50,3 +52,7 @@ def _from(root: str, pathto: Callable[..., str]) -> Callable[..., str]:
         return found if found.startswith("#") or urlsplit(found).netloc else f"{root}{found}"
 
     return absolute
+
+
+def _tag_from(root: str, tag: Callable[..., str]) -> Callable[..., str]:
+    return lambda asset: _RELATIVE.sub(rf'\1="{root}', tag(asset))
