@@ -192,6 +192,7 @@ def test_the_page_for_what_is_not_there_works_at_any_address(
     assert violations(phone, ALL) == []
     phone.locator("form.find input[type=search]").fill("cooler bolts")
     expect(phone.locator(".find-hit").first).to_be_visible()
+    phone.keyboard.press("Escape")
     phone.get_by_role("link", name="To the first page").click()
     expect(phone).to_have_url(site.page("index"))
 
