@@ -244,8 +244,8 @@ def _steps(card: Card, width: float) -> Iterator[Flowable]:
     drawings = {each.number: each for each in card.drawings}
     for step in card.steps:
         orders = {}
-        for n, numbers in enumerate(step.drawn):
-            if first := [drawings.pop(number) for number in numbers if number in drawings]:
+        for n, named in enumerate(step.drawn):
+            if first := [drawings.pop(number) for number in named if number in drawings]:
                 orders[n] = drawing_blocks(first, width - MARGIN)
         yield step_block(step, width, above, orders)
         above = []
