@@ -92,6 +92,7 @@ class Box {
   }
 
   close() {
+    clearTimeout(this.timer);
     this.turn++;
     this.list.replaceChildren();
     this.say("");
