@@ -305,3 +305,45 @@ def test_two_tabs_of_one_job_take_nothing_from_each_other(site: Served, browser:
         one.reload()
         expect(one.locator(".screen-step .stage-done")).to_have_count(2)
         expect(one.locator(".bar-done input")).to_be_checked()
+
+
+def test_what_was_done_before_a_change_is_handed_over_as_such(
+    site: Served, phone: Page, browser: Browser
+) -> None:
+    """Two phones, both with the newer page: nothing arrives as ticked under the new figure."""
+    begin(site, phone)
+    tick(phone, 1, 3, 16)
+    open_step(phone, 16)
+    phone.locator(f".screen-step {COOLER}").nth(0).locator(".stage-tick").click()
+    reading(phone, phone.locator(f".screen-step {COOLER}").nth(1)).fill("22")
+    as_revision(phone, raised)
+    phone.goto(site.page(PROCEDURE))
+    phone.reload()
+    unfold(phone)
+    phone.get_by_role("button", name="Keep its ticks on this revision").click()
+    unfold(phone)
+    link = link_of(phone)
+    expect(phone.locator(".handover-job")).to_contain_text("asks at step 16 too")
+    (sent,) = jobs(phone)
+    with watched_page(browser, "phone") as other:
+        as_revision(other, raised)
+        other.goto(link)
+        box = other.locator(".job-received")
+        expect(box).to_contain_text("2 ticks and 0 readings, with 1 step done before a change")
+        box.get_by_role("button", name="Take it over").click()
+        assert ticked(other) == [1, 3]
+        (got,) = jobs(other)
+        assert [got[key] for key in ("ticks", "before")] == [
+            sent[key] for key in ("ticks", "before")
+        ]
+        expect(other.locator(".bar-note")).to_have_text("! Look again: 1")
+        open_step(other, 16)
+        expect(other.locator(".screen-step .figure").first).to_have_text("47\u00a0N·m")
+        expect(other.locator(".screen-step .stage-done")).to_have_count(0)
+        mark = other.locator(".screen-step .step-again")
+        expect(mark).to_contain_text("Done to revision C: ticked ")
+        expect(mark).to_contain_text("stage 1, ticked")
+        expect(mark).to_contain_text("stage 2, read 22 N·m")
+        mark.get_by_role("button", name="It still holds").click()
+        expect(other.locator(".screen-step .stage-done")).to_have_count(2)
+        expect(other.locator(".bar-note")).to_have_text("Kept")
