@@ -96,8 +96,13 @@ def test_nothing_done_to_an_old_figure_stands_under_the_new_one(site: Served, ph
     expect(phone.locator(".bar-note")).to_have_text("! Look again: 1")
     unfold(phone)
     expect(phone.locator(".job-notices")).to_contain_text("Done, and changed since:")
+    listed = phone.locator(".step-list .step-changed, .contents-steps .step-changed:not([hidden])")
+    expect(listed).to_have_text(["changed since revision C"] * 2)
+    marked = phone.locator(".step-list a:has(.step-changed)")
+    expect(marked).to_have_attribute("href", "#one-step-16")
     unfold(phone)
     mark.get_by_role("button", name="It still holds").click()
+    expect(listed).to_have_count(0)
     expect(phone.locator(".screen-step .stage-done")).to_have_count(2)
     expect(mark).to_be_hidden()
     expect(phone.locator(".bar-note")).to_have_text("Kept")
@@ -118,6 +123,7 @@ def test_a_step_done_anew_keeps_what_was_read_before_aside(site: Served, phone: 
     question.get_by_role("button", name="Keep its ticks on this revision").click()
     expect(phone.locator(".bar-done input")).to_be_checked()
     expect(phone.locator(".screen-step .step-again")).to_be_hidden()
+    expect(phone.locator(".step-list .step-changed")).to_have_count(0)
     (job,) = jobs(phone)
     assert job["revision"] == "D"
     assert [each["value"] for each in job["aside"].values()] == ["22"]  # type: ignore[attr-defined]
@@ -144,6 +150,9 @@ def test_a_page_changed_in_place_shows_no_old_tick_either(site: Served, phone: P
     phone.reload()
     assert ticked(phone) == [1]
     expect(phone.locator("#step-16 .step-again")).to_contain_text("Done before the change: ticked")
+    unfold(phone)
+    expect(phone.locator(".step-list a", has_text="changed since it was done")).to_have_count(1)
+    unfold(phone)
     phone.get_by_label("Step 2 done:").click()
     question = phone.get_by_role("dialog", name="This page was changed")
     expect(question).to_contain_text("Already ticked: step 16: look at it again.")
