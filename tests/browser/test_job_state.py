@@ -6,6 +6,7 @@ import json
 import re
 from typing import TYPE_CHECKING
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.chromium import watched_page
@@ -244,14 +245,24 @@ def test_a_reading_outside_is_marked_at_once_and_after_a_reload(site: Served, ph
     expect(fold.locator(".reading-note").first).to_contain_text("Is 398 N·m what was read?")
 
 
+TAB_ALONE = """
+Object.defineProperty(window, "localStorage", { get() { throw new DOMException("no"); } });
+"""
+"""A browser that keeps what the tab has, and no longer than the tab."""
+
+
+@pytest.mark.parametrize("shut", [BLOCKED, TAB_ALONE])
 def test_storage_that_keeps_nothing_is_told_before_the_first_tick(
-    site: Served, phone: Page
+    site: Served, phone: Page, shut: str
 ) -> None:
-    phone.add_init_script(BLOCKED)
+    phone.add_init_script(shut)
     begin(site, phone)
     expect(phone.locator(".bar-note")).to_have_text("! Not kept")
     unfold(phone)
     expect(phone.locator(".job-notice")).to_contain_text("This phone will not keep the job.")
+    tick(phone, 1)
+    expect(phone.locator(".bar-note")).to_have_text("! Not kept")
+    expect(phone.locator(".job-notice")).to_contain_text("This phone does not keep the job.")
 
 
 def test_a_job_of_another_car_is_named_and_offered_with_equal_times(

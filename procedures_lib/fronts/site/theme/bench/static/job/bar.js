@@ -58,14 +58,14 @@ function where(session, screen) {
 function unfolding(part, other, css, ...inside) {
   const press = make("button", { type: "button", class: css, "aria-controls": part.id, "aria-expanded": "false" }, ...inside);
   part.tabIndex = -1;
-  press.addEventListener("click", (event) => {
+  press.addEventListener("click", () => {
     part.hidden = !part.hidden;
     other.hidden = true;
     for (const each of document.querySelectorAll(".follow-bar [aria-controls]")) {
       const target = document.getElementById(each.getAttribute("aria-controls") ?? "");
       each.setAttribute("aria-expanded", String(!target?.hidden));
     }
-    if (!part.hidden && event.detail === 0) part.focus({ preventScroll: true });
+    if (!part.hidden) part.focus({ preventScroll: true });
   });
   addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || part.hidden || document.querySelector("dialog[open], .find-near")) return;
