@@ -225,17 +225,17 @@ def drawn_reading(chance: random.Random, *, read: bool) -> dict[str, str]:
     at = drawn_time(chance)
     if not read:
         return {"value": "", "unit": "", "wrench": "", "initials": "", "at": at, "hand": "yes"}
+    by_hand = {"hand": "yes"} if chance.random() < 0.3 else {}
     value = chance.choice(["45", "44.9", "4,5", "1|2", "forty", "½ ° ÄÖ", '"'])
-    unit, wrench = (
-        chance.choice(["N·m", "lbf·ft", "°"]),
-        chance.choice(["", "click-100", "mine, red"]),
-    )
+    unit = chance.choice(["N·m", "lbf·ft", "°"])
+    wrench = chance.choice(["", "click-100", "mine, red"])
     return {
         "value": value,
         "unit": unit,
         "wrench": wrench,
         "initials": "ÄB",
         "at": chance.choice([at, ""]),
+        **by_hand,
     }
 
 
