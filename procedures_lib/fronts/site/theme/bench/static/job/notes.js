@@ -7,7 +7,7 @@ import { procedurePage } from "./page.js";
 import { changed, keeping, offer } from "./panel.js";
 import { isOutside } from "./readings.js";
 import { typedReadings } from "./record-file.js";
-import { comparedText, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
+import { comparedShort, comparedText, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -22,8 +22,7 @@ export function notesOf(session) {
     outside(session),
     ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
     isSignedOut() ? note("Sign in again", signedOutNote()) : null,
-    isOffLine() ? note("Off line", make("p", { class: "job-notice" }, make("b", {}, navigator.onLine ? "The shop's server does not answer." : "There is no network."),
-      ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`)) : null,
+    isOffLine() ? offLine() : null,
   ];
   return found.filter((each) => each !== null);
 }
@@ -31,6 +30,14 @@ export function notesOf(session) {
 /** @param {string} short @param {HTMLElement|null} element @returns {JobNote|null} */
 function note(short, element) {
   return element && { short, element };
+}
+
+/** That nothing newer can be heard of, with when it last could. */
+function offLine() {
+  const time = navigator.onLine ? comparedShort() : "";
+  return note(time ? `Last check ${time}` : "Off line", make("p", { class: "job-notice" },
+    make("b", {}, navigator.onLine ? "The shop's server does not answer." : "There is no network."),
+    ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`));
 }
 
 function signedOutNote() {
