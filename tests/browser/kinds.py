@@ -8,6 +8,8 @@ KINDS = {
     "list of cars": "vehicles/index",
     "list of kits": "kits/index",
     "list of jobs": "jobs/index",
+    "list of common steps": "common/index",
+    "list of results": "results/index",
     "first page of using": "using/index",
     "vehicle": "vehicles/tarrow-finch",
     "kit": "kits/tf-220",
