@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.test_car import choose
@@ -36,6 +37,56 @@ def test_a_drawing_stands_beside_its_step(site: Served, desk: Page) -> None:
     assert said is not None
     assert said["x"] + said["width"] <= drawing["x"]
     assert drawing["y"] < said["y"] + said["height"]
+
+
+STEPS = """() => [...document.querySelectorAll('section.step')].map((step) => {
+    const boxes = (names) => [...step.querySelectorAll(names)].map((each) => each.getBoundingClientRect());
+    const done = boxes(':scope > .step-do')[0];
+    return done && {
+      step: step.dataset.step,
+      drawn: step.querySelector('figure') !== null,
+      done: [done.left, done.top],
+      words: Math.max(0, ...boxes(':scope > p:not(.applies)').map((box) => box.right)),
+      signs: Math.max(0, ...boxes(':scope > .signal, :scope > .rule').map((box) => box.bottom)),
+    };
+}).filter(Boolean)"""
+
+
+@pytest.mark.parametrize("width", [1100, 1280, 1600])
+def test_what_is_done_stands_beside_the_words_and_below_every_sign(
+    site: Served, desk: Page, width: int
+) -> None:
+    desk.set_viewport_size({"width": width, "height": 900})
+    desk.goto(site.page("procedures/fit-tf-180"))
+    steps = desk.evaluate(STEPS)
+    assert len(steps) > 30
+    assert [each["step"] for each in steps if each["done"][1] < each["signs"]] == []
+    beside = [each for each in steps if not each["drawn"]]
+    assert len(beside) > 20
+    assert [each["step"] for each in beside if each["done"][0] < each["words"]] == []
+
+
+def test_a_fold_beside_the_words_leaves_the_tick_where_it_is(site: Served, desk: Page) -> None:
+    desk.goto(site.page("procedures/fit-tf-180"))
+    step = desk.locator("#step-34")
+    step.scroll_into_view_if_needed()
+    tick = "document.querySelector('#step-34 > .tick').getBoundingClientRect().top + scrollY"
+    before = desk.evaluate(tick)
+    for reading in step.locator(".joint-reading > summary").all():
+        reading.click()
+    assert step.locator(".joint-reading[open]").count() > 1
+    assert abs(desk.evaluate(tick) - before) < 16
+
+
+def test_one_step_has_its_words_beside_what_is_done(site: Served, desk: Page) -> None:
+    desk.goto(site.page("procedures/fit-tf-180#one-step-6"))
+    work, words = (desk.locator(f"#step-6 .screen-{part}") for part in ("work", "words"))
+    expect(desk.locator("#step-1")).not_to_be_visible()
+    left, right = work.bounding_box(), words.bounding_box()
+    assert left is not None
+    assert right is not None
+    assert left["x"] + left["width"] <= right["x"]
+    assert abs(left["y"] - right["y"]) < 24
 
 
 def test_on_a_phone_the_contents_fold(site: Served, phone: Page) -> None:
