@@ -40,7 +40,8 @@ def test_a_drawing_stands_beside_its_step(site: Served, desk: Page) -> None:
 
 
 STEPS = """() => [...document.querySelectorAll('section.step')].map((step) => {
-    const boxes = (names) => [...step.querySelectorAll(names)].map((each) => each.getBoundingClientRect());
+    const box = (each) => each.getBoundingClientRect();
+    const boxes = (names) => [...step.querySelectorAll(names)].map(box);
     const done = boxes(':scope > .step-do')[0];
     return done && {
       step: step.dataset.step,
