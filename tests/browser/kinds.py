@@ -21,6 +21,7 @@ KINDS = {
     "check": "checks/left-loose",
     "list of checks": "checks/index",
     "writing": "writing/steps",
+    "tabs": "writing/quantities",
     "first page of writing": "writing/index",
     "reference": "reference/threads",
     "first page of reference": "reference/index",

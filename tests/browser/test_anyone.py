@@ -33,7 +33,7 @@ RUN = "options => axe.run(document, options).then(found => found.violations)"
 COLOURED = """() => {
     const media = matchMedia("(prefers-color-scheme: dark)").matches ? "screen" : "not all";
     const style = document.querySelector("link[href*=pygments_dark]");
-    return style.media === media && style.sheet?.media.mediaText === media;
+    return !style || style.media === media && style.sheet?.media.mediaText === media;
 }"""
 """The page has heard of the device's colours, and the style of its code is there."""
 UNFOLD = "document.querySelectorAll('main details, .this-phone').forEach(e => e.open = true)"

@@ -146,14 +146,46 @@ def test_a_whole_card_is_tapped(site: Served, phone: Page) -> None:
 
 
 def test_tabs_need_no_script(site: Served, browser: Any) -> None:
-    context = browser.new_context(java_script_enabled=False)
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 390, "height": 844})
     page = context.new_page()
     page.goto(site.page("writing/quantities"))
-    newton = page.get_by_text("tighten: [10 N·m, 22 N·m]")
-    pounds = page.get_by_text("tighten: [89 lbf·in, 16 lbf·ft]")
+    newton = page.get_by_text("brace-bolts: [10 N·m, 22 N·m]")
+    pounds = page.get_by_text("brace-bolts: [89 lbf·in, 16 lbf·ft]")
     expect(newton).to_be_visible()
     expect(pounds).to_be_hidden()
-    page.get_by_text("In foot-pounds").click()
+    label = page.locator(".sd-tab-set > label", has_text="lbf·ft")
+    box = label.bounding_box()
+    assert box is not None
+    assert box["height"] >= 48
+    label.click()
     expect(pounds).to_be_visible()
     expect(newton).to_be_hidden()
+    page.emulate_media(media="print")
+    for shown in (newton, pounds, label):
+        expect(shown).to_be_visible()
     context.close()
+
+
+def test_a_link_into_a_tab_shows_what_it_leads_to(site: Served, desk: Page) -> None:
+    desk.goto(site.page("writing/quantities"))
+    hidden = desk.get_by_text("brace-bolts: [89 lbf·in, 16 lbf·ft]")
+    expect(hidden).to_be_hidden()
+    desk.evaluate("document.querySelectorAll('.sd-tab-content pre')[1].id = 'place'")
+    desk.evaluate("location.hash = '#place'")
+    expect(hidden).to_be_in_viewport()
+
+
+def test_tabs_are_chosen_with_keys(site: Served, desk: Page) -> None:
+    desk.goto(site.page("writing/quantities"))
+    desk.locator(".sd-tab-set > input").first.focus()
+    desk.keyboard.press("ArrowRight")
+    expect(desk.get_by_text("brace-bolts: [89 lbf·in, 16 lbf·ft]")).to_be_visible()
+    outlined = "getComputedStyle(document.activeElement.nextElementSibling).outlineStyle"
+    assert desk.evaluate(outlined) == "solid"
+
+
+def test_the_search_finds_what_stands_in_a_tab(site: Served, desk: Page) -> None:
+    desk.goto(f"{site.page('search')}?q=signs+and+rules+stand+across+the+top")
+    expect(desk.locator("#search-results, .find-results").first).to_contain_text(
+        "Where things stand"
+    )
