@@ -81,7 +81,7 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
                 "when: transmission=manual")  # fmt: skip
     made.change("hatch.md", "```{parts}", f"{PICTURE}{TWO}{CROWDED}\n```{{parts}}")
     made.change(
-        "lift-cover.md", "come out.\n:::", "come out.\n\n```{picture} cover-from-above\n```\n:::"
+        "lift-cover.md", "drawn.\n", "drawn.\n\n```{picture} cover-from-above\n```\n"
     )
     built = made.build()
     assert built.warnings == ""

@@ -11,7 +11,12 @@ from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable
 
 from procedures_lib.fronts.paper.lettering import BOLD, printable
-from procedures_lib.fronts.tables.picture_words import order_note, picture_caption, thing_line
+from procedures_lib.fronts.tables.picture_words import (
+    around_title,
+    order_note,
+    picture_caption,
+    thing_line,
+)
 from procedures_lib.judging.checks.pictures import picture_file
 from procedures_lib.judging.checks.publishing import PathFault
 from procedures_lib.manual import Manual
@@ -32,12 +37,14 @@ INDENT = 26.0
 class CardPicture:
     """A picture of a step: ``image`` is a JPEG, empty where none can be had.
 
-    ``size`` is that of the picture in pixels, in which its ``marks`` are given; ``step`` is the
-    number of an earlier step that shows it already, 0 for none.
+    ``lines`` are about what the step works on, ``around`` names what else is seen. ``size`` is that
+    of the picture in pixels, in which its ``marks`` are given; ``step`` is the number of an earlier
+    step that shows it already, 0 for none.
     """
 
     caption: str
     lines: tuple[str, ...]
+    around: str
     image: bytes
     size: tuple[int, int]
     marks: tuple[Mark, ...]
@@ -55,13 +62,19 @@ def card_picture(manual: Manual, view: PictureView, cars: Cars) -> CardPicture:
         except PictureError:  # the build tells
             image = b""
     marks = tuple(mark for each in view.things for mark in each.marks)
-    return CardPicture(picture_caption(view), tuple(_lines(view, cars)), image, size, marks)
+    lines = tuple(_lines(view, cars))
+    return CardPicture(picture_caption(view), lines, _around(view, cars), image, size, marks)
 
 
 def _lines(view: PictureView, cars: Cars) -> Iterator[str]:
-    for each in view.things:
+    for each in view.of_step:
         note = order_note(each)
         yield f"{thing_line(each, cars.only(each.thing.when))}{note and f'. {note}'}"
+
+
+def _around(view: PictureView, cars: Cars) -> str:
+    names = ", ".join(thing_line(each, cars.only(each.thing.when)) for each in view.around)
+    return f"{around_title(view)}: {names}" if names else ""
 
 
 class MarkedPicture(Flowable):

@@ -9,13 +9,14 @@ from html import escape
 from procedures_lib.fronts.site.html import Href, applies_html, by_car, element
 from procedures_lib.fronts.site.nodes import amount_html, stage_amounts
 from procedures_lib.fronts.tables.picture_words import (
+    around_title,
     counted_name,
     labels_text,
     order_note,
     picture_alternative,
     picture_caption,
 )
-from procedures_lib.fronts.tables.words import NO_TORQUE, stages_text
+from procedures_lib.fronts.tables.words import NO_TORQUE, action_stages, stages_text
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.view.picture import PicturedThing, PictureView
 from procedures_lib.view.picture_labels import Lettering, Placed, edge_of_ring, placed
@@ -47,16 +48,17 @@ def picture_html(
     """Return the figure of a picture.
 
     ``size`` is that of the picture in which its points are given; without ``sources`` the words
-    stand alone. Nothing in it depends on a script, and no text stands in the picture itself.
+    stand alone. Nothing in it depends on a script, and no text stands in the picture itself. In a
+    step the list has what the step works on; of what else is seen only the names stand below.
     """
     when = str(view.picture.when)
     caption = element("figcaption", escape(picture_caption(view)) + applies_html(when))
-    listed = "".join(_thing(each, when, href) for each in view.things)
+    listed = "".join(_thing(each, when, href) for each in view.of_step)
     things = element("ul", listed, class_="picture-things") if listed else ""
     tall = size[1] > size[0]
     return element(
         "figure",
-        f"{_frame(view, size, sources, href)}{caption}{things}",
+        f"{_frame(view, size, sources, href)}{caption}{things}{_around(view, href)}",
         class_="picture tall" if tall else "picture",
         data_picture=view.picture.id,
         data_when=when,
@@ -113,9 +115,8 @@ def _layer(pictured: PicturedThing, n: int, drawings: Sequence[_Drawing], href: 
         for name, each in zip(("near", "wide"), drawings, strict=False)
     )
     when = str(pictured.thing.when)
-    return element(
-        "div", drawn, class_="picture-layer", data_thing=pictured.thing.id, data_when=when
-    )
+    names = "picture-layer around" if pictured.is_around else "picture-layer"
+    return element("div", drawn, class_=names, data_thing=pictured.thing.id, data_when=when)
 
 
 def _marks(drawing: _Drawing, n: int, address: str) -> str:
@@ -157,15 +158,40 @@ def _thing(pictured: PicturedThing, shown_when: str, href: Href) -> str:
 
     Its cars are not said again where the whole picture is for the same ones.
     """
-    label = element("span", escape(labels_text(pictured)), class_="picture-label")
-    name, address = element("span", escape(counted_name(pictured))), _address(pictured, href)
-    line = element("a", label + name, href=address) if address else label + name
-    when = str(pictured.thing.when)
-    tight = "".join(_tight(pictured.thing.entity))
+    line, when = _named(pictured, href), str(pictured.thing.when)
+    tight = _tight(pictured.thing.entity) if pictured.work is None else _tight_now(pictured)
     note = order_note(pictured)
     more = element("span", escape(note), class_="picture-note") if note else ""
     cars = "" if when == shown_when else applies_html(when)
-    return element("li", line + tight + cars + more, data_when=when)
+    return element("li", line + "".join(tight) + cars + more, data_when=when)
+
+
+def _named(pictured: PicturedThing, href: Href) -> str:
+    label = element("span", escape(labels_text(pictured)), class_="picture-label")
+    name, address = element("span", escape(counted_name(pictured))), _address(pictured, href)
+    return element("a", label + name, href=address) if address else label + name
+
+
+def _around(view: PictureView, href: Href) -> str:
+    """The names of what the step of a picture leaves alone: no torque stands beside them."""
+    listed = "".join(
+        element("li", _named(each, href), data_when=str(each.thing.when)) for each in view.around
+    )
+    if not listed:
+        return ""
+    title = element("p", f"{around_title(view)}:", class_="picture-also")
+    return title + element("ul", listed, class_="picture-things around")
+
+
+def _tight_now(pictured: PicturedThing) -> Iterator[str]:
+    """The stages of a joint that its step does, each with its cars where they differ."""
+    for n, (action, thing) in enumerate(pictured.tightened):
+        joint, text = thing.entity, action_stages(action, thing)
+        if not isinstance(joint, Fastener) or not text:
+            continue
+        shown = amount_html(escape(text), stage_amounts(joint.tighten, action.stage), "strong")
+        apart = " " if n else ""
+        yield apart + (by_car(shown, str(thing.when)) if pictured.varies else shown)
 
 
 def _tight(entity: object) -> Iterator[str]:
