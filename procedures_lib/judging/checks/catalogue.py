@@ -193,7 +193,7 @@ _CHECKS = [
     ),
     *_family(
         "drift",
-        hand_typed_number="a quantity typed in prose, in figures or words, not by its role",
+        hand_typed_number="a quantity typed in prose or a picture's words, in figures or words",
         expect_disagrees="a number that differs from what its source prints",
         octane_differs="fuel in a text or a dyno session that the kit does not ask for",
         side_ambiguous="driver's or passenger's side, which changes from country to country",
