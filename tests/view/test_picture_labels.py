@@ -10,10 +10,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from procedures_lib.fronts.paper.picture import _LETTERING as ON_PAPER
-from procedures_lib.fronts.site.picture_html import DESK, LETTERING, PHONE
+from procedures_lib.fronts.site.picture_html import DESK
 from procedures_lib.language.entities.picture import Picture
 from procedures_lib.view.picture import Mark, picture_view
-from procedures_lib.view.picture_labels import Lettering, Place, Placed, placed
+from procedures_lib.view.picture_crowd import Place
+from procedures_lib.view.picture_labels import (
+    LETTERING,
+    PHONE,
+    Lettering,
+    Placed,
+    line_of,
+    placed,
+)
 from procedures_lib.view.picture_targets import THUMB, Box, targets
 from tests.demo import demo
 
@@ -54,9 +62,9 @@ def ring_of(each: Placed, how: Lettering) -> Box:
     return x - ring, y - ring, x + ring, y + ring
 
 
-def runs_through(each: Placed, box: Box) -> bool:
+def runs_through(each: Placed, box: Box, how: Lettering) -> bool:
     """Whether one of many points on a label's line lies in a box."""
-    (x, y), (at, down) = each.point, each.label
+    (x, y), (_, (at, down)) = each.point, line_of(each, how)
     for n in range(201):
         along, across = x + (at - x) * n / 200, y + (down - y) * n / 200
         if box[0] < along < box[2] and box[1] < across < box[3]:
@@ -66,19 +74,19 @@ def runs_through(each: Placed, box: Box) -> bool:
 
 def lines_through(found: tuple[Placed, ...], how: Lettering = LETTERING) -> int:
     return sum(
-        runs_through(one, box_of(other, how))
+        runs_through(one, box_of(other, how), how)
         for one in found for other in found if one is not other
     )  # fmt: skip
 
 
-def lines_crossed(found: tuple[Placed, ...]) -> int:
+def lines_crossed(found: tuple[Placed, ...], how: Lettering = LETTERING) -> int:
     def side(p: Place, q: Place, r: Place) -> float:
         return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
 
+    lines = [(each.point, line_of(each, how)[1]) for each in found]
     return sum(
-        side(a.point, a.label, b.point) * side(a.point, a.label, b.label) < 0
-        and side(b.point, b.label, a.point) * side(b.point, b.label, a.label) < 0
-        for a, b in combinations(found, 2)
+        side(*a, b[0]) * side(*a, b[1]) < 0 and side(*b, a[0]) * side(*b, a[1]) < 0
+        for a, b in combinations(lines, 2)
     )
 
 

@@ -23,7 +23,7 @@ from procedures_lib.manual import Manual
 from procedures_lib.manual.picture_coding import for_paper
 from procedures_lib.manual.picture_file import PictureError
 from procedures_lib.view.picture import Mark, PictureView
-from procedures_lib.view.picture_labels import Lettering, Placed, edge_of_ring, placed
+from procedures_lib.view.picture_labels import Lettering, Placed, line_of, placed
 from procedures_lib.view.uses import Cars
 
 _WIDEST, _TALLEST = 300.0, 230.0
@@ -100,13 +100,13 @@ class MarkedPicture(Flowable):
     def _mark(self, each: Placed) -> None:
         canvas, high = self.canv, _LETTERING.high
         (x, y), (at, down) = each.point, each.label
-        edge_x, edge_y = edge_of_ring(each, _LETTERING)
+        start, end = line_of(each, _LETTERING)
         wide, tall = _LETTERING.wide(each.mark.label), self.height
         canvas.setFillColor(black)
         for colour, line in ((white, 2.4), (black, 1.0)):
             canvas.setStrokeColor(colour)
             canvas.setLineWidth(line)
-            canvas.line(x + edge_x, tall - y - edge_y, at, tall - down)
+            canvas.line(start[0], tall - start[1], end[0], tall - end[1])
             canvas.circle(x, tall - y, _LETTERING.ring)
         canvas.setStrokeColor(white)
         canvas.roundRect(at - wide / 2, tall - down - high / 2, wide, high, 2.5, fill=1)

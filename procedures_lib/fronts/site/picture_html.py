@@ -19,16 +19,15 @@ from procedures_lib.fronts.tables.picture_words import (
 from procedures_lib.fronts.tables.words import NO_TORQUE, action_stages, stages_text
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.view.picture import PicturedThing, PictureView
-from procedures_lib.view.picture_labels import Lettering, Placed, edge_of_ring, placed
+from procedures_lib.view.picture_labels import LETTERING, PHONE, Placed, line_of, placed
 from procedures_lib.view.picture_targets import Box, targets
 
-PHONE, DESK = 358.0, 640.0
-"""CSS pixels: how wide a picture is on a phone of 390, and about how wide at a desk.
+DESK = 640.0
+"""CSS pixels: about how wide a picture is at a desk.
 
-Marks are placed for each and grow with the picture: at no width does one move onto another.
+Marks are placed for it and for a phone and grow with the picture: none moves onto another.
 """
 
-LETTERING = Lettering(ring=9.0, high=28.0, letter=11.0, gap=4.0)
 _SIZE = 18
 _SIZES = "(min-width: 60rem) 36rem, calc(100vw - 2rem)"
 
@@ -134,10 +133,10 @@ def _mark(each: Placed) -> str:
     """A ring at the point, a line, and the label: their colours stand in the style sheet."""
     (x, y), (at, down), ring = each.point, each.label, LETTERING.ring
     wide, high = LETTERING.wide(each.mark.label), LETTERING.high
-    dx, dy = edge_of_ring(each, LETTERING)
+    start, end = line_of(each, LETTERING)
     half = f"a{ring:g} {ring:g} 0 1 0 {{:g}} 0".format
     way = (
-        f"M{x + dx:.1f} {y + dy:.1f}L{at:.1f} {down:.1f}"
+        f"M{start[0]:.1f} {start[1]:.1f}L{end[0]:.1f} {end[1]:.1f}"
         f"M{x - ring:.1f} {y:.1f}{half(2 * ring)}{half(-2 * ring)}"
     )
     return (

@@ -232,6 +232,7 @@ _CHECKS = [
         block_missing="a page of a procedure without a block that nearly all others have",
         not_in_contents="a page that no contents lead to",
         picture_size="a picture too small for a phone's screen, or too heavy for a manual",
+        points_close="points in a picture so close that names, or lines to them, cover names",
         points_turned="points in a picture that do not lie as the positions of their group do",
     ),
     *_family(
