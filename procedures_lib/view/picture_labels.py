@@ -6,7 +6,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from procedures_lib.view.picture import Mark
 from procedures_lib.view.picture_crowd import Place, cross, meets, nearest, outlines
@@ -180,10 +180,9 @@ class _Board:
         for crowd in self._crowds():
             others = [n for n in range(len(self.points)) if n not in crowd]
             size = 2 * max(self._half[n] for n in crowd), 2 * self._tall
-            ways = outlines(
-                [self.points[n] for n in crowd], size, self._sheet, self._lettering.gap,
-                lambda at, crowd=crowd, others=others: self._is_free(at, crowd, others),
-            )  # fmt: skip
+            points = [self.points[n] for n in crowd]
+            is_free = partial(self._is_free, crowd, others)
+            ways = outlines(points, size, self._sheet, self._lettering.gap, is_free)
             for way in ways:
                 for n, at in zip(crowd, way, strict=True):
                     self.labels[n] = at
@@ -207,7 +206,7 @@ class _Board:
         if len(crowd) < len(self.points):
             yield [*range(len(self.points))]
 
-    def _is_free(self, at: Place, crowd: list[int], others: list[int]) -> bool:
+    def _is_free(self, crowd: list[int], others: list[int], at: Place) -> bool:
         """Whether the widest label of a crowd may stand at a place, by all that stays."""
         n = max(crowd, key=lambda n: self._half[n])
         if self.covered(n, at):

@@ -19,8 +19,9 @@ from procedures_lib.fronts.tables.picture_words import (
 from procedures_lib.fronts.tables.words import NO_TORQUE, action_stages, stages_text
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.view.picture import PicturedThing, PictureView
+from procedures_lib.view.picture_crowd import Box
 from procedures_lib.view.picture_labels import LETTERING, PHONE, Placed, line_of, placed
-from procedures_lib.view.picture_targets import Box, targets
+from procedures_lib.view.picture_targets import targets
 
 DESK = 640.0
 """CSS pixels: about how wide a picture is at a desk.
