@@ -114,7 +114,7 @@ def test_a_torque_stands_at_the_step_that_tightens_and_at_no_other(root: Path) -
     assert removed.lines == (
         "A1 and A2  2 × Cover bolts. The numbers are the order of tightening.",
     )
-    assert removed.around == "Also in the picture: B  Shift lever"
+    assert removed.around == "Also in the picture: B\u00a0Shift lever"
     assert back.lines[0].startswith("A1 and A2  2 × Cover bolts: 10\u00a0N·m")
     assert back.step == removed.step + 1 == 1
 

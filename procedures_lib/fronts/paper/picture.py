@@ -10,6 +10,7 @@ from reportlab.lib.colors import black, white
 from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable
 
+from procedures_lib.engineering.quantities import NO_BREAK_SPACE
 from procedures_lib.fronts.paper.lettering import BOLD, printable
 from procedures_lib.fronts.tables.picture_words import (
     around_title,
@@ -73,7 +74,8 @@ def _lines(view: PictureView, cars: Cars) -> Iterator[str]:
 
 
 def _around(view: PictureView, cars: Cars) -> str:
-    names = ", ".join(thing_line(each, cars.only(each.thing.when)) for each in view.around)
+    lines = (thing_line(each, cars.only(each.thing.when)) for each in view.around)
+    names = ", ".join(line.replace("  ", NO_BREAK_SPACE, 1) for line in lines)
     return f"{around_title(view)}: {names}" if names else ""
 
 
