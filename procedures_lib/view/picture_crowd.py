@@ -25,6 +25,9 @@ _DOUBLE = 8
 Region = tuple[Place, Place]
 
 
+MOST_PLACED = 60
+"""Up to so many marks places are looked for; of more, the labels stand on their points."""
+
 _REACH, _FEW = 80.0, 5
 """Up to so many others within so many units have never been in each other's way."""
 
@@ -32,7 +35,7 @@ _REACH, _FEW = 80.0, 5
 def is_crowded(marks: tuple[Mark, ...], scale: float) -> bool:
     """Tell whether so many points lie close that labels may not find their places."""
     near = _REACH / scale
-    return any(
+    return len(marks) > MOST_PLACED or any(
         sum(math.dist((one.x, one.y), (other.x, other.y)) < near for other in marks) > _FEW + 1
         for one in marks
     )

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache, partial
 
 from procedures_lib.view.picture import Mark
-from procedures_lib.view.picture_crowd import Place, cross, meets, nearest, outlines
+from procedures_lib.view.picture_crowd import MOST_PLACED, Place, cross, meets, nearest, outlines
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +53,6 @@ _STEPS = (0.0, 0.5, 1.0, 1.7, 2.5, 3.5, 5.0, 7.0)
 _LATTICE = 0.45
 """Places all over the sheet, for each half of a label's width and height."""
 
-_MOST = 60
-"""Up to so many marks places are looked for; of more, the labels stand on their points."""
-
 _ROUNDS = 30
 _LOOKS = 1500
 """For each mark: how many looks at another are spent on moving labels out of each other's way."""
@@ -91,7 +88,7 @@ def placed(
     same places.
     """
     board = _Board(marks, scale, sheet, lettering)
-    if len(marks) <= _MOST:
+    if len(marks) <= MOST_PLACED:
         board.settle()
     return tuple(map(Placed, marks, board.points, board.labels))
 
@@ -100,6 +97,8 @@ def in_the_way(
     marks: tuple[Mark, ...], scale: float, sheet: Place, lettering: Lettering
 ) -> tuple[Mark, ...]:
     """Return the marks whose labels cover something, or have a line through them, on a sheet."""
+    if len(marks) > MOST_PLACED:
+        return marks
     board = _Board(marks, scale, sheet, lettering)
     board.labels = [each.label for each in placed(marks, scale, sheet, lettering)]
     found = {n for pair in board.clashes() for n in pair}
