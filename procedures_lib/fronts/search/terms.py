@@ -55,7 +55,7 @@ def unit_readings() -> dict[str, tuple[str, ...]]:
 
     Those of :data:`SPOKEN` are among them: pages have to write the unit, who searches may not.
     """
-    readings = {word: meant for word, meant in SPOKEN.items()}
+    readings = dict(SPOKEN)
     for each in AMBIGUITIES:
         for spelling in sorted(each.spellings):
             word = short_unit(spelling)
