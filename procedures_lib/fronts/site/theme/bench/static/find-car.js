@@ -2,14 +2,14 @@
 
 import { pageHere, rowsOf } from "./find-index.js";
 import { mayApply } from "./job/condition.js";
-import { carPage } from "./job/page.js";
 import { store } from "./job/store.js";
 
 const HERE = 1.6, BEGUN = 1.3, FOREIGN = 0.5; // what a row counts for: on the page that is open, of a begun job, of a vehicle that is not in hand
 
 /** The vehicle in hand, "" for none: that of this page, or the one that a car was last chosen of. @returns {string} */
 function vehicleInHand() {
-  return carPage()?.vehicle || (store.get("procedures-vehicle") ?? "");
+  const page = /** @type {HTMLElement | null} */ (document.querySelector(".page-car"));
+  return page?.dataset.vehicle || (store.get("procedures-vehicle") ?? "");
 }
 
 /** The options chosen for a vehicle, none if nothing was. @param {string} vehicle @returns {Car} */
