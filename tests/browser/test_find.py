@@ -171,7 +171,7 @@ def test_every_torque_is_found_in_every_unit_with_three_figures(site: Served, ph
     torques = phone.evaluate("fetch('find/amounts.json').then(a => a.json())")["amounts"][0]
     written = [(one[1], re.fullmatch(r"([\d.]+)(\D+)", one[1])) for one in torques]
     asked = [
-        (term, f"{float(match[1]) * TORQUE_UNITS[match[2]][1] / worth:.3g} {symbol}")
+        (term, f"{float(f'{float(match[1]) * TORQUE_UNITS[match[2]][1] / worth:.3g}'):g} {symbol}")
         for term, match in written
         if match
         for unit, (symbol, worth) in TORQUE_UNITS.items()
@@ -183,7 +183,8 @@ def test_every_torque_is_found_in_every_unit_with_three_figures(site: Served, ph
             const { asked } = await import("./_static/find-words.js");
             const { withAmounts } = await import("./_static/find-numbers.js");
             const begun = await (await fetch("find/start.json")).json();
-            const terms = await Promise.all(texts.map(text => withAmounts(asked(text, begun), begun)));
+            const read = text => withAmounts(asked(text, begun), begun);
+            const terms = await Promise.all(texts.map(read));
             return terms.map(([one]) => [...one.words, ...(one.near ?? []).map(each => each.word)]);
         }""",
         [text for _, text in asked],
@@ -213,13 +214,15 @@ def test_a_step_is_found_by_its_number_where_the_reader_stands(site: Served, pho
 
 
 def test_a_begun_job_leads_its_steps_and_no_other_vehicle_does(site: Served, phone: Page) -> None:
-    phone.goto(site.page("procedures/fit-tf-140"))
-    phone.locator(".car-choice > summary").tap()
-    phone.locator(".car-choice").get_by_label("automatic").check()
-    phone.locator("section.step input[type=checkbox]").first.check()
+    phone.goto(site.page("procedures/fit-tf-220"))
+    phone.get_by_label("Step 1 done:").click()
+    question = phone.get_by_role("dialog", name="Which car is it?")
+    for unknown in question.get_by_text("don't know").all():
+        unknown.click()
+    question.get_by_role("button", name="Begin on this car").click()
     phone.goto(f"{site.url}search.html")
-    assert step_hits(phone, "step 7")[0].endswith("fit-tf-140.html#step-7")
-    assert step_hits(phone, "7")[0].endswith("fit-tf-140.html#step-7")
+    assert step_hits(phone, "step 7")[0].endswith("fit-tf-220.html#step-7")
+    assert step_hits(phone, "7")[0].endswith("fit-tf-220.html#step-7")
     for text in ("step 7", "step 12", "raise car"):
         rows = find(phone, text)
         off = rows.evaluate_all("all => all.map(e => e.classList.contains('find-off'))")
@@ -234,7 +237,7 @@ def test_what_warns_and_who_may_is_answered(site: Served, phone: Page) -> None:
     expect(find(phone, "warning airbag").first).to_contain_text("DANGER: Airbag")
     expect(find(phone, "who may unplug the airbag").first).to_contain_text("certified people only")
     expect(find(phone, "can I reuse the damper nuts").first).to_contain_text("new every time")
-    for row in find(phone, "which nuts are new").all():
+    for row in find(phone, "which nuts are new").all()[:3]:
         expect(row).to_contain_text("new every time")
 
 

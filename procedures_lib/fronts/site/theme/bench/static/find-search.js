@@ -10,7 +10,7 @@ const EXACT = 1, SAME_STEM = 0.9, BEGINS = 0.75, NEAR = 1, SAID_OF_IT = 0.35;
 /** @type {Record<string, number>} */
 const KIND = { f: 1.15, p: 1.2, c: 1.05, l: 1.1, t: 1.1, u: 1, s: 1, v: 1.6, k: 1.3, g: 1.15, h: 0.9 };
 const TIER = [1, 0.8, 0.5]; // a kit's things stand on procedures, what they replace on the car alone
-const HINTED = 1.4, HINT_SAID = 0.3, WHOLE_NAME = 0.5, ASKED = 2, ANSWERS = 1.3;
+const HINTED = 1.4, HINT_SAID = 0.3, MARK = "=", MARK_SAID = 0.8, WHOLE_NAME = 0.5, ASKED = 2, ANSWERS = 1.3;
 const MOST_WORDS = 40;
 const MOST_STEPS = 3; // of a number alone, which may mean anything
 const LOOKED_AT = 12;
@@ -79,9 +79,9 @@ async function answered(terms, { kinds, answers, marks }, begun) {
 /** What a mark leads to: rows that can give an answer, such as "new every time". @param {string} mark @param {string} kinds
  * @param {IndexStart} begun @returns {Promise<ScoredGroup>} */
 async function marked(mark, kinds, begun) {
-  const groups = await groupsOf(`=${mark}`, begun);
+  const groups = await groupsOf(MARK + mark, begun);
   const { scores, guesses } = scoresOf(groups ? [{ groups, quality: EXACT, guess: "" }] : [], kinds);
-  return { group: { own: [], others: [] }, hint: "=", scores, guesses };
+  return { group: { own: [], others: [] }, hint: MARK, scores, guesses };
 }
 
 /** Read neighbours as one part number where the index has it.
@@ -289,7 +289,7 @@ function rank(known, worthOf) {
   for (const [id, count] of counted) {
     if (count < most) continue;
     let score = 0;
-    for (const { hint, scores } of known) score += (scores.get(id) ?? 0) * (!all && hint ? HINT_SAID : 1);
+    for (const { hint, scores } of known) score += (scores.get(id) ?? 0) * (all || !hint ? 1 : hint === MARK ? MARK_SAID : HINT_SAID);
     ranked.push({ id, score: score * worthOf(id), kinds });
   }
   ranked.sort((a, b) => b.score - a.score || a.id - b.id);
