@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.serving import Served
+from tests.browser.test_follow import begin_on_unknown_car
 from tests.search.asked import APART, AT_THE_CAR, AT_THE_LIFT, WITH_ONE_THUMB, Asked
 from tests.search.typed import TYPED
 from tests.site.building import CONF, SmallManual
@@ -216,10 +217,7 @@ def test_a_step_is_found_by_its_number_where_the_reader_stands(site: Served, pho
 def test_a_begun_job_leads_its_steps_and_no_other_vehicle_does(site: Served, phone: Page) -> None:
     phone.goto(site.page("procedures/fit-tf-220"))
     phone.get_by_label("Step 1 done:").click()
-    question = phone.get_by_role("dialog", name="Which car is it?")
-    for unknown in question.get_by_text("don't know").all():
-        unknown.click()
-    question.get_by_role("button", name="Begin on this car").click()
+    begin_on_unknown_car(phone)
     phone.goto(f"{site.url}search.html")
     assert step_hits(phone, "step 7")[0].endswith("fit-tf-220.html#step-7")
     assert step_hits(phone, "7")[0].endswith("fit-tf-220.html#step-7")
