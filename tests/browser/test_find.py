@@ -206,7 +206,9 @@ def test_a_step_is_found_by_its_number_where_the_reader_stands(site: Served, pho
     phone.goto(site.page("procedures/fit-tf-180"))
     for text in ("step 16", "Step no. 16", "step16", "16"):
         assert step_hits(phone, text)[0] == "#step-16", text
-    find(phone, "step 16").first.tap()
+    expect(find(phone, "16").nth(1)).to_contain_text("16 mm socket")
+    expect(find(phone, "step 16").first.locator(".find-answer")).to_have_text("step 16")
+    hits(phone).first.tap()
     expect(phone.locator("#step-16")).to_be_in_viewport()
     status = phone.get_by_role("search").get_by_role("status")
     find(phone, "step 99")

@@ -31,7 +31,8 @@ export async function search(text, part = "find") {
   if (!alone) return found;
   const { stepTerm } = await numbers();
   const steps = await answered([stepTerm(alone)], asking, begun);
-  const near = steps.hits.filter((hit) => hit.near && !hit.off).slice(0, MOST_STEPS);
+  const meant = steps.hits.filter((hit) => hit.distance < 3 && !hit.off);
+  const near = meant.filter((hit) => hit.distance === meant[0]?.distance).slice(0, MOST_STEPS);
   if (!near.length) return found;
   return { ...found, hits: [...near, ...found.hits].slice(0, LOOKED_AT), total: found.total + near.length, missed: [] };
 }
@@ -311,11 +312,12 @@ async function hitsOf(ranked, { known, answers, stand, step }, begun) {
     const words = known.reduce((sum, { group, guesses: read }) =>
       sum + (read.get(id)?.split(" ").length ?? group.own.length), 0);
     const told = answers.includes("socket") ? toolRow(row) : null;
+    const numbered = step ? [step.replace("-", " ")] : []; // "step 16"
     const { first, ...shown } = found(told ?? row, begun, stand, step);
     const at = begun.pages[first] ?? page;
     const foreign = [first, Math.floor(id / begun.stride)].some(stand.foreign);
     const off = foreign || !isForCar(begun.cars[page[4]], row[3], page[5]) || (Boolean(step) && !isForCar(begun.cars[at[4]], at[5]));
-    const hit = { ...shown, off, foreign, joint: row[0] === "f", near: stand.distance(first) < 3, answer: told ? [] : answer, guesses };
+    const hit = { ...shown, off, foreign, joint: row[0] === "f", distance: stand.distance(first), answer: told ? [] : [...numbered, ...answer], guesses };
     const named = row[1].split(/\s+/u).filter((word) => !/\d/u.test(word)).length;
     const share = Math.min(1, words / Math.max(1, named));
     const nearer = step ? stand.nearness(first) : 1;
