@@ -15,7 +15,7 @@ async ({ steps, readings }) => {
   const car = { transmission: "manual", "tow-eye": "absent" };
   const job = {
     procedure: page.id, revision: "C", digest: "0123456789abcdef0123", car,
-    begun: at(0), reference: "WO 4711", ticks: {}, readings: {}, remarks: {}, handovers: {},
+    begun: at(0), reference: "WO 4711", ticks: {}, readings: {}, remarks: {}, handovers: {}, before: {},
   };
   let minutes = 0;
   page.steps.forEach((step, n) => {

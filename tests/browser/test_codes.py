@@ -186,3 +186,133 @@ def test_a_large_job_is_read_off_a_blurred_screen(
         picture = Image.open(io.BytesIO(scripts.locator(".qr").screenshot()))
         blurred = picture.convert("L").filter(ImageFilter.GaussianBlur(2))
         assert [code.text for code in zxingcpp.read_barcodes(blurred)] == [text]
+
+
+STEPS = [f"k{n}" if n % 3 else f"tighten|{n}" for n in range(1, 13)]
+PAGE: dict[str, Any] = {
+    "id": "fit-a", "revision": "D", "digest": "0123456789abcdef0123", "title": "Fit a",
+    "tools": {"wrenches": [], "gauges": []},
+    "steps": [
+        {
+            "number": number, "key": key, "digest": "d", "when": "", "title": key,
+            "stages": [{"joint": j, "stage": n} for j in ("cooler-bolts", "clamp") for n in (1, 2)],
+            "actions": [{"readings": [{"joint": "cooler-bolts", "stage": 1}]}],
+        }
+        for number, key in enumerate(STEPS, start=1)
+    ],
+}  # fmt: skip
+"""A page; the clamp's stages have nothing to be read."""
+
+TAKEN_OVER = """async ([page, jobs, made]) => {
+  const { payloadOf, fragmentsOf, jobIn } = await import("/job/link.js");
+  const { stamp } = await import("/job/dom.js");
+  const options = [["transmission", "Transmission", ["manual"]]];
+  const linkOf = async (job) => fragmentsOf(await payloadOf(job, page))[0];
+  const jobOf = async (link) => (await jobIn(link, page, options, stamp)).job ?? null;
+  return Promise.all((made ?? await Promise.all(jobs.map(linkOf))).map(jobOf));
+}"""
+"""The jobs that another phone takes out of the links of these jobs, or out of these links."""
+
+
+def drawn_time(chance: random.Random) -> str:
+    """A time of the job's day, with its second; a tick may be set back before the begin."""
+    hour, minute, second = chance.randrange(6, 18), chance.randrange(60), chance.randrange(60)
+    return f"2026-09-14T{hour:02}:{minute:02}:{second:02}+00:00"
+
+
+def drawn_reading(chance: random.Random, *, read: bool) -> dict[str, str]:
+    """A reading, or the tick of a stage: its time alone, set by hand."""
+    at = drawn_time(chance)
+    if not read:
+        return {"value": "", "unit": "", "wrench": "", "initials": "", "at": at, "hand": "yes"}
+    by_hand = {"hand": "yes"} if chance.random() < 0.3 else {}
+    value = chance.choice(["45", "44.9", "4,5", "1|2", "forty", "½ ° ÄÖ", '"'])
+    unit = chance.choice(["N·m", "lbf·ft", "°"])
+    wrench = chance.choice(["", "click-100", "mine, red"])
+    return {
+        "value": value,
+        "unit": unit,
+        "wrench": wrench,
+        "initials": "ÄB",
+        "at": chance.choice([at, ""]),
+        **by_hand,
+    }
+
+
+def drawn_job(chance: random.Random) -> dict[str, Any]:
+    """A job in which each step is untouched, done, or done before a change: whole or in part."""
+    job: dict[str, Any] = {
+        "procedure": PAGE["id"], "revision": "D", "digest": PAGE["digest"],
+        "car": {"transmission": "manual"},
+        "begun": "2026-09-14T07:30:00+00:00", "reference": "WO 4711", "ticks": {}, "readings": {},
+        "remarks": {}, "handovers": {}, "before": {},
+    }  # fmt: skip
+    for key in STEPS:
+        kind = chance.choice(["", "done", "before", "both"])
+        if kind in ("done", "both"):
+            job["ticks"][key] = drawn_time(chance)
+            job["readings"][f"{key}|cooler-bolts|1"] = drawn_reading(chance, read=True)
+            job["readings"][f"{key}|clamp|2"] = drawn_reading(chance, read=False)
+        if kind in ("before", "both"):
+            joints = chance.sample(["cooler-bolts", "clamp", "gone-bolts"], chance.randrange(4))
+            job["before"][key] = {
+                "revision": chance.choice("BCD"),
+                "tick": drawn_time(chance) if chance.random() < 0.5 or not joints else "",
+                "readings": {
+                    f"{key}|{joint}|{chance.randrange(1, 5)}": drawn_reading(
+                        chance, read=chance.random() < 0.5
+                    )
+                    for joint in joints
+                },
+            }
+    return job
+
+
+def test_what_a_link_holds_comes_out_as_it_went_in(scripts: Page) -> None:
+    """Ticks, readings, and what was done before a change: the same, to the second."""
+    chance = random.Random(21)  # noqa: S311
+    jobs = [drawn_job(chance) for _ in range(200)]
+    assert sum(bool(job["before"]) for job in jobs) > 150
+    for sent, got in zip(jobs, scripts.evaluate(TAKEN_OVER, [PAGE, jobs, None]), strict=True):
+        assert {key: got[key] for key in sent} == sent
+
+
+MADE_EARLIER = (
+    "#job=3.01014260910700108316959603175440193332743633363100830249215302709810144968388199602"
+    "204094280086263600541549011242457350476087914849625107143979791575463087062550894459142659"
+    "107821833463147227511204403475453969707446550510485637359737673705103679041090155634380241"
+    "078124309587884471665082247969421556453266247776901187888769289751367941871038430209922285"
+    "050065342255884347606001850873501761170"
+)
+"""A link made before links had what was done before a change."""
+
+
+def test_a_link_made_earlier_is_read(scripts: Page) -> None:
+    page = {
+        **PAGE,
+        "steps": [{**step, "key": f"k{n}"} for n, step in enumerate(PAGE["steps"][:3], 1)],
+    }
+    page["steps"][0]["actions"] = page["steps"][2]["actions"] = []
+    page["steps"] = [{**step, "stages": step["stages"][:2]} for step in page["steps"]]
+    (job,) = scripts.evaluate(TAKEN_OVER, [page, [], [MADE_EARLIER]])
+    assert job["ticks"] == {"k1": "2026-09-14T07:31:07+00:00"}
+    assert job["readings"]["k2|cooler-bolts|1"]["at"] == "2026-09-14T07:40:59+00:00"
+    assert job["readings"]["k3|cooler-bolts|2"]["at"] == "2026-09-14T07:50:01+00:00"
+    assert job["before"] == {}
+
+
+def test_two_jobs_brought_together_lose_nothing_that_was_read(scripts: Page) -> None:
+    """Both have a reading from before a change at one stage: the other's is put aside."""
+    own, other = drawn_job(random.Random(1)), drawn_job(random.Random(2))  # noqa: S311
+    key = f"{STEPS[0]}|clamp|1"
+    for job, value in ((own, "44"), (other, "46")):
+        job["aside"] = {}
+        job["ticks"] = {}
+        reading = {"value": value, "unit": "N·m", "wrench": "", "initials": "", "at": ""}
+        job["before"] = {STEPS[0]: {"revision": "B", "tick": "", "readings": {key: reading}}}
+    made = scripts.evaluate(
+        """async ([own, other]) => (await import("/job/changes.js")).merged(own, other)""",
+        [own, other],
+    )
+    assert made["before"][STEPS[0]]["readings"][key]["value"] == "44"
+    assert made["aside"][key]["value"] == "46"

@@ -6,6 +6,7 @@ import json
 import re
 from typing import TYPE_CHECKING
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.chromium import watched_page
@@ -96,8 +97,13 @@ def test_nothing_done_to_an_old_figure_stands_under_the_new_one(site: Served, ph
     expect(phone.locator(".bar-note")).to_have_text("! Look again: 1")
     unfold(phone)
     expect(phone.locator(".job-notices")).to_contain_text("Done, and changed since:")
+    listed = phone.locator(".step-list .step-changed, .contents-steps .step-changed:not([hidden])")
+    expect(listed).to_have_text(["changed since revision C"] * 2)
+    marked = phone.locator(".step-list a:has(.step-changed)")
+    expect(marked).to_have_attribute("href", "#one-step-16")
     unfold(phone)
     mark.get_by_role("button", name="It still holds").click()
+    expect(listed).to_have_count(0)
     expect(phone.locator(".screen-step .stage-done")).to_have_count(2)
     expect(mark).to_be_hidden()
     expect(phone.locator(".bar-note")).to_have_text("Kept")
@@ -118,6 +124,7 @@ def test_a_step_done_anew_keeps_what_was_read_before_aside(site: Served, phone: 
     question.get_by_role("button", name="Keep its ticks on this revision").click()
     expect(phone.locator(".bar-done input")).to_be_checked()
     expect(phone.locator(".screen-step .step-again")).to_be_hidden()
+    expect(phone.locator(".step-list .step-changed")).to_have_count(0)
     (job,) = jobs(phone)
     assert job["revision"] == "D"
     assert [each["value"] for each in job["aside"].values()] == ["22"]  # type: ignore[attr-defined]
@@ -144,6 +151,9 @@ def test_a_page_changed_in_place_shows_no_old_tick_either(site: Served, phone: P
     phone.reload()
     assert ticked(phone) == [1]
     expect(phone.locator("#step-16 .step-again")).to_contain_text("Done before the change: ticked")
+    unfold(phone)
+    expect(phone.locator(".step-list a", has_text="changed since it was done")).to_have_count(1)
+    unfold(phone)
     phone.get_by_label("Step 2 done:").click()
     question = phone.get_by_role("dialog", name="This page was changed")
     expect(question).to_contain_text("Already ticked: step 16: look at it again.")
@@ -235,14 +245,24 @@ def test_a_reading_outside_is_marked_at_once_and_after_a_reload(site: Served, ph
     expect(fold.locator(".reading-note").first).to_contain_text("Is 398 N·m what was read?")
 
 
+TAB_ALONE = """
+Object.defineProperty(window, "localStorage", { get() { throw new DOMException("no"); } });
+"""
+"""A browser that keeps what the tab has, and no longer than the tab."""
+
+
+@pytest.mark.parametrize("shut", [BLOCKED, TAB_ALONE])
 def test_storage_that_keeps_nothing_is_told_before_the_first_tick(
-    site: Served, phone: Page
+    site: Served, phone: Page, shut: str
 ) -> None:
-    phone.add_init_script(BLOCKED)
+    phone.add_init_script(shut)
     begin(site, phone)
     expect(phone.locator(".bar-note")).to_have_text("! Not kept")
     unfold(phone)
     expect(phone.locator(".job-notice")).to_contain_text("This phone will not keep the job.")
+    tick(phone, 1)
+    expect(phone.locator(".bar-note")).to_have_text("! Not kept")
+    expect(phone.locator(".job-notice")).to_contain_text("This phone does not keep the job.")
 
 
 def test_a_job_of_another_car_is_named_and_offered_with_equal_times(
@@ -305,3 +325,45 @@ def test_two_tabs_of_one_job_take_nothing_from_each_other(site: Served, browser:
         one.reload()
         expect(one.locator(".screen-step .stage-done")).to_have_count(2)
         expect(one.locator(".bar-done input")).to_be_checked()
+
+
+def test_what_was_done_before_a_change_is_handed_over_as_such(
+    site: Served, phone: Page, browser: Browser
+) -> None:
+    """Two phones, both with the newer page: nothing arrives as ticked under the new figure."""
+    begin(site, phone)
+    tick(phone, 1, 3, 16)
+    open_step(phone, 16)
+    phone.locator(f".screen-step {COOLER}").nth(0).locator(".stage-tick").click()
+    reading(phone, phone.locator(f".screen-step {COOLER}").nth(1)).fill("22")
+    as_revision(phone, raised)
+    phone.goto(site.page(PROCEDURE))
+    phone.reload()
+    unfold(phone)
+    phone.get_by_role("button", name="Keep its ticks on this revision").click()
+    unfold(phone)
+    link = link_of(phone)
+    expect(phone.locator(".handover-job")).to_contain_text("asks at step 16 too")
+    (sent,) = jobs(phone)
+    with watched_page(browser, "phone") as other:
+        as_revision(other, raised)
+        other.goto(link)
+        box = other.locator(".job-received")
+        expect(box).to_contain_text("2 ticks and 0 readings, with 1 step done before a change")
+        box.get_by_role("button", name="Take it over").click()
+        assert ticked(other) == [1, 3]
+        (got,) = jobs(other)
+        assert [got[key] for key in ("ticks", "before")] == [
+            sent[key] for key in ("ticks", "before")
+        ]
+        expect(other.locator(".bar-note")).to_have_text("! Look again: 1")
+        open_step(other, 16)
+        expect(other.locator(".screen-step .figure").first).to_have_text("47\u00a0N·m")
+        expect(other.locator(".screen-step .stage-done")).to_have_count(0)
+        mark = other.locator(".screen-step .step-again")
+        expect(mark).to_contain_text("Done to revision C: ticked ")
+        expect(mark).to_contain_text("stage 1, ticked")
+        expect(mark).to_contain_text("stage 2, read 22 N·m")
+        mark.get_by_role("button", name="It still holds").click()
+        expect(other.locator(".screen-step .stage-done")).to_have_count(2)
+        expect(other.locator(".bar-note")).to_have_text("Kept")

@@ -226,12 +226,21 @@ def test_the_bar_by_keys(site: Served, phone: Page) -> None:
         phone.keyboard.press("Escape")
         expect(phone.locator(sheet)).not_to_be_visible()
         expect(phone.locator(css)).to_be_focused()
-    phone.locator(".bar-state").press("Enter")
-    phone.keyboard.press("Tab")
-    expect(phone.locator("#follow-sheet a").first).to_be_focused()
+    state = phone.locator(".bar-state")
+    for is_tap in (False, True):
+        state.click() if is_tap else state.press("Enter")
+        phone.keyboard.press("Tab")
+        expect(phone.locator("#follow-sheet a").first).to_be_focused()
+        phone.keyboard.press("Escape")
+        expect(phone.locator("#follow-sheet")).not_to_be_visible()
 
 
-def test_a_server_that_does_not_answer_is_told(site: Served, browser: Browser) -> None:
+LAST_CHECK = re.compile(r"^! Last check \d")
+
+
+def test_a_server_that_is_gone_is_told_when_a_page_is_opened(
+    site: Served, browser: Browser
+) -> None:
     """The browser says that there is a network; the shop's server is out of reach all the same."""
     with watched_page(browser, "phone", service_workers="allow") as page:
         visit(site, page)
@@ -240,10 +249,42 @@ def test_a_server_that_does_not_answer_is_told(site: Served, browser: Browser) -
         assert in_bar(page) == "Kept"
         site.plugged = False
         page.reload()
-        expect(page.locator(".bar-note")).to_have_text("! Off line", timeout=30_000)
+        expect(page.locator(".bar-note")).to_have_text(LAST_CHECK, timeout=30_000)
         assert page.evaluate("navigator.onLine")
         page.locator(".bar-state").click()
         expect(page.locator(".job-notices")).to_contain_text("server does not answer")
         site.plugged = True
         page.evaluate("dispatchEvent(new Event('online'))")
         expect(page.locator(".bar-note")).to_have_text("Kept", timeout=30_000)
+
+
+def test_who_stays_on_a_page_hears_of_a_server_that_hangs(site: Served, browser: Browser) -> None:
+    """It takes each request and never answers. Asked once in ten minutes, and when taken up."""
+    with watched_page(browser, "phone", service_workers="allow") as page:
+        page.clock.install()
+        visit(site, page)
+        begin(site, page)
+        tick(page, 1)
+        open_step(page, 16)
+        page.wait_for_timeout(500)  # what the begin of the job asks for
+        site.sent.clear()
+        page.clock.fast_forward(590_000)
+        page.wait_for_timeout(500)
+        assert site.sent == []
+        site.stalled = True
+        parts = [page.locator(css) for css in (".screen-step .figure", ".bar-state", ".bar-done")]
+        places = [part.first.bounding_box() for part in parts]
+        page.clock.fast_forward(20_000)
+        note = page.locator(".bar-note")
+        expect(note).to_have_text(LAST_CHECK, timeout=30_000)
+        assert [part.first.bounding_box() for part in parts] == places
+        page.locator(".bar-state").click()
+        said = page.locator(".job-notices")
+        expect(said).to_contain_text("The shop's server does not answer.")
+        expect(said).to_contain_text("last compared with the shop's manual:")
+        page.locator(".bar-state").click()
+        page.locator(".bar-done").click()  # work goes on
+        expect(page.locator(".bar-done input")).to_be_checked()
+        site.stalled = False
+        page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+        expect(note).to_have_text("Kept", timeout=30_000)

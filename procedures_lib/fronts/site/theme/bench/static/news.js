@@ -48,6 +48,15 @@ export function tellSite(said) {
   if ([signedOut, unreached, isShut].join() !== before) listeners.forEach((tell) => tell());
 }
 
+/** When the site was last compared with what is here, short: "14:05", or the day where it is another; "" where it never was. */
+export function comparedShort() {
+  if (!compared) return "";
+  const time = new Date(compared);
+  const isToday = time.toDateString() === new Date().toDateString();
+  return isToday ? time.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" })
+    : time.toLocaleDateString([], { day: "numeric", month: "short" });
+}
+
 /** Since when this device has not seen the site as it is, in words; "" where it never did. */
 export function comparedText() {
   return compared ? ` This edition was last compared with the shop's manual: ${shownTime(new Date(compared).toISOString())}.` : "";

@@ -3,20 +3,26 @@
 
 import { isJobInProgress, onJobChange } from "./offline/job.js";
 import { newerNote, showState } from "./offline/panel.js";
-import { partsForm } from "./offline/parts.js";
 import { tellNews, tellSite } from "./news.js";
+import { phonePanel } from "./panel.js";
 
-const AGAIN = 20_000;
+/** How often an open page asks whether there is something newer, in milliseconds: seldom, for the phone's sake. */
+const AGAIN = 600_000;
+/** How soon what is not here yet is tried again: twice as long each time, up to that. */
+const SOON = 20_000;
 /** A page that nobody has touched this long after it was opened may be replaced, in milliseconds. */
 const FRESH = 3000;
 const opened = performance.now();
 let isTouched = false;
 const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href);
+const panel = phonePanel().closest("details");
 const workers = location.protocol.startsWith("http") ? navigator.serviceWorker : undefined;
 
 /** @type {OfflineReport | null} */
 let state = null;
 let isHeld = false;
+let pause = SOON;
+let waiting = 0;
 
 /** Ask the worker something, once there is one; resolves when it is done.
  * @param {OfflineRequest["kind"]} kind @param {Omit<OfflineRequest, "kind">} [more] */
@@ -41,13 +47,20 @@ function show(said) {
   holdOrRelease();
   tellSite(said);
   showState(said);
-  partsForm(said, choose);
+  void tellParts();
+  tryAgain(said);
   const isFree = !said.held && !isJobInProgress();
   const isReplaced = said.newer && isFree && !isTouched && performance.now() - opened < FRESH;
   if (isReplaced) location.reload();
   const text = () => ask("newest").then((answer) => String(/** @type {MessageEvent} */ (answer).data ?? ""));
   tellNews(said.newer ? { revision: said.revision ?? "", text } : null);
   if (!isReplaced) newerNote(said, !isFree, () => ask("release").then(() => location.reload()));
+}
+
+/** Show what is kept and what else there is, once somebody opens the panel. */
+async function tellParts() {
+  const found = panel?.open ? await import("./offline/parts.js").catch(() => null) : null;
+  if (state) found?.partsForm(state, choose);
 }
 
 /** Keep these parts; where the browser asks whether the site may keep its storage for good, it is now.
@@ -59,6 +72,18 @@ function choose(parts) {
 
 function look() {
   if (document.visibilityState === "visible") ask("look", { shows: [...document.images].map((image) => image.currentSrc) });
+}
+
+/** Try again what is not here yet, after longer and longer pauses. @param {OfflineReport} said */
+function tryAgain(said) {
+  const isMissing = !said.ready && !said.progress && said.trouble !== "room" && said.trouble !== "shut";
+  if (said.ready) pause = SOON;
+  if (!isMissing || waiting) return;
+  waiting = setTimeout(() => {
+    waiting = 0;
+    look();
+  }, pause);
+  pause = Math.min(2 * pause, AGAIN);
 }
 
 /** Replace a page that nobody works by, when the device is taken up again. */
@@ -81,13 +106,13 @@ function start() {
     if (event.data?.kind === "state") show(event.data);
   });
   workers.startMessages();
+  panel?.addEventListener("toggle", tellParts);
   document.addEventListener("visibilitychange", takenUp);
   addEventListener("online", look);
   for (const name of ["pointerdown", "keydown"]) addEventListener(name, () => (isTouched = true));
   onJobChange(holdOrRelease);
   holdOrRelease();
-  setInterval(() => state && (state.unreached || (!state.ready && state.trouble !== "room")) && look(), AGAIN);
-  setInterval(() => isJobInProgress() && look(), 3 * AGAIN); // the server may go while one works
+  setInterval(look, AGAIN); // the server may go, or the page be changed, while one works by it
   workers.register(new URL("worker.js", root), { scope: root.pathname }).then(look, shut);
 }
 

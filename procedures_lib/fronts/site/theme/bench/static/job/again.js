@@ -1,4 +1,5 @@
-// Steps that were done, in whole or in part, to an edition before: a mark at the step and in the sheet, until somebody has looked.
+// Steps that were done, in whole or in part, to an edition before: a mark at the step, in the sheet and in the contents,
+// until somebody has looked.
 
 import { doneAnew, stillHolds } from "./changes.js";
 import { button, fill, make, shownTime } from "./dom.js";
@@ -9,10 +10,13 @@ import { button, fill, make, shownTime } from "./dom.js";
 export function addAgain(session) {
   for (const step of session.page.steps) {
     const place = make("div", { class: "changed step-again", hidden: true });
+    const listed = make("span", { class: "step-changed", hidden: true });
     step.element.querySelector(".step-title")?.after(place);
+    document.querySelector(`.contents-steps a[href="#step-${step.number}"]`)?.after(listed);
     session.onChange(() => {
       const before = beforeAt(session, step);
-      place.hidden = !before;
+      place.hidden = listed.hidden = !before;
+      listed.textContent = changedText(session, step);
       if (!before) return fill(place);
       fill(place, make("p", {}, make("b", {}, `${when(session, before)}: `), `${doneText(step, before)}. The step says something else now.`),
         make("p", {}, button("It still holds", () => session.change((job) => stillHolds(job, session.page, step.key))),
@@ -29,6 +33,14 @@ function beforeAt({ job }, step) {
 /** The steps of the car that somebody has to look at again. @param {Session} session */
 export function stepsAgain(session) {
   return session.steps.filter((step) => beforeAt(session, step));
+}
+
+/** That a step was changed since it was done, for a list of steps; "" where it was not, or somebody has looked.
+ * @param {Session} session @param {Step} step */
+export function changedText(session, step) {
+  const before = beforeAt(session, step);
+  if (!before) return "";
+  return before.revision === session.page.revision ? "changed since it was done" : `changed since revision ${before.revision}`;
 }
 
 /** The steps to look at again, for the sheet; null for none. @param {Session} session */

@@ -1,5 +1,6 @@
 // The bar at the foot of the screen: where one is, what has to be seen, what is open, the way on. It keeps its shape.
 
+import { changedText } from "./again.js";
 import { button, fill, make } from "./dom.js";
 import { followNews, notesOf } from "./notes.js";
 import { openNow } from "./open.js";
@@ -59,14 +60,14 @@ function where(session, screen) {
 function unfolding(part, other, css, ...inside) {
   const press = make("button", { type: "button", class: css, "aria-controls": part.id, "aria-expanded": "false" }, ...inside);
   part.tabIndex = -1;
-  press.addEventListener("click", (event) => {
+  press.addEventListener("click", () => {
     part.hidden = !part.hidden;
     other.hidden = true;
     for (const each of document.querySelectorAll(".follow-bar [aria-controls]")) {
       const target = document.getElementById(each.getAttribute("aria-controls") ?? "");
       each.setAttribute("aria-expanded", String(!target?.hidden));
     }
-    if (!part.hidden && event.detail === 0) part.focus({ preventScroll: true });
+    if (!part.hidden) part.focus({ preventScroll: true });
   });
   addEventListener("keydown", (event) => {
     if (event.key !== "Escape" || event.defaultPrevented || part.hidden || document.querySelector("dialog[open], .find-near")) return;
@@ -102,14 +103,17 @@ function ways(session, screen) {
   return [back, done, forward, one, next];
 }
 
-/** The contents: every step of the car, ticked or not. @param {Session} session @param {Screen} screen @param {HTMLElement} place */
+/** The contents: every step of the car, ticked or not, or changed since. @param {Session} session @param {Screen} screen @param {HTMLElement} place */
 function tellSteps(session, screen, place) {
   const address = screen.step ? "#one-step-" : "#step-";
   const stages = stagesNow(session);
-  const items = session.steps.map((step) => make("li", {}, make("a", {
-    href: `${address}${step.number}`, "aria-current": screen.step === step ? "step" : null,
-  }, make("span", { class: "step-list-number" }, String(step.number)), make("span", {}, step.title),
-  make("span", { class: "step-list-done" }, session.isTicked(step) ? "done" : stagesText(stages, step)))));
+  const items = session.steps.map((step) => {
+    const changed = changedText(session, step);
+    return make("li", {}, make("a", { href: `${address}${step.number}`, "aria-current": screen.step === step ? "step" : null },
+      make("span", { class: "step-list-number" }, String(step.number)),
+      make("span", {}, step.title, ...(changed ? [make("span", { class: "step-changed" }, changed)] : [])),
+      make("span", { class: "step-list-done" }, session.isTicked(step) ? "done" : stagesText(stages, step))));
+  });
   fill(place, make("ul", { class: "step-list" }, ...items));
 }
 

@@ -114,6 +114,7 @@ export function merged(own, other) {
   made.readings = { ...other.readings };
   made.before = { ...other.before, ...own.before };
   putAside(made, own.aside);
+  for (const step of Object.keys(own.before)) putAside(made, other.before[step]?.readings ?? {});
   for (const [key, reading] of Object.entries(own.readings)) {
     const there = other.readings[key];
     if (there && there.value !== reading.value) putAside(made, { [key]: there });

@@ -1,4 +1,4 @@
-// Handing a job on: a link that holds its state, the same as codes, and what does not go along.
+// Handing a job on: a link that holds its state, the same as codes, and what goes along or does not.
 
 import { stepsAgain } from "./again.js";
 import { codes } from "./codes.js";
@@ -28,7 +28,7 @@ export async function contents(session) {
     + "what is ticked later stays on the phone where it is ticked. It holds what was typed, initials too."), field, copy];
   if ("share" in navigator) parts.push(button("Share", () => void navigator.share({ title: session.page.title, url: address }).catch(() => {})));
   const again = stepsAgain(session).map((step) => step.number);
-  const unsettled = again.length ? `What was done to an earlier edition does not go along: answer at step ${again.join(", ")} first.` : "";
-  for (const left of [photographsLeft(session.job), unsettled]) if (left) parts.splice(1, 0, make("p", {}, left));
+  const unsettled = again.length ? `What was done before a change goes along as such: the other phone asks at step ${again.join(", ")} too.` : "";
+  for (const more of [photographsLeft(session.job), unsettled]) if (more) parts.splice(1, 0, make("p", {}, more));
   return [...parts, said, codes(page, payload)];
 }

@@ -3,11 +3,13 @@
 //
 // DIGITS are the number of the part and how many parts there are (two digits each), the CRC-32 of the whole payload
 // (ten), a part of the payload, and the CRC-32 of all that stands before it from the "3" on. The payload is a list,
-// packed as packed.js says: procedure, revision, digest, car, begun, reference, ticks, readings (these
-// two as columns), and where there are any: remarks, as columns the stages that are ticked and have nothing to read,
-// hand-overs. Steps, readings and stages are named by their place on the page, which the digest fixes. Times are seconds
-// since the job was begun. "#job=2." of before, with minutes, and "#job=1.PAYLOAD.CHECK", JSON in base64url with its
-// ticks and readings as rows, are still read, as are links without stages. The CRC (ISO-HDLC, as in zip files) finds
+// packed as packed.js says: procedure, revision, digest, car, begun, reference, ticks, readings (these two as columns),
+// and where there are any: remarks, as columns the stages that are ticked and have nothing to read, hand-overs, what
+// was done of steps before they were changed (as columns the steps, and what was read or ticked of their stages), and
+// the readings whose stage was ticked by hand. Steps, readings and stages are named by their place on the page, which
+// the digest fixes; those of before by joint and stage, as the page may have them no longer. Times are seconds since
+// the job was begun. "#job=2." of before, with minutes, and "#job=1.PAYLOAD.CHECK", JSON in base64url with its ticks
+// and readings as rows, are still read, as are links without stages. The CRC (ISO-HDLC, as in zip files) finds
 // accidents, not forgers: who can make the link can make the check; so the receiving technician is asked.
 
 import { carWord, newJob, readingKey, stageTime } from "./job.js";
@@ -26,6 +28,12 @@ const PART = /^([23])\.(\d\d)(\d\d)(\d{10})(\d+)(\d{10})$/;
 /** The columns of ticks (of steps, and of stages) and of readings, and those of them that mostly rise. */
 const TICKS = { width: 2, rising: [0, 1] };
 const READINGS = { width: 6, rising: [0, 5] };
+/** The same of what was done before a change: of its steps, and of its stages. */
+const BEFORE = { width: 3, rising: [0, 2] };
+const READ_BEFORE = { width: 9, rising: [0, 7] };
+/** The places of readings whose tick stays when the number goes. */
+const BY_HAND = { width: 1, rising: [0] };
+const MOST_STAGES = 1000;
 
 /** @param {string} text @returns {string} */
 export function checksum(text) {
@@ -58,7 +66,7 @@ export function payloadOf(job, page) {
   const remarks = remarkRows(job, page, (at) => seconds(job.begun, at));
   const stages = stageRows(job, page);
   const handovers = page.steps.flatMap((step) => (Object.hasOwn(job.handovers, step.key) ? [[step.number, seconds(job.begun, job.handovers[step.key])]] : []));
-  const more = [remarks, stages.length ? columnsOf(stages, TICKS.width, TICKS.rising) : [], handovers];
+  const more = [remarks, stages.length ? columnsOf(stages, TICKS.width, TICKS.rising) : [], handovers, beforeColumns(job, page), handColumns(job, page)];
   while (more.length && !more.at(-1)?.length) more.pop();
   return packed([job.procedure, job.revision, job.digest, job.car, job.begun, job.reference,
     columnsOf(ticks, TICKS.width, TICKS.rising), columnsOf(readings, READINGS.width, READINGS.rising), ...more]);
@@ -72,6 +80,31 @@ function stageRows(job, page) {
     const at = read.has(key) ? "" : stageTime(job, key);
     return at ? [[place, seconds(job.begun, at)]] : [];
   });
+}
+
+/** The readings with a number whose stage was ticked by hand; an empty list for none. @param {Job} job @param {Procedure} page */
+function handColumns(job, page) {
+  const found = readingsOf(page).flatMap(({ step, asked }, place) => {
+    const { value, hand } = job.readings[readingKey(step.key, asked)] ?? {};
+    return value && hand ? [[place]] : [];
+  });
+  return found.length ? columnsOf(found, BY_HAND.width, BY_HAND.rising) : [];
+}
+
+/** What was done of steps before they were changed; an empty list for nothing. @param {Job} job @param {Procedure} page */
+function beforeColumns(job, page) {
+  const found = page.steps.flatMap((step) => {
+    const before = Object.hasOwn(job.before, step.key) ? job.before[step.key] : null;
+    return before ? [{ ...before, number: step.number }] : [];
+  });
+  if (!found.length) return [];
+  const after = (/** @type {string} */ at) => at && seconds(job.begun, at);
+  const steps = found.map(({ number, revision, tick }) => [number, revision, after(tick)]);
+  const readings = found.flatMap((before) => Object.entries(before.readings).map(([key, { value, unit, wrench, initials, at, hand }]) => {
+    const [joint, stage] = key.split("|").slice(-2);
+    return [before.number, joint, Number(stage), value, unit, wrench, initials, after(at), hand ? 1 : 0];
+  }));
+  return [columnsOf(steps, BEFORE.width, BEFORE.rising), columnsOf(readings, READ_BEFORE.width, READ_BEFORE.rising)];
 }
 
 /** @param {string} text @returns {string} its CRC-32 in ten digits */
@@ -115,8 +148,10 @@ async function valueIn(fragment) {
   }
   if (!part) return { value: JSON.parse(new TextDecoder("utf-8", { fatal: true }).decode(fromBase64(payload))) };
   const value = /** @type {unknown[]} */ (await unpacked(part.text));
-  const [ticks, readings, remarks = [], stages = [], handovers = []] = value.slice(6);
-  return { value: [...value.slice(0, 6), rowsOf(ticks, TICKS.rising), rowsOf(readings, READINGS.rising), remarks, rowsOf(stages, TICKS.rising), handovers] };
+  const [ticks, readings, remarks = [], stages = [], handovers = [], before = [], byHand = []] = value.slice(6);
+  const [steps = [], read = []] = rows(before);
+  return { value: [...value.slice(0, 6), rowsOf(ticks, TICKS.rising), rowsOf(readings, READINGS.rising), remarks, rowsOf(stages, TICKS.rising), handovers,
+    [rowsOf(steps, BEFORE.rising), rowsOf(read, READ_BEFORE.rising)], rowsOf(byHand, BY_HAND.rising)] };
 }
 
 /** The job in a fragment, or why it is refused. @param {string} fragment @param {Procedure} page
@@ -136,7 +171,7 @@ export async function jobIn(fragment, page, options, stamp) {
 
 /** @param {unknown[]} value @param {Procedure} page @param {CarOption[]} options @param {(begun: string, after: unknown) => string} timeAfter */
 function read(value, page, options, timeAfter) {
-  const [procedure, revision, digest, car, begun, reference, ticks, readings, remarks = [], stages = [], handovers = []] = value;
+  const [procedure, revision, digest, car, begun, reference, ticks, readings, remarks = [], stages = [], handovers = [], before = [], byHand = []] = value;
   if (procedure !== page.id) return { refused: `This link is for another procedure, ${String(procedure).slice(0, 80)}. Open it there.` };
   if (revision !== page.revision || digest !== page.digest) {
     return { refused: `This link was made on revision ${String(revision).slice(0, 20)}, and this page has ${page.revision} or was changed since. `
@@ -148,22 +183,54 @@ function read(value, page, options, timeAfter) {
   if (Number.isNaN(Date.parse(job.begun)) || job.begun.length > 40) throw new Error("begun");
   job.reference = text(reference);
   for (const [kept, told] of /** @type {const} */ ([[job.ticks, ticks], [job.handovers, handovers]])) {
-    for (const [number, after] of rows(told)) kept[nth(page.steps, whole(number, page.steps.length) - 1).key] = at(after);
+    for (const [number, after] of rows(told)) kept[stepKey(page, number)] = at(after);
   }
   const places = readingsOf(page);
-  for (const [place, typed, unit, wrench, initials, after] of rows(readings)) {
+  for (const [place, ...typed] of rows(readings)) {
     const { step, asked } = nth(places, whole(place, places.length - 1));
-    job.readings[readingKey(step.key, asked)] = {
-      value: text(typed), unit: text(unit), wrench: text(wrench), initials: text(initials), at: after === "" ? "" : at(after),
-    };
+    job.readings[readingKey(step.key, asked)] = readingIn(typed, at);
+  }
+  for (const [place] of rows(byHand)) {
+    const { step, asked } = nth(places, whole(place, places.length - 1));
+    const reading = job.readings[readingKey(step.key, asked)];
+    if (!reading) throw new Error("no such reading");
+    reading.hand = "yes";
   }
   const all = stagesOf(page);
   for (const [place, after] of rows(stages)) {
     const { step, asked } = nth(all, whole(place, all.length - 1));
-    job.readings[readingKey(step.key, asked)] ??= { value: "", unit: "", wrench: "", initials: "", at: at(after) };
+    job.readings[readingKey(step.key, asked)] ??= readingIn(["", "", "", "", after], at);
   }
   putRows(job, page, rows(remarks), at);
+  putBefore(job, page, rows(before), at);
   return { job };
+}
+
+/** Put what was done of steps before they were changed into a job; throws at the first that is none. @param {Job} job
+ * @param {Procedure} page @param {unknown[][]} before @param {(after: unknown) => string} at */
+function putBefore(job, page, [steps = [], readings = []], at) {
+  for (const [number, revision, tick] of rows(steps)) {
+    job.before[stepKey(page, number)] = { revision: text(revision), tick: tick === "" ? "" : at(tick), readings: {} };
+  }
+  for (const [number, joint, stage, ...typed] of rows(readings)) {
+    const step = stepKey(page, number);
+    const before = job.before[step];
+    if (!before || !joint || text(joint).includes("|")) throw new Error("nothing of before");
+    before.readings[readingKey(step, { joint: text(joint), stage: whole(stage, MOST_STAGES, 1) })] = readingIn(typed, at);
+  }
+}
+
+/** A reading as a link tells it; a time without a number is a tick, and set by hand. @param {unknown[]} told
+ * @param {(after: unknown) => string} timeOf @returns {Reading} */
+function readingIn([typed, unit, wrench, initials, after, hand], timeOf) {
+  const value = text(typed);
+  const at = after === "" ? "" : timeOf(after);
+  return { value, unit: text(unit), wrench: text(wrench), initials: text(initials), at, ...(hand === 1 || (at && !value) ? { hand: "yes" } : {}) };
+}
+
+/** @param {Procedure} page @param {unknown} number */
+function stepKey(page, number) {
+  return nth(page.steps, whole(number, page.steps.length) - 1).key;
 }
 
 /** @param {unknown} value @returns {unknown[][]} what is no list of lists throws when it is gone through */

@@ -8,7 +8,7 @@ import { changed, keeping, offer } from "./panel.js";
 import { isOutside } from "./readings.js";
 import { typedReadings } from "./record-file.js";
 import { stagesLeft } from "./stages.js";
-import { comparedText, isKeptNowhere, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
+import { comparedShort, comparedText, isKeptNowhere, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -23,8 +23,7 @@ export function notesOf(session) {
     outside(session),
     ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
     isSignedOut() ? note("Sign in again", signedOutNote()) : null,
-    isOffLine() ? note("Off line", make("p", { class: "job-notice" }, make("b", {}, navigator.onLine ? "The shop's server does not answer." : "There is no network."),
-      ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`)) : null,
+    isOffLine() ? offLine() : null,
     left(session),
     isKeptNowhere() ? quiet("Needs a network", make("p", { class: "job-notice" }, make("b", {}, "The manual is not kept on this device:"),
       " without a network this page can't be opened again. What you tick and type is kept.")) : null,
@@ -40,6 +39,14 @@ function note(short, element) {
 /** Said, and no more. @param {string} short @param {HTMLElement} element @returns {JobNote} */
 function quiet(short, element) {
   return { isQuiet: true, short, element };
+}
+
+/** That nothing newer can be heard of, with when it last could. */
+function offLine() {
+  const time = navigator.onLine ? comparedShort() : "";
+  return note(time ? `Last check ${time}` : "Off line", make("p", { class: "job-notice" },
+    make("b", {}, navigator.onLine ? "The shop's server does not answer." : "There is no network."),
+    ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`));
 }
 
 function signedOutNote() {

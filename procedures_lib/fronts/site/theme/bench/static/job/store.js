@@ -103,7 +103,7 @@ class Store {
   lasting(key) {
     if (this.held.has(key)) return "page";
     try {
-      return storage("localStorage")?.getItem(key) === null ? "tab" : "device";
+      return (storage("localStorage")?.getItem(key) ?? null) === null ? "tab" : "device";
     } catch {
       return "tab";
     }

@@ -86,6 +86,8 @@ function amounts(job) {
   const remarks = Object.keys(job.remarks).length;
   const stages = tickedStageCount(job);
   const work = `${counted(Object.keys(job.ticks).length, "tick")} and ${counted(readingCount(job), "reading")}`;
-  const more = [stages && `${counted(stages, "stage")} ticked`, remarks && counted(remarks, "remark")].filter(Boolean);
+  const again = Object.keys(job.before).length;
+  const more = [stages && `${counted(stages, "stage")} ticked`, remarks && counted(remarks, "remark"),
+    again && `${counted(again, "step")} done before a change, to be looked at again`].filter(Boolean);
   return more.length ? `${work}, with ${more.join(" and ")}` : work;
 }

@@ -8,6 +8,8 @@ const GUIDE = "guide";
 const EACH = 540;
 /** How long a page waits for a network that may not be there, in milliseconds. */
 const PATIENCE = 1500;
+/** How long a server may take to begin an answer before it counts as silent. */
+const SILENCE = 8000;
 /** How long the network is left alone after it did not answer. */
 const QUIET = 15_000;
 
@@ -72,9 +74,17 @@ async function noteAnswer(signedOut) {
   }).catch(() => undefined); // no room for it
 }
 
+/** An answer as the site gives it now; rejects when none has begun in time. @param {string} name @returns {Promise<Response>} */
+async function askSite(name) {
+  const given = new AbortController();
+  const timer = setTimeout(() => given.abort(), SILENCE);
+  const asked = { cache: /** @type {const} */ ("no-cache"), redirect: /** @type {const} */ ("manual"), signal: given.signal };
+  return fetch(new URL(name, self.registration.scope), asked).finally(() => clearTimeout(timer));
+}
+
 /** @param {string} name @returns {Promise<unknown>} */
 async function fetchJson(name) {
-  const answer = await fetch(new URL(name, self.registration.scope), { cache: "no-cache", redirect: "manual" });
+  const answer = await askSite(name);
   if (isRefused(answer) || isLedAway(answer)) throw new SignInEnded(name);
   if (!answer.ok) throw new Error(`${name}: ${answer.status}`);
   const read = await answer.json();
