@@ -93,8 +93,15 @@ function takenUp() {
   else look();
 }
 
+/** Say that nothing is kept. */
+function shut() {
+  const said = /** @type {OfflineReport} */ ({ trouble: "shut" });
+  tellSite(said);
+  showState(said);
+}
+
 function start() {
-  if (!workers) return;
+  if (!workers) return location.protocol.startsWith("http") ? shut() : undefined;
   workers.addEventListener("message", (event) => {
     if (event.data?.kind === "state") show(event.data);
   });
@@ -106,9 +113,7 @@ function start() {
   onJobChange(holdOrRelease);
   holdOrRelease();
   setInterval(look, AGAIN); // the server may go, or the page be changed, while one works by it
-  workers.register(new URL("worker.js", root), { scope: root.pathname }).then(look, () => {
-    showState({ trouble: "shut" });
-  });
+  workers.register(new URL("worker.js", root), { scope: root.pathname }).then(look, shut);
 }
 
 start();

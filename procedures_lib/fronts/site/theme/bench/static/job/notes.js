@@ -2,12 +2,13 @@
 
 import { againNotice, stepsAgain } from "./again.js";
 import { differencesText } from "./changes.js";
-import { make } from "./dom.js";
+import { counted, make } from "./dom.js";
 import { procedurePage } from "./page.js";
 import { changed, keeping, offer } from "./panel.js";
 import { isOutside } from "./readings.js";
 import { typedReadings } from "./record-file.js";
-import { comparedShort, comparedText, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
+import { stagesLeft } from "./stages.js";
+import { comparedShort, comparedText, isKeptNowhere, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -23,6 +24,9 @@ export function notesOf(session) {
     ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
     isSignedOut() ? note("Sign in again", signedOutNote()) : null,
     isOffLine() ? offLine() : null,
+    left(session),
+    isKeptNowhere() ? quiet("Needs a network", make("p", { class: "job-notice" }, make("b", {}, "The manual is not kept on this device:"),
+      " without a network this page can't be opened again. What you tick and type is kept.")) : null,
   ];
   return found.filter((each) => each !== null);
 }
@@ -30,6 +34,11 @@ export function notesOf(session) {
 /** @param {string} short @param {HTMLElement|null} element @returns {JobNote|null} */
 function note(short, element) {
   return element && { short, element };
+}
+
+/** Said, and no more. @param {string} short @param {HTMLElement} element @returns {JobNote} */
+function quiet(short, element) {
+  return { isQuiet: true, short, element };
 }
 
 /** That nothing newer can be heard of, with when it last could. */
@@ -78,4 +87,15 @@ function outside(session) {
   const items = found.map(({ step, asked, reading }) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
     `: ${asked.name}, stage ${asked.stage}: ${reading.value} ${reading.unit} was read, the page asks for ${asked.text}.`));
   return note(`${found.length} outside`, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "Outside what the page asks:")), make("ul", {}, ...items)));
+}
+
+/** The stages that nobody ticked of steps that are done. @param {Session} session @returns {JobNote|null} */
+function left(session) {
+  const stages = stagesLeft(session);
+  if (!stages.length) return null;
+  const steps = [...new Set(stages.map(({ step }) => step))];
+  const items = steps.map((step) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
+    `: ${stages.filter((each) => each.step === step).map(({ asked }) => `${asked.name}, stage ${asked.stage}`).join("; ")}`));
+  return quiet(`${stages.length} without a tick`, make("div", { class: "job-notice" },
+    make("p", {}, make("b", {}, `Done, with ${counted(stages.length, "stage")} without a tick:`)), make("ul", {}, ...items)));
 }
