@@ -103,6 +103,11 @@ export function stagesText(stages, step) {
   return done ? `${done} of ${counted(all.length, "stage")}` : "";
 }
 
+/** The stages without a tick or a reading, of steps that are ticked. @param {Session} session */
+export function stagesLeft(session) {
+  return stagesNow(session).filter(({ step, key, at }) => !at && session.isTicked(step) && !session.job.readings[key]?.value);
+}
+
 /** The stages that are ticked and have no number, those with nothing to read among them. @param {Session} session */
 export function onlyTicked(session) {
   return stagesNow(session).filter(({ key, at }) => at && !session.job.readings[key]?.value);
