@@ -8,15 +8,43 @@ import { addStages, takeBack } from "./stages.js";
 /** @typedef {import("./session.js").Session} Session */
 
 const HERE = /^#one-step-(\d+)$/;
+/** What the way back closes before it leads to another step. */
+const OVER = "dialog[open], .find-near, .bar-sheet:not([hidden])";
 
 /** @param {Session} session @param {CarPage} car */
 export function addScreen(session, car) {
   const screen = new Screen(session, car);
-  addEventListener("hashchange", () => screen.route());
+  let place = numbered(0);
+  addEventListener("hashchange", ({ oldURL }) => {
+    const before = place;
+    place = numbered(before + 1);
+    if (place < before && closeOver()) {
+      history.pushState({ place: before }, "", oldURL);
+      place = before;
+    } else screen.route();
+  });
   onCar(() => screen.route());
   addEventListener("beforeprint", () => screen.unfold());
   screen.route();
   return screen;
+}
+
+/** The number of the place in the history where one is; one that has none yet gets it. @param {number} number @returns {number} */
+function numbered(number) {
+  const found = Object(history.state).place;
+  if (typeof found === "number") return found;
+  history.replaceState({ place: number }, "");
+  return number;
+}
+
+/** Close what is open over the page, as Escape does; false where nothing is. */
+function closeOver() {
+  const over = [...document.querySelectorAll(OVER)].at(-1);
+  if (over instanceof HTMLDialogElement) {
+    over.dispatchEvent(new Event("cancel"));
+    over.close();
+  } else if (over) document.body.dispatchEvent(new KeyboardEvent("keydown", { key: "Escape", bubbles: true, cancelable: true }));
+  return Boolean(over);
 }
 
 export class Screen {
@@ -114,7 +142,7 @@ export class Screen {
     for (let each = element.parentElement; each && each !== document.body; each = each.parentElement) each.classList.add("screen-path");
     addStages(this.session, this.step, element);
     scrollTo(0, 0);
-    /** @type {HTMLElement|null} */ (element.querySelector(".step-number"))?.focus({ preventScroll: true });
+    focusOn(element);
   }
 
   /** @param {Step} step */
@@ -127,6 +155,14 @@ export class Screen {
     element.classList.remove("screen-step", "with-views");
     for (const each of document.querySelectorAll(".screen-path")) each.classList.remove("screen-path");
   }
+}
+
+/** Put the focus on a step's heading: a key that is pressed once more leads nowhere. @param {HTMLElement} element */
+function focusOn(element) {
+  const heading = /** @type {HTMLElement|null} */ (element.querySelector(".step-title"));
+  if (!heading) return;
+  heading.tabIndex = -1;
+  heading.focus({ preventScroll: true });
 }
 
 /** Leave the screen for what the address names; else for the step itself on the long page. @param {Step} step */
