@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import json
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import expect
 
+from tests.browser.cutting import begin
 from tests.browser.test_car import choose
 from tests.browser.test_record import save
-from tests.browser.test_screen import begin, open_step
+from tests.browser.test_screen import open_step
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -113,13 +114,13 @@ def test_large_text_on_the_side_leaves_every_way_in_reach(
     open_step(phone, 16)
     for text in (100, 150, 175, 200):
         phone.evaluate("text => { document.documentElement.style.fontSize = `${text}%`; }", text)
-        boxes = {css: phone.locator(css).bounding_box() or {} for css in BAR}
+        boxes: dict[str, Any] = {css: phone.locator(css).bounding_box() or {} for css in BAR}
         for css, box in boxes.items():
             assert box["y"] >= 0, (css, text)
             assert box["y"] + box["height"] <= height, (css, text)
             assert min(box["width"], box["height"]) >= 47.5, (css, text)
         assert boxes[".bar-done"]["y"] >= boxes[".bar-find"]["y"] + boxes[".bar-find"]["height"]
-        top = phone.locator(".screen-top > button").bounding_box() or {}
+        top: Any = phone.locator(".screen-top > button").bounding_box() or {}
         assert top["y"] + top["height"] <= boxes[".bar-state"]["y"]
 
 
