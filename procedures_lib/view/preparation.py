@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import reduce
@@ -27,7 +27,7 @@ from procedures_lib.view.step import (
     step_view,
     thing_named,
 )
-from procedures_lib.view.uses import Uses, made_once, numbers_of, steps_of
+from procedures_lib.view.uses import Cars, Uses, cars_of, made_once, numbers_of, steps_of
 
 _OFF = verbs_that(lambda verb: verb.takes_off)
 _ON = verbs_that(lambda verb: verb.puts_on)
@@ -78,11 +78,15 @@ class PartView:
 
 @dataclass(frozen=True, slots=True)
 class ToolView:
-    """A tool with the joints it is for, (id, name), and the steps that take it."""
+    """A tool with the joints it is for, (id, name), and the steps that take it.
+
+    ``when`` are the shortest words for the cars that it is for, "" for all of those asked about.
+    """
 
     name: str
     joints: tuple[tuple[str, str], ...]
     steps: tuple[int, ...]
+    when: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,11 +269,11 @@ def protection(uses: Uses) -> tuple[ProtectionView, ...]:
 @made_once
 def tools(uses: Uses, shop: Shop) -> tuple[ToolView, ...]:
     """Return the tools of the steps that apply, each once, in the order of first use."""
-    found: dict[str, tuple[dict[str, None], list[NumberedStep]]] = {}
+    found: dict[str, _Taken] = {}
     known: dict[str, _Asked] = {}
     for step in uses.steps:
         for name in step_view(step, uses.plan, uses.when).tools:
-            found.setdefault(name, ({}, []))[1].append(step)
+            found.setdefault(name, _Taken({}, [], [])).add(step)
         for action in step.step.actions:
             if action.verb not in _TURNING:
                 continue
@@ -277,21 +281,44 @@ def tools(uses: Uses, shop: Shop) -> tuple[ToolView, ...]:
                 if name not in known:
                     known[name] = _asked(name, uses, shop)
                 for tool in known[name].at(action.verb):
-                    named, steps = found.setdefault(tool, ({}, []))
-                    named[name] = None
-                    steps.append(step)
+                    taken = found.setdefault(tool, _Taken({}, [], []))
+                    taken.joints[name] = known[name].name
+                    taken.add(step, known[name].cars[tool])
+    cars, among = Cars(uses.plan, uses.when), cars_of(uses.plan)
     return tuple(
-        ToolView(tool, tuple((name, known[name].name) for name in named), numbers_of(steps))
-        for tool, (named, steps) in found.items()
+        ToolView(
+            tool, tuple(taken.joints.items()), numbers_of(taken.steps), taken.only(cars, among)
+        )
+        for tool, taken in found.items()
     )
 
 
+class _Taken(NamedTuple):
+    """The joints that a tool is for, by id; the steps that take it, each with its cars."""
+
+    joints: dict[str, str]
+    steps: list[NumberedStep]
+    cars: list[Condition]
+
+    def add(self, step: NumberedStep, cars: Condition = ALWAYS) -> None:
+        self.steps.append(step)
+        self.cars.append(step.when & cars)
+
+    def only(self, cars: Cars, among: Condition) -> str:
+        when = reduce(or_, dict.fromkeys(self.cars))
+        return cars.only(when, among) if when != ALWAYS else ""
+
+
 class _Asked(NamedTuple):
-    """The tools that a fastener asks for; the first of them, socket and reach, whatever is done."""
+    """The tools that a fastener asks for; the first of them, socket and reach, whatever is done.
+
+    ``cars`` are those of which each tool is asked for.
+    """
 
     name: str = ""
     every: tuple[str, ...] = ()
     plain: int = 0
+    cars: Mapping[str, Condition] = {}
 
     def at(self, verb: str) -> tuple[str, ...]:
         return self.every if verb == "tighten" else self.every[: self.plain]
@@ -303,9 +330,14 @@ def _asked(name: str, uses: Uses, shop: Shop) -> _Asked:
     if fastener is None or not uses.applies(fastener.when):
         return _Asked()
     here = [each for each in fastener.variants if uses.applies(each.when)] or [fastener]
-    asked = sorted(
-        (tool for each in here for tool in joint_tools(each, shop)), key=lambda t: bool(t.stage)
-    )
+    cars: dict[str, Condition] = {}
+    asked = []
+    for each in here:
+        for tool in joint_tools(each, shop):
+            asked.append(tool)
+            own = fastener.when & each.when
+            cars[tool.name] = cars.get(tool.name, own) | own
+    asked.sort(key=lambda tool: bool(tool.stage))
     plain = len({tool.name for tool in asked if not tool.stage})
     every = tuple(dict.fromkeys(tool.name for tool in asked))
-    return _Asked(name_of(fastener, uses.plan.scope), every, plain)
+    return _Asked(name_of(fastener, uses.plan.scope), every, plain, cars)

@@ -111,6 +111,17 @@ def test_tools_are_those_of_every_condition() -> None:
     assert {"torque wrench for 20 N·m", "torque wrench for 30 N·m"} <= set(tools(""))
 
 
+def test_a_tool_of_some_cars_says_of_which() -> None:
+    def cars(when: str) -> dict[str, str]:
+        rows = tool_list(axle_uses(when), Shop()).records()
+        return {plain(row["tool"]): row["when"] for row in rows}
+
+    every = cars("")
+    assert every["torque wrench for 250 N·m"] == "axle=long"
+    assert every["torque wrench for 120 N·m"] == "axle=short"
+    assert set(cars("axle=long").values()) == {""}
+
+
 def test_definitions_and_double_entry_say_all_of_it() -> None:
     page = PAGE.replace(
         "```{procedure}",

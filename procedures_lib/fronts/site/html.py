@@ -126,13 +126,20 @@ def facts_html(
     facts: Iterable[tuple[str, str]],
     css: str = "facts-list",
     cars: Mapping[tuple[str, str], str] | None = None,
+    sums: Iterable[str] = (),
 ) -> str:
-    """Return labels and texts as a description list; ``cars`` are those of a line for some only."""
-    only = cars or {}
+    """Return labels and texts as a description list; ``cars`` are those of a line for some only.
+
+    ``sums`` are the labels of what the page's scripts sum up anew for the car that is chosen.
+    """
+    only, summed = cars or {}, set(sums)
     inner = "".join(
         element(
             "div",
-            element("dt", escape(label)) + element("dd", escape(unbroken(text))),
+            element("dt", escape(label))
+            + element(
+                "dd", escape(unbroken(text)), data_sum=label.lower() if label in summed else ""
+            ),
             data_when=only.get((label, text), ""),
         )
         for label, text in facts

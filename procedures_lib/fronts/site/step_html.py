@@ -53,9 +53,11 @@ def step_before(view: StepView, anchors: Anchors, more: str = "", level: int = 3
     name = anchors.attribute(f"step:{step.id}") if step.id else ""
     alias = f"<span{name}></span>" if name else ""
     attributes = f' data-when="{escape(when)}"' if when else ""
+    sums = f' data-seconds="{step.time.si:g}"' if step.time is not None else ""
+    sums += f' data-people="{step.people}"' if step.people > 1 else ""
     opening = (
         f'<section class="step"{anchors.attribute(f"step:{number}")} data-step="{number}"'
-        f"{attributes}{more}>"
+        f"{attributes}{more}{sums}>"
     )
     facts = facts_html(step_facts(view), "step-facts")
     hazards = "".join(

@@ -117,8 +117,9 @@ def _tool_list(uses: Uses, shop: Shop, href: Href, anchors: Anchors) -> tuple[st
 
 def _preparation(uses: Uses, shop: Shop, href: Href, anchors: Anchors) -> tuple[str, str]:
     prepared = preparation(uses, shop)
-    facts = [*car_facts(prepared), *work_facts(prepared)]
-    parts = [facts_html(facts)]
+    work = work_facts(prepared)
+    facts = [*car_facts(prepared), *work]
+    parts = [facts_html(facts, sums=(label for label, _ in work))]
     parts += [_met(met, href) for met in prepared.hazards]
     parts += [_met_rule(met, uses, href) for met in prepared.rules]
     if prepared.check_in:

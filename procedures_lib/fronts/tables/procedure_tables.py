@@ -174,7 +174,8 @@ def tool_table(listed: Iterable[ToolView]) -> Table:
 
 def _tool_row(tool: ToolView) -> Row:
     use = joined(cell(name, f"fastener:{joint}") for joint, name in tool.joints)
-    return Row((cell(tool.name), use, step_links(tool.steps)), f"tool:{tool.name}")
+    cells = (cell(tool.name), use, step_links(tool.steps))
+    return Row(cells, f"tool:{tool.name}", tool.when)
 
 
 def protection_text(protection: ProtectionView) -> str:

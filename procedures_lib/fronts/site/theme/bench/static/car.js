@@ -116,6 +116,7 @@ function show(before) {
     element.classList.toggle("other-car", off && showAll);
   }
   commas();
+  amounts();
   countOpen();
   tellAway(others);
   tellWrongCar(page, car, carText(car), before && mayApply(page.place.dataset.only, before)
@@ -125,6 +126,14 @@ function show(before) {
   if (stated) summary.append(`, ${carText(car)}`);
   else if (asked.size) summary.append(make("span", { class: "car-ask" }, ", choose its options; everything is shown until then"));
   for (const input of fields.querySelectorAll("input")) input.checked = (car[input.name.slice(4)] ?? "") === input.value;
+}
+
+let areOwn = false;
+
+/** Lists and sums of the car alone, by what is fetched once a car is chosen. */
+function amounts() {
+  areOwn ||= Object.keys(car).length > 0;
+  if (areOwn) import("./job/own-amounts.js").then(({ showOwnAmounts }) => showOwnAmounts()).catch(() => {}); // all is listed then
 }
 
 /** Commas only between the things of an action that are shown. */

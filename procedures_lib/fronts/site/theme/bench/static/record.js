@@ -8,7 +8,7 @@ import { carPage, readingsOf } from "./job/page.js";
 import { anew } from "./job/panel.js";
 import { addReadings, askAtFields, isOutside, numberIn } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
-import { onlyTicked } from "./job/stages.js";
+import { onlyTicked, stagesLeft } from "./job/stages.js";
 
 /** @typedef {import("./job/session.js").Session} Session */
 
@@ -67,19 +67,23 @@ function stateOf(session, vehicle) {
   const typed = typedReadings(session).filter(({ asked }) => mayApply(asked.when, session.job.car));
   const outside = typed.filter(({ asked, reading }) => isOutside(asked, reading));
   const missing = missingReadings(session);
-  const left = [steps && `${counted(steps, "step")} without a tick`, missing.length && `${counted(missing.length, "reading")} missing`].filter(Boolean);
+  const stages = stagesLeft(session);
+  const left = [steps && `${counted(steps, "step")} without a tick`, stages.length && `${counted(stages.length, "stage")} of done steps without a tick`, missing.length && `${counted(missing.length, "reading")} missing`].filter(Boolean);
   const text = (left.length ? `${left.join(", ")}.` : "Every step ticked, every reading taken.");
   return [headOf(session, vehicle), make("p", {}, text),
     ...named("Outside what is asked for: ", outside.map(({ step, asked, reading }) => `${asked.name} (step ${step.number}): ${reading.value} ${reading.unit}, asked for ${asked.text}`)),
+    ...named("Done, with a stage without a tick: ", stages.map(({ step, asked }) => `${asked.name} (step ${step.number}, stage ${asked.stage}, ${asked.text})`)),
     ...named("No reading yet: ", missing.map(({ step, asked }) => `${asked.name} (step ${step.number}${asked.stage > 1 ? `, stage ${asked.stage}` : ""})`)),
     ...named("Ticked without a reading: ", onlyTicked(session).map(({ step, asked, at }) => `${asked.name} (step ${step.number}, stage ${asked.stage}, ${asked.text}): ${writtenTime(at)}`))];
 }
 
-/** The ways to what is missing: the first step without a tick, the first reading. @param {Session} session */
+/** The ways to what is missing: the first step without a tick, the first stage of a done one, the first reading. @param {Session} session */
 function waysBack(session) {
   const step = session.steps.find((each) => !session.isTicked(each));
   const [first] = missingReadings(session);
   const ways = step ? [button(`Go to step ${step.number}, without a tick`, () => goTo(step.element), "plain")] : [];
+  const [stage] = stagesLeft(session);
+  if (stage) ways.push(button(`Go to step ${stage.step.number}, stage without a tick`, () => goTo(stage.step.element), "plain"));
   if (first) ways.push(button(`Go to step ${first.step.number}, reading missing`, () => goTo(first.step.element), "plain"));
   return ways;
 }

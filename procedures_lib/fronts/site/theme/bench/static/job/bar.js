@@ -1,10 +1,10 @@
 // The bar at the foot of the screen: where one is, what has to be seen, what is open, the way on. It keeps its shape.
 
 import { changedText } from "./again.js";
-import { button, fill, make } from "./dom.js";
+import { button, counted, fill, make } from "./dom.js";
 import { followNews, notesOf } from "./notes.js";
 import { openNow } from "./open.js";
-import { stagesNow, stagesText } from "./stages.js";
+import { stagesLeft, stagesNow, stagesText } from "./stages.js";
 import { setTick } from "./ticks.js";
 import { findNear } from "../find-near.js";
 
@@ -107,11 +107,13 @@ function ways(session, screen) {
 function tellSteps(session, screen, place) {
   const address = screen.step ? "#one-step-" : "#step-";
   const stages = stagesNow(session);
+  const left = stagesLeft(session);
   const items = session.steps.map((step) => {
-    const changed = changedText(session, step);
+    const open = left.filter((each) => each.step === step).length;
+    const said = [changedText(session, step), open ? `${counted(open, "stage")} without a tick` : ""].filter((text) => text);
     return make("li", {}, make("a", { href: `${address}${step.number}`, "aria-current": screen.step === step ? "step" : null },
       make("span", { class: "step-list-number" }, String(step.number)),
-      make("span", {}, step.title, ...(changed ? [make("span", { class: "step-changed" }, changed)] : [])),
+      make("span", {}, step.title, ...said.map((text) => make("span", { class: "step-changed" }, text))),
       make("span", { class: "step-list-done" }, session.isTicked(step) ? "done" : stagesText(stages, step))));
   });
   fill(place, make("ul", { class: "step-list" }, ...items));

@@ -5,6 +5,7 @@ import { codes } from "./codes.js";
 import { button, make } from "./dom.js";
 import { fragmentsOf, payloadOf } from "./link.js";
 import { photographsLeft } from "./remarks.js";
+import { stagesLeft } from "./stages.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -29,6 +30,8 @@ export async function contents(session) {
   if ("share" in navigator) parts.push(button("Share", () => void navigator.share({ title: session.page.title, url: address }).catch(() => {})));
   const again = stepsAgain(session).map((step) => step.number);
   const unsettled = again.length ? `What was done before a change goes along as such: the other phone asks at step ${again.join(", ")} too.` : "";
-  for (const more of [photographsLeft(session.job), unsettled]) if (more) parts.splice(1, 0, make("p", {}, more));
+  const left = [...new Set(stagesLeft(session).map(({ step }) => step.number))];
+  const undone = left.length ? `Done, with a stage without a tick: step ${left.join(", ")}.` : "";
+  for (const more of [photographsLeft(session.job), unsettled, undone]) if (more) parts.splice(1, 0, make("p", {}, more));
   return [...parts, said, codes(page, payload)];
 }

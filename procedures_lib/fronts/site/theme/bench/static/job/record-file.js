@@ -5,7 +5,7 @@ import { mayApply } from "./condition.js";
 import { readingKey } from "./job.js";
 import { readingsOf } from "./page.js";
 import { asideRemarks, recordedRemarks } from "./remarks.js";
-import { onlyTicked } from "./stages.js";
+import { onlyTicked, stagesLeft } from "./stages.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -42,6 +42,7 @@ export async function recordOf(session, vehicle) {
       .map((step) => ({ number: step.number, title: step.title, done: job.ticks[step.key] })),
     readings: typedReadings(session).map(({ step, asked, reading }) => ({ step: step.number, joint: asked.joint, stage: asked.stage, ...typed(reading) })),
     stages: onlyTicked(session).map(({ step, asked, at }) => ({ step: step.number, joint: asked.joint, stage: asked.stage, done: at })),
+    stages_left: stagesLeft(session).map(({ step, asked }) => ({ step: step.number, joint: asked.joint, stage: asked.stage })),
     remarks,
     handovers: page.steps.filter((step) => Object.hasOwn(job.handovers, step.key))
       .map((step) => ({ step: step.number, at: job.handovers[step.key] })),

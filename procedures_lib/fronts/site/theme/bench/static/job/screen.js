@@ -10,18 +10,44 @@ import { addStages, takeBack } from "./stages.js";
 const HERE = /^#one-step-(\d+)$/;
 /** Where keys have a meaning of their own. */
 const FIELDS = "input:not([type=checkbox]), select, textarea";
-/** What a key puts away before it leads out of the screen. */
-const ABOVE = "dialog[open], .find-near, .bar-sheet:not([hidden])";
+/** What a key puts away, and the way back closes, before it leads out of the step. */
+const OVER = "dialog[open], .find-near, .bar-sheet:not([hidden])";
 
 /** @param {Session} session @param {CarPage} car */
 export function addScreen(session, car) {
   const screen = new Screen(session, car);
-  addEventListener("hashchange", () => screen.route());
+  let place = numbered(0);
+  addEventListener("hashchange", ({ oldURL }) => {
+    const before = place;
+    place = numbered(before + 1);
+    if (place < before && closeOver()) {
+      history.pushState({ place: before }, "", oldURL);
+      place = before;
+    } else screen.route();
+  });
   onCar(() => screen.route());
   addEventListener("beforeprint", () => screen.unfold());
   addEventListener("keydown", (event) => screen.key(event));
   screen.route();
   return screen;
+}
+
+/** The number of the place in the history where one is; one that has none yet gets it. @param {number} number @returns {number} */
+function numbered(number) {
+  const found = Object(history.state).place;
+  if (typeof found === "number") return found;
+  history.replaceState({ place: number }, "");
+  return number;
+}
+
+/** Close what is open over the page, as Escape does; false where nothing is. */
+function closeOver() {
+  const over = [...document.querySelectorAll(OVER)].at(-1);
+  if (over instanceof HTMLDialogElement) {
+    over.dispatchEvent(new Event("cancel"));
+    over.close();
+  } else if (over) document.body.dispatchEvent(new KeyboardEvent("keydown", { key: "Escape", bubbles: true, cancelable: true }));
+  return Boolean(over);
 }
 
 export class Screen {
@@ -95,7 +121,7 @@ export class Screen {
   key(event) {
     const { altKey, ctrlKey, metaKey, shiftKey, repeat, defaultPrevented, key, target } = event;
     if (!this.step || altKey || ctrlKey || metaKey || shiftKey || repeat || defaultPrevented) return;
-    if (!this.ways[key] || document.querySelector(ABOVE) || /** @type {Element} */ (target).matches?.(FIELDS)) return;
+    if (!this.ways[key] || document.querySelector(OVER) || /** @type {Element} */ (target).matches?.(FIELDS)) return;
     event.preventDefault();
     this.ways[key]?.click();
   }
@@ -149,9 +175,12 @@ export class Screen {
   }
 }
 
-/** Put the focus on a step's heading. @param {HTMLElement} element */
+/** Put the focus on a step's heading: a key that is pressed once more leads nowhere. @param {HTMLElement} element */
 function focusOn(element) {
-  /** @type {HTMLElement|null} */ (element.querySelector(".step-number"))?.focus({ preventScroll: true });
+  const heading = /** @type {HTMLElement|null} */ (element.querySelector(".step-title"));
+  if (!heading) return;
+  heading.tabIndex = -1;
+  heading.focus({ preventScroll: true });
 }
 
 /** Leave the screen for what the address names; else for the step itself on the long page. @param {Step} step */

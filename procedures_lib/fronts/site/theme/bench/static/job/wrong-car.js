@@ -14,16 +14,16 @@ const banner = make("aside", { class: "wrong-car", "aria-label": "Not for this c
  * @param {CarBefore} [before] where another tab has changed it */
 export function tellWrongCar(page, car, words, before) {
   const main = /** @type {HTMLElement} */ (document.querySelector("main"));
-  const { only, procedure } = page.place.dataset;
+  const { only } = page.place.dataset;
   const wrong = !mayApply(only, car);
-  main.classList.toggle("not-for-car", wrong && Boolean(procedure));
+  main.classList.toggle("not-for-car", wrong);
   document.body.classList.toggle("wrong-car-here", wrong);
   main.classList.remove("read-anyway");
   if (!wrong) return banner.remove();
   const said = [make("p", {}, "This page is only for ", make("b", {}, (only ?? "").replaceAll("=", " ")), ". ",
     make("span", {}, `Your car: ${page.name}, ${words}.`))];
   if (before?.words) said.push(make("p", {}, `The car was changed elsewhere on this device; here it was ${before.words}.`));
-  const ways = [button("It is another car", () => askCar(page.place)), ...(procedure ? [reading(main)] : [])];
+  const ways = [button("It is another car", () => askCar(page.place)), reading(main)];
   if (before?.words) ways.unshift(button(`It is still ${before.words}`, before.choose));
   fill(banner, make("p", { class: "wrong-car-word" }, "Not for this car"), ...said, make("p", {}, ...ways),
     make("div", { class: "wrong-car-ways" }, make("p", { class: "list-title" }, "For your car:"), list));
