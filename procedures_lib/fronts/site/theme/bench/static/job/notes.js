@@ -17,6 +17,7 @@ export function notesOf(session) {
   const found = [
     note("Not kept", keeping(session)),
     note("Page changed", changed(session)),
+    note("Car changed", carNews(session)),
     news(),
     note(`Look again: ${stepsAgain(session).length}`, againNotice(session)),
     outside(session),
@@ -31,6 +32,11 @@ export function notesOf(session) {
 /** @param {string} short @param {HTMLElement|null} element @returns {JobNote|null} */
 function note(short, element) {
   return element && { short, element };
+}
+
+/** @param {Session} session */
+function carNews(session) {
+  return session.carNews ? make("p", { class: "job-notice" }, make("b", {}, "Opening this job has changed the car in hand. "), session.carNews) : null;
 }
 
 function signedOutNote() {
