@@ -154,7 +154,7 @@ def head_html(entity: Entity, scope: Scope, manual: Manual, href: Href, anchors:
             reviewed = f", reviewed {entity.reviewed.isoformat()}" if entity.reviewed else ""
             text = f"Revision {entity.revision}{reviewed}"
             only = only_for(entity, manual.plan(entity)).replace("=", " ")
-            cars = element("p", f"Only for {element('b', escape(only))}") if only else ""
+            cars = element("p", f"Only for {element('strong', escape(only))}") if only else ""
             revision = element("p", escape(text), class_="revision")
             return cars + revision + earlier_html(manual, entity.id)
         case DynoSession():
