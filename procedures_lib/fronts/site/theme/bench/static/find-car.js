@@ -2,7 +2,7 @@
 
 import { pageHere, rowsOf } from "./find-index.js";
 import { mayApply } from "./job/condition.js";
-import { carOf, textInHand, vehicleInHand } from "./job/in-hand.js";
+import { carOf, carWords, vehicleInHand } from "./job/in-hand.js";
 import { carPage } from "./job/page.js";
 
 const HERE = 1.6, BEGUN = 1.3, FOREIGN = 0.5; // what a row counts for: on the page that is open, of a begun job, of a vehicle that is not in hand
@@ -14,7 +14,7 @@ function vehicleHere() {
 
 /** The car that rows are held against, in words; "" for none. */
 export function carHere() {
-  return vehicleHere() === vehicleInHand() ? textInHand() : "";
+  return vehicleHere() && carWords(vehicleHere(), carPage()?.name);
 }
 
 /** @param {string} vehicle "" for none @param {string} when an option expression @returns {boolean} */

@@ -3,7 +3,7 @@
 import { chooseCar, chosenCar, isForCar, isOtherInHand, unstated } from "../car.js";
 import { differencesText } from "./changes.js";
 import { button, make } from "./dom.js";
-import { textInHand, vehicleInHand } from "./in-hand.js";
+import { carWords, vehicleInHand } from "./in-hand.js";
 import { isResuming, resumedJob } from "./job.js";
 import { carPage } from "./page.js";
 import { bring, otherText } from "./panel.js";
@@ -52,10 +52,10 @@ export function addResuming(session) {
   const job = resumedJob(location.hash);
   history.replaceState(null, "", location.pathname + location.search);
   if (!job) return;
-  const before = vehicleInHand() && textInHand();
+  const before = vehicleInHand() && carWords();
   chooseCar(job.car);
-  if (before && before !== textInHand()) {
-    session.carNews = `It is ${textInHand()}. Before, it was ${before}.`;
+  if (before && before !== carWords()) {
+    session.carNews = `It is ${carWords()}. Before, it was ${before}.`;
     session.tell();
   }
   const go = () => session.next && location.replace(`#one-step-${session.next.number}`);
@@ -98,7 +98,7 @@ function askVehicle(session) {
     else if (question) question(session);
     else goOn(session);
   };
-  ask("Which car stands here?", [make("p", {}, `In hand: ${textInHand()}.`), make("p", {}, `This page is for the ${name}.`)],
+  ask("Which car stands here?", [make("p", {}, `In hand: ${carWords()}.`), make("p", {}, `This page is for the ${name}.`)],
     { text: `The ${name} is the car now`, act });
 }
 

@@ -24,10 +24,9 @@ export function nameInHand() {
   return store.get(NAME) || vehicleInHand().replaceAll("-", " ");
 }
 
-/** The car in hand in words: "Tarrow Finch 1.6 turbo, transmission manual". */
-export function textInHand() {
-  const options = Object.entries(carOf(vehicleInHand())).map(([option, value]) => `${option.replaceAll("-", " ")} ${value}`);
-  return [nameInHand(), ...options].join(", ");
+/** A car in words, the one in hand if no other is named: "Tarrow Finch 1.6 turbo, transmission manual". */
+export function carWords(vehicle = vehicleInHand(), name = nameInHand()) {
+  return [name, ...Object.entries(carOf(vehicle)).map(([option, value]) => `${option.replaceAll("-", " ")} ${value}`)].join(", ");
 }
 
 /** Take the vehicle of a page in hand. @param {CarPage} page */

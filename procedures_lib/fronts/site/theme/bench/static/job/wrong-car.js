@@ -2,7 +2,7 @@
 
 import { mayApply } from "./condition.js";
 import { button, fill, make } from "./dom.js";
-import { carOf, nameInHand, textInHand, vehicleInHand } from "./in-hand.js";
+import { carOf, nameInHand, carWords, vehicleInHand } from "./in-hand.js";
 
 const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href);
 const list = make("ul");
@@ -27,7 +27,7 @@ export function tellWrongCar(page, words, before) {
  * @param {CarPage} page @param {() => void} take what takes its vehicle in hand */
 export function tellOtherVehicle(page, take) {
   const isAway = main().classList.contains("not-for-car");
-  const said = make("p", {}, "This page is for the ", make("b", {}, page.name), ". ", make("span", {}, `In hand: ${textInHand()}.`));
+  const said = make("p", {}, "This page is for the ", make("b", {}, page.name), ". ", make("span", {}, `In hand: ${carWords()}.`));
   const ways = [button(`The ${page.name} is the car now`, take), ...(isAway ? [reading()] : [])];
   tell("Another car is in hand", [said], ways, `For the ${nameInHand()}:`, page, vehicleInHand());
   banner.classList.add("other-vehicle");
