@@ -138,7 +138,7 @@ function tellWhose(page, before) {
   const turn = ++told;
   const isOther = isOtherInHand(), isWrong = !isForCar(), isSaid = isWrong || isOther;
   main.classList.toggle("not-for-car", isWrong && Boolean(page.place.dataset.procedure));
-  main.classList.toggle("car-awaited", isSaid && !main.querySelector(".wrong-car"));
+  main.classList.toggle("car-awaited", isSaid && turn === 1); // later, what is read stays where it is
   document.body.classList.toggle("wrong-car-here", isWrong);
   main.classList.remove("read-anyway");
   if (!isSaid) return main.querySelector(".wrong-car")?.remove();
@@ -148,7 +148,10 @@ function tellWhose(page, before) {
     else tellWrongCar(page, carText(car), before && mayApply(page.place.dataset.only, before)
       ? { words: changedText(before), choose: () => chooseCar(before) } : undefined);
   }, () => main.prepend(make("aside", { class: "wrong-car" }, make("p", { class: "wrong-car-word" }, "Not for this car"))))
-    .finally(() => main.classList.remove("car-awaited"));
+    .finally(() => {
+      main.classList.remove("car-awaited");
+      if (turn === 1) document.querySelector(":target")?.scrollIntoView();
+    });
 }
 
 /** Commas only between the things of an action that are shown. */

@@ -31,7 +31,6 @@ export function tellOtherVehicle(page, take) {
   const ways = [button(`The ${page.name} is the car now`, take), ...(isAway ? [reading()] : [])];
   tell("Another car is in hand", [said], ways, `For the ${nameInHand()}:`, page, vehicleInHand());
   banner.classList.add("other-vehicle");
-  document.querySelector(":target")?.scrollIntoView({ block: "start" });
 }
 
 function main() {
