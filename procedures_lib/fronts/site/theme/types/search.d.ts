@@ -184,8 +184,8 @@ interface Hit {
   foreign: boolean;
   /** Whether it is a fastener, or answers for one. */
   joint: boolean;
-  /** Whether it stands on the page that is open, in a begun job, or on a page of the vehicle in hand. */
-  near: boolean;
+  /** How far its first place is from where the reader stands. */
+  distance: number;
   /** Facts that answer the question. */
   answer: string[];
   /** Words that were read as others. */

@@ -3,18 +3,22 @@
 import { pageHere, rowsOf } from "./find-index.js";
 import { mayApply } from "./job/condition.js";
 import { carOf, carWords, vehicleInHand } from "./job/in-hand.js";
-import { carPage } from "./job/page.js";
 
 const HERE = 1.6, BEGUN = 1.3, FOREIGN = 0.5; // what a row counts for: on the page that is open, of a begun job, of a vehicle that is not in hand
 
+/** The car that the page is about, as it says. */
+function pageCar() {
+  return /** @type {HTMLElement | null} */ (document.querySelector(".page-car"))?.dataset ?? {};
+}
+
 /** The vehicle that is searched for first, "" for none: that of this page, or the one in hand. @returns {string} */
 function vehicleHere() {
-  return carPage()?.vehicle || vehicleInHand();
+  return pageCar().vehicle || vehicleInHand();
 }
 
 /** The car that rows are held against, in words; "" for none. */
 export function carHere() {
-  return vehicleHere() && carWords(vehicleHere(), carPage()?.name);
+  return vehicleHere() && carWords(vehicleHere(), pageCar().car);
 }
 
 /** @param {string} vehicle "" for none @param {string} when an option expression @returns {boolean} */

@@ -10,7 +10,7 @@ const EXACT = 1, SAME_STEM = 0.9, BEGINS = 0.75, NEAR = 1, SAID_OF_IT = 0.35;
 /** @type {Record<string, number>} */
 const KIND = { f: 1.15, p: 1.2, c: 1.05, l: 1.1, t: 1.1, u: 1, s: 1, v: 1.6, k: 1.3, g: 1.15, h: 0.9 };
 const TIER = [1, 0.8, 0.5]; // a kit's things stand on procedures, what they replace on the car alone
-const HINTED = 1.4, HINT_SAID = 0.3, WHOLE_NAME = 0.5, ASKED = 2, ANSWERS = 1.3;
+const HINTED = 1.4, HINT_SAID = 0.3, MARK = "=", MARK_SAID = 0.8, WHOLE_NAME = 0.5, ASKED = 2, ANSWERS = 1.3;
 const MOST_WORDS = 40;
 const MOST_STEPS = 3; // of a number alone, which may mean anything
 const LOOKED_AT = 12;
@@ -31,7 +31,8 @@ export async function search(text, part = "find") {
   if (!alone) return found;
   const { stepTerm } = await numbers();
   const steps = await answered([stepTerm(alone)], asking, begun);
-  const near = steps.hits.filter((hit) => hit.near && !hit.off).slice(0, MOST_STEPS);
+  const meant = steps.hits.filter((hit) => hit.distance < 3 && !hit.off);
+  const near = meant.filter((hit) => hit.distance === meant[0]?.distance).slice(0, MOST_STEPS);
   if (!near.length) return found;
   return { ...found, hits: [...near, ...found.hits].slice(0, LOOKED_AT), total: found.total + near.length, missed: [] };
 }
@@ -79,9 +80,9 @@ async function answered(terms, { kinds, answers, marks }, begun) {
 /** What a mark leads to: rows that can give an answer, such as "new every time". @param {string} mark @param {string} kinds
  * @param {IndexStart} begun @returns {Promise<ScoredGroup>} */
 async function marked(mark, kinds, begun) {
-  const groups = await groupsOf(`=${mark}`, begun);
+  const groups = await groupsOf(MARK + mark, begun);
   const { scores, guesses } = scoresOf(groups ? [{ groups, quality: EXACT, guess: "" }] : [], kinds);
-  return { group: { own: [], others: [] }, hint: "=", scores, guesses };
+  return { group: { own: [], others: [] }, hint: MARK, scores, guesses };
 }
 
 /** Read neighbours as one part number where the index has it.
@@ -289,7 +290,7 @@ function rank(known, worthOf) {
   for (const [id, count] of counted) {
     if (count < most) continue;
     let score = 0;
-    for (const { hint, scores } of known) score += (scores.get(id) ?? 0) * (!all && hint ? HINT_SAID : 1);
+    for (const { hint, scores } of known) score += (scores.get(id) ?? 0) * (all || !hint ? 1 : hint === MARK ? MARK_SAID : HINT_SAID);
     ranked.push({ id, score: score * worthOf(id), kinds });
   }
   ranked.sort((a, b) => b.score - a.score || a.id - b.id);
@@ -311,12 +312,14 @@ async function hitsOf(ranked, { known, answers, stand, step }, begun) {
     const words = known.reduce((sum, { group, guesses: read }) =>
       sum + (read.get(id)?.split(" ").length ?? group.own.length), 0);
     const told = answers.includes("socket") ? toolRow(row) : null;
+    const numbered = step ? [step.replace("-", " ")] : []; // "step 16"
     const { first, ...shown } = found(told ?? row, begun, stand, step);
     const pages = [first, Math.floor(id / begun.stride)];
     const foreign = pages.some(stand.foreign);
     const off = !pages.every(stand.fits) || !isForCar(begun.cars[page[4]], row[3]);
     const only = pages.map((at) => (stand.fits(at) ? "" : begun.pages[at]?.[5])).find(Boolean) ?? "";
-    const hit = { ...shown, when: row[3] || (foreign ? "" : only), off, foreign, joint: row[0] === "f", near: stand.distance(first) < 3, answer: told ? [] : answer, guesses };
+    const when = row[3] || (foreign ? "" : only);
+    const hit = { ...shown, when, off, foreign, joint: row[0] === "f", distance: stand.distance(first), answer: told ? [] : [...numbered, ...answer], guesses };
     const named = row[1].split(/\s+/u).filter((word) => !/\d/u.test(word)).length;
     const share = Math.min(1, words / Math.max(1, named));
     const nearer = step ? stand.nearness(first) : 1;
