@@ -3,7 +3,7 @@
 import { chooseCar, chosenCar, isForCar, isOtherInHand, unstated } from "../car.js";
 import { differencesText } from "./changes.js";
 import { button, make } from "./dom.js";
-import { carWords, vehicleInHand } from "./in-hand.js";
+import { carWords, takeInHand, vehicleInHand } from "./in-hand.js";
 import { isResuming, resumedJob } from "./job.js";
 import { carPage } from "./page.js";
 import { bring, otherText } from "./panel.js";
@@ -22,12 +22,19 @@ export function addAsking(session) {
     if (document.querySelector(".car-question[open]")) waiting.push(goOn);
     else {
       const question = questionOf(session);
-      if (!question) return false;
+      if (!question) return take();
       waiting = [goOn];
       question(session);
     }
     return true;
   };
+}
+
+/** The first car that is worked on is in hand: there is nothing to ask. */
+function take() {
+  const page = carPage();
+  if (page?.vehicle && !vehicleInHand()) takeInHand(page);
+  return false;
 }
 
 /** What has to be answered first. @param {Session} session */

@@ -2,7 +2,7 @@
 
 import { mayApply } from "./condition.js";
 import { button, fill, make } from "./dom.js";
-import { carOf, nameInHand, carWords, vehicleInHand } from "./in-hand.js";
+import { carOf, carWords, nameInHand, vehicleInHand } from "./in-hand.js";
 
 const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href);
 const list = make("ul");
