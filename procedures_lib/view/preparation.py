@@ -14,6 +14,7 @@ from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import verbs_that
 from procedures_lib.language.variants import ALWAYS, Condition
+from procedures_lib.language.variants.car_sets import Options, possible
 from procedures_lib.manual import NumberedStep, Plan, Scope
 from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.manual.shop import Shop
@@ -27,7 +28,15 @@ from procedures_lib.view.step import (
     step_view,
     thing_named,
 )
-from procedures_lib.view.uses import Cars, Uses, cars_of, made_once, numbers_of, steps_of
+from procedures_lib.view.uses import (
+    Cars,
+    Uses,
+    cars_of,
+    made_once,
+    numbers_of,
+    options_of,
+    steps_of,
+)
 
 _OFF = verbs_that(lambda verb: verb.takes_off)
 _ON = verbs_that(lambda verb: verb.puts_on)
@@ -132,6 +141,23 @@ class PreparationView:
     def untimed(self) -> int:
         """How many steps say no time."""
         return self.steps - self.timed
+
+    @property
+    def only(self) -> Condition:
+        """The cars that the work is for."""
+        return cars_of(self.plan)
+
+    @property
+    def options(self) -> Options:
+        """The vehicle's options, each with its values on the cars that the work is for."""
+        return tuple(
+            (option, tuple(v for v in values if self._has(option, v)) or values)
+            for option, values in options_of(self.plan)
+        )
+
+    def _has(self, option: str, value: str) -> bool:
+        test = Condition("test", option, (value,))
+        return possible(self.only & test, options_of(self.plan))
 
     @property
     def begins_with(self) -> tuple[str, ...]:

@@ -344,7 +344,7 @@ def test_rows_for_other_cars_come_last_and_say_so(site: Served, phone: Page) -> 
     expect(hits(phone)).to_have_count(1)
     expect(hits(phone)).to_contain_text("not for my car, only: transmission=automatic")
     expect(phone.get_by_role("search").get_by_role("status")).to_have_text(
-        "1 found, not for my car."
+        "1 found, not for my car: Tarrow Finch 1.6 turbo, transmission manual."
     )
 
 

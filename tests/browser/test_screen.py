@@ -432,6 +432,9 @@ def test_axe_finds_nothing_on_the_new_screens(site: Served, browser: Browser, si
         expect(page.locator(".wrong-car li").nth(2)).to_be_visible()
         assert violations(page, ALL) == []
         page.goto(site.page("procedures/fit-bd-310"))
+        expect(page.locator(".other-vehicle li").nth(2)).to_be_visible()
+        assert violations(page, ALL) == []
+        page.get_by_role("button", name="is the car now").click()
         page.get_by_label("Step 1 done:").click()
         expect(page.get_by_role("dialog")).to_be_visible()
         assert violations(page, ALL) == []

@@ -22,10 +22,11 @@ from tests.view.world import uses
 
 def test_facts_before_the_work(shop: Shop) -> None:
     facts = car_facts(preparation(uses(), shop))
+    assert facts[0] == ("Only for", "tow-eye=absent")
+    assert ("Tow eye", "absent") in facts  # no fitted one: the work is not for it
     assert ("Car", "Finch, 2019–2021") in facts
     assert ("Transmission", "manual or automatic") in facts
     assert ("Kit", "Cooler kit (TF-1)") in facts
-    assert ("Only for", "tow-eye=absent") in facts
     assert ("Begins with", "as it arrives") in facts
 
 

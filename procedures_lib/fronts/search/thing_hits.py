@@ -193,6 +193,7 @@ def step_row(view: StepView, plan: Plan, manual: Manual) -> Row:
     verbs = [action.verb for action in view.actions]
     weak = [*torques, *verbs, *things, *named, *prose, *step.tools, *step.supplies, step.id]
     facts = facts_of_step(view, plan.scope)
+    shared = step.place.page != plan.content.page.name
     return Row(
         "s",
         key_of(step.place.page, f"line {step.place.line}"),
@@ -201,7 +202,7 @@ def step_row(view: StepView, plan: Plan, manual: Manual) -> Row:
         _shortened("; ".join(torques)),
         str(view.when),
         (*terms_of(step.title), f"{NUMBER}{view.number}", *marks_of(facts)),
-        (*terms_of_all(weak), *plan_terms(plan, manual)),
+        (*terms_of_all(weak), *(_car_terms if shared else plan_terms)(plan, manual)),
         facts,
         amounts=tuple(amount for text in named for amount in amounts_in(text)),
     )
@@ -237,6 +238,11 @@ def plan_terms(plan: Plan, manual: Manual) -> tuple[str, ...]:
         return (*own, *(term for page in pages for term in owner_terms(manual, page)))
 
     return manual.once(("find plan", plan.head.KIND, plan.head.id), collect)
+
+
+def _car_terms(plan: Plan, manual: Manual) -> tuple[str, ...]:
+    """The terms of a procedure's car: a step that others share is not about the kit."""
+    return owner_terms(manual, plan.vehicle.place.page) if plan.vehicle else ()
 
 
 def _torques(view: StepView) -> Iterator[str]:

@@ -153,7 +153,10 @@ def head_html(entity: Entity, scope: Scope, manual: Manual, href: Href, anchors:
         case Procedure():
             reviewed = f", reviewed {entity.reviewed.isoformat()}" if entity.reviewed else ""
             text = f"Revision {entity.revision}{reviewed}"
-            return element("p", escape(text), class_="revision") + earlier_html(manual, entity.id)
+            only = only_for(entity, manual.plan(entity)).replace("=", " ")
+            cars = element("p", f"Only for {element('strong', escape(only))}") if only else ""
+            revision = element("p", escape(text), class_="revision")
+            return cars + revision + earlier_html(manual, entity.id)
         case DynoSession():
             return facts_html(_session(entity, manual))
     return ""

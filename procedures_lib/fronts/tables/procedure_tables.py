@@ -28,6 +28,7 @@ from procedures_lib.fronts.tables.words import (
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.variants import Condition
 from procedures_lib.manual import Plan, Scope
+from procedures_lib.manual.names import humanised
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.closing import ClosingView, FinalTest, HandoverView
 from procedures_lib.view.joint import JointView, joints, order_text
@@ -231,20 +232,21 @@ def supply_text(supply: SupplyView) -> str:
 
 
 def car_facts(prepared: PreparationView, *, options: bool = True) -> Facts:
-    """What is known of the car and the kit; without the car's ``options`` if so asked."""
-    plan, facts = prepared.plan, []
-    vehicle, kit = plan.vehicle, plan.kit
+    """What is known of the car and the kit, the cars that the work is for first if not for all.
+
+    Without the car's ``options`` if so asked; of these, the values of the cars that it is for.
+    """
+    vehicle, kit = prepared.plan.vehicle, prepared.plan.kit
+    facts = [("Only for", str(prepared.only))] if str(prepared.only) else []
     if vehicle:
         years = (kit.fits.years if kit else None) or vehicle.years
         facts.append(("Car", f"{vehicle.name}{f', {years}' if years else ''}"))
         facts += [
-            (option.replace("-", " ").capitalize(), " or ".join(values))
-            for option, values in (vehicle.options if options else ())
+            (humanised(option), " or ".join(values))
+            for option, values in (prepared.options if options else ())
         ]
     if kit:
         facts.append(("Kit", f"{kit.name} ({kit.id.upper()})"))
-        if only := str(kit.fits.when):
-            facts.append(("Only for", only))
     if prepared.begins_with:
         facts.append(("Begins with", ", ".join(prepared.begins_with)))
     if prepared.ends_with:

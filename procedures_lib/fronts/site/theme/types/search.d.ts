@@ -105,7 +105,9 @@ interface Standing {
   here: number;
   /** Whether a page is about another vehicle than that in hand. */
   foreign: (page: number) => boolean;
-  /** 0 the page that is open, 1 that of a begun job, 2 the vehicle in hand, 3 any other, 4 another vehicle. */
+  /** Whether a page is for the car in hand, as far as that is known. */
+  fits: (page: number) => boolean;
+  /** 0 the page that is open, 1 that of a begun job, 2 the vehicle in hand, 3 any other, 4 one for other cars. */
   distance: (page: number) => number;
   /** What a place on a page counts for. */
   nearness: (page: number) => number;
@@ -161,12 +163,13 @@ interface RankedRow {
   kinds: Set<string>;
 }
 
-/** A place where a hit stands; `here` on the page that is open. */
+/** A place where a hit stands; `here` on the page that is open, `off` on a page for other cars. */
 interface HitPlace {
   uri: string;
   title: string;
   anchor: string;
   here: boolean;
+  off: boolean;
 }
 
 /** One hit, with its places, the nearest first. */

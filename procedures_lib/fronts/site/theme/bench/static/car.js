@@ -2,25 +2,27 @@
 
 import { mayApply, optionsIn } from "./job/condition.js";
 import { counted, fill, make, button } from "./job/dom.js";
+import { CAR, VEHICLE, carOf, takeInHand, vehicleInHand } from "./job/in-hand.js";
 import { carPage } from "./job/page.js";
 import { store } from "./job/store.js";
-import { tellWrongCar } from "./job/wrong-car.js";
 
-const PREFIX = "procedures-car:";
 const page = carPage();
 /** @type {Set<() => void>} */
 const listeners = new Set();
 let showAll = false;
+/** Whether another vehicle came in hand while this page was worked by: it stays, and the next tick asks. */
+let isWorkedBy = !isOtherInHand();
 /** @type {Car} */
 let car = kept();
 
 /** The options as this phone has them. @returns {Car} */
 function kept() {
-  try {
-    return known(JSON.parse((page && store.get(PREFIX + page.vehicle)) ?? "null"));
-  } catch {
-    return {}; // chosen anew
-  }
+  return known(carOf(page?.vehicle ?? ""));
+}
+
+/** Whether another vehicle than that of this page is in hand. */
+export function isOtherInHand() {
+  return Boolean(page?.vehicle && vehicleInHand() && vehicleInHand() !== page.vehicle);
 }
 
 /** What of a car is so on this vehicle: other options and values are left out. @param {unknown} found @returns {Car} */
@@ -48,8 +50,9 @@ export function onCar(tell) {
 export function chooseCar(options) {
   car = known(options);
   if (page) {
-    store.set(PREFIX + page.vehicle, JSON.stringify(car));
-    store.set("procedures-vehicle", page.vehicle); // in whose car the search looks first
+    store.set(CAR + page.vehicle, JSON.stringify(car));
+    takeInHand(page);
+    isWorkedBy = true;
   }
   show();
   listeners.forEach((tell) => tell());
@@ -73,9 +76,9 @@ function askedHere() {
   return new Set([...limited().map((element) => element.dataset.when), page?.place.dataset.only].flatMap(optionsIn));
 }
 
-/** Whether this page is for the car, as far as it is known. */
+/** Whether this page is for the car in hand, as far as it is known. */
 export function isForCar() {
-  return mayApply(page?.place.dataset.only, car);
+  return (isWorkedBy || !isOtherInHand()) && mayApply(page?.place.dataset.only, car);
 }
 
 /** The options that something here depends on and that are not stated. @returns {CarOption[]} */
@@ -119,8 +122,7 @@ function show(before) {
   amounts();
   countOpen();
   tellAway(others);
-  tellWrongCar(page, car, carText(car), before && mayApply(page.place.dataset.only, before)
-    ? { words: changedText(before), choose: () => chooseCar(before) } : undefined);
+  tellWhose(page, before);
   const stated = page.options.filter(([option]) => option in car).length;
   fill(summary, make("b", {}, "My car: "), page.name);
   if (stated) summary.append(`, ${carText(car)}`);
@@ -134,6 +136,31 @@ let areOwn = false;
 function amounts() {
   areOwn ||= Object.keys(car).length > 0;
   if (areOwn) import("./job/own-amounts.js").then(({ showOwnAmounts }) => showOwnAmounts()).catch(() => {}); // all is listed then
+}
+
+let told = 0;
+
+/** Put away what is for another car, and have it said first, by what is fetched where it is needed.
+ * @param {CarPage} page @param {Car} [before] the car before another tab changed it */
+function tellWhose(page, before) {
+  const main = /** @type {HTMLElement} */ (document.querySelector("main"));
+  const turn = ++told;
+  const isOther = isOtherInHand(), isWrong = !isForCar(), isSaid = isWrong || isOther;
+  main.classList.toggle("not-for-car", isWrong && (Boolean(page.place.dataset.procedure) || !mayApply(page.place.dataset.only, car)));
+  main.classList.toggle("car-awaited", isSaid && turn === 1); // later, what is read stays where it is
+  document.body.classList.toggle("wrong-car-here", isWrong);
+  main.classList.remove("read-anyway");
+  if (!isSaid) return main.querySelector(".wrong-car")?.remove();
+  import("./job/wrong-car.js").then(({ tellOtherVehicle, tellWrongCar }) => {
+    if (turn !== told) return;
+    if (isOther) tellOtherVehicle(page, () => chooseCar(car));
+    else tellWrongCar(page, carText(car), before && mayApply(page.place.dataset.only, before)
+      ? { words: changedText(before), choose: () => chooseCar(before) } : undefined);
+  }, () => main.prepend(make("aside", { class: "wrong-car" }, make("p", { class: "wrong-car-word" }, "Not for this car"))))
+    .finally(() => {
+      main.classList.remove("car-awaited");
+      if (turn === 1) document.querySelector(":target")?.scrollIntoView();
+    });
 }
 
 /** Commas only between the things of an action that are shown. */
@@ -191,18 +218,20 @@ if (page?.options.length) {
   if (others.length) {
     fields.append(make("details", { class: "car-others" }, make("summary", {}, `Other options of this car: ${others.length}`), ...others.map(optionField)));
   }
-  const choice = make("details", { class: "car-choice" }, summary, fields);
-  page.place.append(choice, away);
+  page.place.append(make("details", { class: "car-choice" }, summary, fields), away);
+} else if (page?.vehicle) {
+  page.place.append(make("p", { class: "car-only" }, make("b", {}, "Car: "), page.name));
+}
+if (page?.vehicle) {
   show();
   addEventListener("hashchange", showTarget);
   showTarget();
   store.onOtherTab((key) => {
-    if (key !== null && key !== PREFIX + page.vehicle) return;
+    if (key !== null && key !== CAR + page.vehicle && key !== VEHICLE) return;
     const before = car;
     car = kept();
+    if (!isOtherInHand()) isWorkedBy = true;
     show(before);
     listeners.forEach((tell) => tell());
   });
-} else if (page?.vehicle) {
-  page.place.append(make("p", { class: "car-only" }, make("b", {}, "Car: "), page.name));
 }

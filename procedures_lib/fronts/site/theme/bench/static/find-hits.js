@@ -1,5 +1,6 @@
 // Hits as a list of links: kind, name, the number wanted, the page. Texts go in as texts.
 
+import { carHere } from "./find-car.js";
 import { top } from "./find-index.js";
 
 const MOST_FURTHER = 4;
@@ -59,7 +60,7 @@ function further(places) {
   const links = places.slice(0, MOST_FURTHER).map((place) => {
     const link = made("a", "", place.title);
     link.href = address(place);
-    return made("li", "", link);
+    return made("li", "", link, ...(place.off ? [" ", made("span", "find-when", "not for my car")] : []));
   });
   const left = places.length - links.length;
   const more = left > 0 ? [made("li", "", `and ${left} more`)] : [];
@@ -78,11 +79,12 @@ export function showHits(list, hits, full) {
  */
 export function told({ hits, total, missed, loose }, listed) {
   const off = listed.filter((hit) => hit.off).length;
+  const car = off ? carHere() : "";
   const lost = missed.length ? ` Nothing has ${missed.map((word) => `“${word}”`).join(", ")}.` : "";
   if (!hits.length) return `Nothing found.${lost}`;
   const count = total === 1 ? "1 found" : `${total} found`;
   const shown = total > listed.length ? `${count}, the first ${listed.length} listed` : count;
-  const others = off ? `, ${off === listed.length ? "" : `the last ${off} `}not for my car` : "";
+  const others = off ? `, ${off === listed.length ? "" : `the last ${off} `}not for my car${car && `: ${car}`}` : "";
   return `${shown}${others}${loose ? ", none with all words" : ""}.${lost}${guessed(listed)}`;
 }
 

@@ -314,10 +314,12 @@ async function hitsOf(ranked, { known, answers, stand, step }, begun) {
     const told = answers.includes("socket") ? toolRow(row) : null;
     const numbered = step ? [step.replace("-", " ")] : []; // "step 16"
     const { first, ...shown } = found(told ?? row, begun, stand, step);
-    const at = begun.pages[first] ?? page;
-    const foreign = [first, Math.floor(id / begun.stride)].some(stand.foreign);
-    const off = foreign || !isForCar(begun.cars[page[4]], row[3], page[5]) || (Boolean(step) && !isForCar(begun.cars[at[4]], at[5]));
-    const hit = { ...shown, off, foreign, joint: row[0] === "f", distance: stand.distance(first), answer: told ? [] : [...numbered, ...answer], guesses };
+    const pages = [first, Math.floor(id / begun.stride)];
+    const foreign = pages.some(stand.foreign);
+    const off = !pages.every(stand.fits) || !isForCar(begun.cars[page[4]], row[3]);
+    const only = pages.map((at) => (stand.fits(at) ? "" : begun.pages[at]?.[5])).find(Boolean) ?? "";
+    const when = row[3] || (foreign ? "" : only);
+    const hit = { ...shown, when, off, foreign, joint: row[0] === "f", distance: stand.distance(first), answer: told ? [] : [...numbered, ...answer], guesses };
     const named = row[1].split(/\s+/u).filter((word) => !/\d/u.test(word)).length;
     const share = Math.min(1, words / Math.max(1, named));
     const nearer = step ? stand.nearness(first) : 1;
@@ -330,18 +332,18 @@ async function hitsOf(ranked, { known, answers, stand, step }, begun) {
 
 /** A row with its places, the nearest first; of a step that is asked for by its number, those where it has it.
  * @param {IndexRow} row @param {IndexStart} begun @param {Standing} stand @param {string} step its anchor, or "" */
-function found([kind, name, shown, when, byAnchor, facts = {}], begun, { here, distance }, step) {
+function found([kind, name, shown, , byAnchor, facts = {}], begun, { here, fits, distance }, step) {
   const numbered = byAnchor.filter(([anchor]) => step && anchor === step);
   const places = (numbered.length ? numbered : byAnchor)
     .flatMap(([anchor, pages]) => pages.map((page) => ({ page, anchor })));
   places.sort((a, b) => distance(a.page) - distance(b.page) || a.page - b.page);
   return {
     first: places[0]?.page ?? -1,
-    kind: begun.kinds[kind] ?? "", name, shown, when,
+    kind: begun.kinds[kind] ?? "", name, shown,
     also: facts.also ?? "", replaced: facts.replaced ?? "",
     places: /** @type {Hit["places"]} */ (places.map(({ page, anchor }) => {
       const [, uri, title] = begun.pages[page] ?? [];
-      return { uri, title, anchor, here: page === here };
+      return { uri, title, anchor, here: page === here, off: !fits(page) };
     })),
   };
 }

@@ -21,6 +21,8 @@
   /** What the page waits for, "" for nothing. */
   function waiting() {
     const { pageCars: only = "", pageVehicle } = root.dataset;
+    const inHand = pageVehicle && kept("procedures-vehicle");
+    if (inHand && inHand !== pageVehicle) return "car";
     const car = only ? keptCar(`procedures-car:${pageVehicle}`) : {};
     const [, option = "", value] = /^([\w.+-]+)=([\w.+-]+)$/.exec(only) ?? [];
     if (option && car[option] && car[option] !== value) return "other-car";
@@ -31,9 +33,18 @@
   /** The options of a car, as this device has them; none if it has none. @param {string} key @returns {Record<string, string>} */
   function keptCar(key) {
     try {
-      return Object(JSON.parse(sessionStorage.getItem(key) ?? localStorage.getItem(key) ?? "{}"));
+      return Object(JSON.parse(kept(key) || "{}"));
     } catch {
       return {};
+    }
+  }
+
+  /** What this device has under a key. @param {string} key */
+  function kept(key) {
+    try {
+      return sessionStorage.getItem(key) ?? localStorage.getItem(key);
+    } catch {
+      return ""; // storage is shut
     }
   }
 })();

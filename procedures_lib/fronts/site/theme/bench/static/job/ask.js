@@ -1,9 +1,11 @@
 // What is asked before a job begins or goes on: which car it is, and whether what was done to another edition counts here.
 
-import { chooseCar, chosenCar, isForCar, unstated } from "../car.js";
+import { chooseCar, chosenCar, isForCar, isOtherInHand, unstated } from "../car.js";
 import { differencesText } from "./changes.js";
 import { button, make } from "./dom.js";
+import { carWords, takeInHand, vehicleInHand } from "./in-hand.js";
 import { isResuming, resumedJob } from "./job.js";
+import { carPage } from "./page.js";
 import { bring, otherText } from "./panel.js";
 
 /** @typedef {import("./session.js").Session} Session */
@@ -19,13 +21,28 @@ export function addAsking(session) {
     if (!isForCar() || isClosing) return true;
     if (document.querySelector(".car-question[open]")) waiting.push(goOn);
     else {
-      const question = session.isCurrent ? (unstated().length ? askCar : earlier(session) && askRevision) : askChange;
-      if (!question) return false;
+      const question = questionOf(session);
+      if (!question) return take();
       waiting = [goOn];
       question(session);
     }
     return true;
   };
+}
+
+/** The first car that is worked on is in hand: there is nothing to ask. */
+function take() {
+  const page = carPage();
+  if (page?.vehicle && !vehicleInHand()) takeInHand(page);
+  return false;
+}
+
+/** What has to be answered first. @param {Session} session */
+function questionOf(session) {
+  if (isOtherInHand()) return askVehicle;
+  if (!session.isCurrent) return askChange;
+  if (session.isBegun) return null;
+  return unstated().length ? askCar : earlier(session) ? askRevision : null;
 }
 
 /** All is answered: the job begins, so that nothing is asked twice. @param {Session} session */
@@ -42,7 +59,12 @@ export function addResuming(session) {
   const job = resumedJob(location.hash);
   history.replaceState(null, "", location.pathname + location.search);
   if (!job) return;
+  const before = vehicleInHand() && carWords();
   chooseCar(job.car);
+  if (before && before !== carWords()) {
+    session.carNews = `It is ${carWords()}. Before, it was ${before}.`;
+    session.tell();
+  }
   const go = () => session.next && location.replace(`#one-step-${session.next.number}`);
   if (!session.asks(go)) go();
 }
@@ -71,6 +93,20 @@ function ask(title, parts, ...answers) {
     make("p", { class: "car-question-answers" }, button("Not yet", leave, "plain"), ...presses));
   document.body.append(dialog);
   dialog.showModal();
+}
+
+/** Which of two vehicles stands here: the job of the other stays as it is. @param {Session} session */
+function askVehicle(session) {
+  const name = carPage()?.name ?? "";
+  const act = () => {
+    chooseCar(chosenCar());
+    const question = questionOf(session);
+    if (!isForCar()) waiting = [];
+    else if (question) question(session);
+    else goOn(session);
+  };
+  ask("Which car stands here?", [make("p", {}, `In hand: ${carWords()}.`), make("p", {}, `This page is for the ${name}.`)],
+    { text: `The ${name} is the car now`, act });
 }
 
 /** @param {Session} session */

@@ -18,6 +18,7 @@ export function notesOf(session) {
   const found = [
     note("Not kept", keeping(session)),
     note("Page changed", changed(session)),
+    note("Car changed", carNews(session)),
     news(),
     note(`Look again: ${stepsAgain(session).length}`, againNotice(session)),
     outside(session),
@@ -47,6 +48,11 @@ function offLine() {
   return note(time ? `Last check ${time}` : "Off line", make("p", { class: "job-notice" },
     make("b", {}, navigator.onLine ? "The shop's server does not answer." : "There is no network."),
     ` What you tick and type is kept on this device; whether the page has a newer revision can't be told.${comparedText()}`));
+}
+
+/** @param {Session} session */
+function carNews(session) {
+  return session.carNews ? make("p", { class: "job-notice" }, make("b", {}, "Opening this job has changed the car in hand. "), session.carNews) : null;
 }
 
 function signedOutNote() {

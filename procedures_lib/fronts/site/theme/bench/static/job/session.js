@@ -1,6 +1,6 @@
 // The job that is on the screen: one place that changes it, and tells all parts of the page.
 
-import { carText, chosenCar, onCar } from "../car.js";
+import { carText, chosenCar, isOtherInHand, onCar } from "../car.js";
 import { broughtTo, isCurrent } from "./changes.js";
 import { mayApply } from "./condition.js";
 import { stamp } from "./dom.js";
@@ -16,6 +16,8 @@ export class Session {
     /** Asks something before a job begins, and goes on by itself; false where there is nothing to ask.
      * @type {(goOn: () => void) => boolean} */
     this.gate = () => false;
+    /** What has to be seen of the car in hand: that opening this job has changed it; "" for nothing. */
+    this.carNews = "";
     /** The job as this phone has it. */
     this.kept = newJob(page, {});
     /** The job as it is on the page as it is now. */
@@ -51,7 +53,7 @@ export class Session {
   /** Ask what has to be answered before the job may be changed, and go on once it is; false where there is nothing to ask.
    * @param {() => void} goOn */
   asks(goOn) {
-    return !(this.isBegun && this.isCurrent) && this.gate(goOn);
+    return !(this.isBegun && this.isCurrent && !isOtherInHand()) && this.gate(goOn);
   }
 
   /** Change the job; the first change begins it. @param {(job: Job) => void} change */
@@ -62,6 +64,7 @@ export class Session {
 
   /** @param {(job: Job) => void} change */
   apply(change) {
+    this.carNews = "";
     changeJob(this.page, chosenCar(), stamp(), change);
     this.reload();
   }
