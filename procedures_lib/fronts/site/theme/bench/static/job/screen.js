@@ -1,8 +1,10 @@
 // One step at a time: the same elements as on the long page, one step of them filling the screen. The address says
 // which, so that the browser's way back works.
 
-import { isForCar, onCar } from "../car.js";
-import { button, make } from "./dom.js";
+import { carText, carElsewhere, chosenCar, holdCar, isForCar, onCar } from "../car.js";
+import { mayApply } from "./condition.js";
+import { button, make, spokenTime } from "./dom.js";
+import { isWithin } from "./job.js";
 import { addStages, takeBack } from "./stages.js";
 
 /** @typedef {import("./session.js").Session} Session */
@@ -13,6 +15,8 @@ const HERE = /^#one-step-(\d+)$/;
 export function addScreen(session, car) {
   const screen = new Screen(session, car);
   addEventListener("hashchange", () => screen.route());
+  holdCar((next) => (session.isBegun || screen.step !== null)
+    && (!isWithin(chosenCar(), next) || (screen.step !== null && !mayApply(screen.step.when, next))));
   onCar(() => screen.route());
   addEventListener("beforeprint", () => screen.unfold());
   screen.route();
@@ -33,7 +37,7 @@ export class Screen {
       location.hash = `#step-${this.step?.number ?? 1}`;
     }, "plain"));
     session.onChange(() => {
-      this.car.textContent = `${car.name}, ${session.carText()}`;
+      this.car.textContent = [car.name, session.carText(), begunText(session)].filter(Boolean).join(", ");
     });
   }
 
@@ -50,6 +54,7 @@ export class Screen {
     const found = steps.find((step) => step.number >= wanted) ?? (wanted ? steps.at(-1) : null) ?? null;
     const before = this.step;
     if (found) this.tellOther(wanted, found);
+    this.tellElsewhere();
     if (found === before) return;
     if (before) this.restore(before);
     this.step = found;
@@ -64,6 +69,14 @@ export class Screen {
     const isHere = this.session.page.steps.some(({ number }) => number === wanted);
     this.note.hidden = step.number === wanted;
     this.note.textContent = `Step ${wanted} is not ${isHere ? "for your car" : "on this page"}: this is step ${step.number}.`;
+  }
+
+  /** Say that another tab has chosen another car: the screen stays. */
+  tellElsewhere() {
+    const next = carElsewhere();
+    if (!next) return;
+    this.note.hidden = false;
+    this.note.textContent = `The car was changed elsewhere on this device: ${carText(next)}. This page stays as it is; its next tick asks.`;
   }
 
   /** On paper stands the long page, with its title, its car and its revision; the screen comes back behind it. */
@@ -135,4 +148,9 @@ function leave({ element }) {
   const named = document.querySelector(":target");
   for (let fold = named?.closest("details"); fold; fold = fold.parentElement?.closest("details")) fold.open = true;
   (named ?? element).scrollIntoView({ block: "start" });
+}
+
+/** Which job it is: when it was begun, and its order or number plate. @param {Session} session */
+function begunText({ job, isBegun }) {
+  return isBegun ? `begun ${spokenTime(job.begun)}, ${job.reference || "no order or number plate"}` : "";
 }

@@ -1,10 +1,10 @@
 // The job that is on the screen: one place that changes it, and tells all parts of the page.
 
-import { carText, chosenCar, onCar } from "../car.js";
+import { carText, chooseCar, chosenCar, onCar } from "../car.js";
 import { broughtTo, isCurrent } from "./changes.js";
 import { mayApply } from "./condition.js";
 import { stamp } from "./dom.js";
-import { changeJob, dropJob, isBegun, keyOf, loadJob, newJob, otherJobs, saveJob } from "./job.js";
+import { changeJob, dropJob, isBegun, isWithin, keptKey, layAside, loadJob, newJob, otherJobs, saveJob, takeUpAgain } from "./job.js";
 import { store } from "./store.js";
 
 export class Session {
@@ -13,9 +13,11 @@ export class Session {
     this.page = page;
     /** @type {Set<() => void>} */
     this.listeners = new Set();
-    /** Asks something before a job begins, and goes on by itself; false where there is nothing to ask.
+    /** Asks something before a job begins or goes on, and goes on by itself; false where there is nothing to ask.
      * @type {(goOn: () => void) => boolean} */
     this.gate = () => false;
+    /** Asks for another car of the same procedure, and begins its job. */
+    this.newCar = () => {};
     /** The job as this phone has it. */
     this.kept = newJob(page, {});
     /** The job as it is on the page as it is now. */
@@ -51,7 +53,7 @@ export class Session {
   /** Ask what has to be answered before the job may be changed, and go on once it is; false where there is nothing to ask.
    * @param {() => void} goOn */
   asks(goOn) {
-    return !(this.isBegun && this.isCurrent) && this.gate(goOn);
+    return this.gate(goOn);
   }
 
   /** Change the job; the first change begins it. @param {(job: Job) => void} change */
@@ -68,19 +70,41 @@ export class Session {
 
   /** Put a job in place of the one on this car. @param {Job} job */
   replace(job) {
-    saveJob(job);
+    saveJob({ ...job, sure: stamp() }, keptKey(this.page, job.car));
     this.reload();
   }
 
   /** Throw the job on this car away. */
   drop() {
-    dropJob(keyOf(this.job));
+    dropJob(this.key);
     this.reload();
+  }
+
+  /** Go on with another job of this procedure, on its car. @param {Job} job */
+  goTo(job) {
+    if (job.rests) takeUpAgain(this.page, job, stamp());
+    if (job.rests || !isWithin(job.car, chosenCar())) chooseCar(job.car);
+    this.reload();
+  }
+
+  /** Begin a job on another car; what is begun on one of the same options is laid aside.
+   * @param {Car} car @param {string} reference */
+  beginNew(car, reference) {
+    if (this.isBegun) layAside(this.kept, this.key, stamp());
+    chooseCar(car);
+    if (this.isBegun) layAside(this.kept, this.key, stamp());
+    this.reload();
+    this.apply((job) => void (job.reference = reference));
   }
 
   /** The other jobs of this procedure on this phone. */
   others() {
     return otherJobs(this.page, chosenCar());
+  }
+
+  /** What the job is kept under. */
+  get key() {
+    return keptKey(this.page, this.job.car);
   }
 
   get isBegun() {
