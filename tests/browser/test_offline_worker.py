@@ -79,6 +79,27 @@ def test_a_damaged_worker_does_not_take_over(
     assert kept.evaluate(UPDATE) == "activated"
 
 
+def test_an_empty_worker_is_pushed_out_before_it_takes_over(
+    site: Served, kept: Page, demo_html: Path, tmp_path: Path
+) -> None:
+    visit(site, kept)
+    site.root = tmp_path / "empty"
+    shutil.copytree(demo_html, site.root)
+    (site.root / "worker.js").write_text("", "utf-8")
+    kept.evaluate("navigator.serviceWorker.getRegistration().then((one) => void one.update())")
+    kept.wait_for_function(
+        """() => navigator.serviceWorker.getRegistration().then(({ active, waiting }) =>
+          active.state === "activated" && active.scriptURL.endsWith("/worker-2.js") && !waiting)"""
+    )
+    context = kept.context
+    kept.close()
+    site.plugged = False
+    page = context.new_page()
+    page.goto(site.page("jobs/index"))
+    assert "not on this device" not in heading(page)
+    site.plugged = True
+
+
 def test_a_car_among_many_is_chosen_by_its_name(
     site: Served, kept: Page, demo_html: Path, tmp_path: Path
 ) -> None:

@@ -42,9 +42,11 @@ GUIDE_INDEX = "find-guide"
 _GUIDE_FOLDERS = ("writing/", "checks/", "reference/", "changes.", f"{GUIDE_INDEX}/")
 _LEFT_OUT = ("_sources/", "schema/", FOLDER, SUPERSEDED)
 _LEFT_OUT_FILES = frozenset(
-    {".buildinfo", "objects.inv", "worker.js", "find/files.json", "_static/sign-in.html"}
+    {".buildinfo", "objects.inv", "worker.js", "worker-2.js", "find/files.json", "_static/sign-in.html"}
 )
 _WORKER = "worker.js"
+_WORKERS = (_WORKER, "worker-2.js")
+"""The worker, twice: where one file is damaged on its way, a page takes the other."""
 WORKER_PARTS = tuple(
     f"_static/{name}.js"
     for name in (
@@ -204,7 +206,8 @@ def add_offline(app: Sphinx, site: Site) -> None:
         shown = pages_by_picture(app.env)
         for name, text in offline_files(site.manual, _kept(root), shown).items():
             write_if_other(root / name, text.encode("utf-8", "backslashreplace"))
-        write_if_other(root / _WORKER, worker_text(root).encode())
+        for name in _WORKERS:
+            write_if_other(root / name, worker_text(root).encode())
 
     app.connect("build-finished", finished, priority=_LAST)
 
