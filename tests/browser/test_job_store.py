@@ -166,7 +166,7 @@ def test_the_job_of_yesterday_asks_whose_car_it_is(site: Served, phone: Page) ->
     phone.evaluate(EARLIER, 20)
     open_step(phone, 4)
     phone.reload()
-    expect(phone.locator(".screen-car")).to_contain_text("WO 1234")
+    expect(phone.locator(".screen-begun")).to_contain_text("WO 1234")
     done = phone.locator(".bar-done")
     title = "Is it still the same car?"
     done.click()
@@ -187,13 +187,13 @@ def test_the_job_of_yesterday_asks_whose_car_it_is(site: Served, phone: Page) ->
         question.get_by_role("group", name=option).get_by_text(value, exact=True).click()
     question.get_by_label("Order or number plate").fill("WO 1300")
     question.get_by_role("button", name="Begin on this car").click()
-    expect(phone.locator(".screen-car")).to_contain_text("WO 1300")
+    expect(phone.locator(".screen-begun")).to_contain_text("WO 1300")
     expect(done.locator("input")).not_to_be_checked()
     phone.goto(site.page("index"))
     entries = phone.locator(".begun-jobs li")
     expect(entries).to_have_count(2)
     entries.filter(has_text="WO 1234").get_by_role("link").click()
-    expect(phone.locator(".screen-car")).to_contain_text("WO 1234")
+    expect(phone.locator(".screen-begun")).to_contain_text("WO 1234")
     assert ticked(phone) == [1, 2, 3, 4, 5]
     assert {each["reference"] for each in jobs(phone)} == {"WO 1234", "WO 1300"}
 

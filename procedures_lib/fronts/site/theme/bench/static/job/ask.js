@@ -153,12 +153,13 @@ function isOld(job) {
 
 /** @param {Session} session */
 function askAge(session) {
-  const { job } = session;
+  const { job, last } = session;
+  const ticked = last ? ` The last step ticked is ${last.number}, ${last.title}.` : " No step is ticked yet.";
   const same = () => {
     session.apply((each) => void (each.sure = stamp()));
     goOn(session);
   };
-  ask("Is it still the same car?", [make("p", {}, `This job was begun ${spokenTime(job.begun)}, ${job.reference || "without an order or number plate"}. ${amountText(session, job)}`)],
+  ask("Is it still the same car?", [make("p", {}, "This job was begun ", make("b", {}, `${spokenTime(job.begun)}, ${job.reference || "without an order or number plate"}`), `, on a car with ${session.carText()}.${ticked}`)],
     { text: "It is a new car", css: "plain", act: () => askCar(session, true) },
     { text: "Go on with this car", act: same });
 }

@@ -32,12 +32,14 @@ export class Screen {
     /** @type {Set<() => void>} */
     this.listeners = new Set();
     this.car = make("span", { class: "screen-car" });
+    this.begun = make("span", { class: "screen-begun" });
     this.note = make("p", { class: "screen-note", role: "status", hidden: true });
     this.top = make("div", { class: "screen-top" }, this.car, button("Long page", () => {
       location.hash = `#step-${this.step?.number ?? 1}`;
-    }, "plain"));
+    }, "plain"), this.begun);
     session.onChange(() => {
-      this.car.textContent = [car.name, session.carText(), begunText(session)].filter(Boolean).join(", ");
+      this.car.textContent = `${car.name}, ${session.carText()}`;
+      this.begun.textContent = begunText(session);
     });
   }
 
@@ -152,5 +154,5 @@ function leave({ element }) {
 
 /** Which job it is: when it was begun, and its order or number plate. @param {Session} session */
 function begunText({ job, isBegun }) {
-  return isBegun ? `begun ${spokenTime(job.begun)}, ${job.reference || "no order or number plate"}` : "";
+  return isBegun ? `Begun ${spokenTime(job.begun)}, ${job.reference || "no order or number plate"}` : "";
 }
