@@ -299,3 +299,20 @@ def test_a_link_made_earlier_is_read(scripts: Page) -> None:
     assert job["readings"]["k2|cooler-bolts|1"]["at"] == "2026-09-14T07:40:59+00:00"
     assert job["readings"]["k3|cooler-bolts|2"]["at"] == "2026-09-14T07:50:01+00:00"
     assert job["before"] == {}
+
+
+def test_two_jobs_brought_together_lose_nothing_that_was_read(scripts: Page) -> None:
+    """Both have a reading from before a change at one stage: the other's is put aside."""
+    own, other = drawn_job(random.Random(1)), drawn_job(random.Random(2))  # noqa: S311
+    key = f"{STEPS[0]}|clamp|1"
+    for job, value in ((own, "44"), (other, "46")):
+        job["aside"] = {}
+        job["ticks"] = {}
+        reading = {"value": value, "unit": "N·m", "wrench": "", "initials": "", "at": ""}
+        job["before"] = {STEPS[0]: {"revision": "B", "tick": "", "readings": {key: reading}}}
+    made = scripts.evaluate(
+        """async ([own, other]) => (await import("/job/changes.js")).merged(own, other)""",
+        [own, other],
+    )
+    assert made["before"][STEPS[0]]["readings"][key]["value"] == "44"
+    assert made["aside"][key]["value"] == "46"

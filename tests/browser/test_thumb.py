@@ -226,8 +226,9 @@ def test_the_bar_by_keys(site: Served, phone: Page) -> None:
         phone.keyboard.press("Escape")
         expect(phone.locator(sheet)).not_to_be_visible()
         expect(phone.locator(css)).to_be_focused()
-    for press in (lambda state: state.press("Enter"), lambda state: state.click()):
-        press(phone.locator(".bar-state"))
+    state = phone.locator(".bar-state")
+    for is_tap in (False, True):
+        state.click() if is_tap else state.press("Enter")
         phone.keyboard.press("Tab")
         expect(phone.locator("#follow-sheet a").first).to_be_focused()
         phone.keyboard.press("Escape")

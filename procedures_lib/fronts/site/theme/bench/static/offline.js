@@ -4,8 +4,8 @@
 import { isJobInProgress, onJobChange } from "./offline/job.js";
 import { registered } from "./offline/whole.js";
 import { newerNote, showState } from "./offline/panel.js";
-import { partsForm } from "./offline/parts.js";
 import { tellNews, tellSite } from "./news.js";
+import { phonePanel } from "./panel.js";
 
 /** How often an open page asks whether there is something newer, in milliseconds: seldom, for the phone's sake. */
 const AGAIN = 600_000;
@@ -18,6 +18,7 @@ const FRESH = 3000;
 const opened = performance.now();
 let isTouched = false;
 const root = new URL(document.documentElement.dataset.content_root ?? "./", location.href);
+const panel = phonePanel().closest("details");
 const workers = location.protocol.startsWith("http") ? navigator.serviceWorker : undefined;
 
 /** @type {OfflineReport | null} */
@@ -50,7 +51,7 @@ function show(said) {
   holdOrRelease();
   tellSite(said);
   showState(said);
-  partsForm(said, choose);
+  void tellParts();
   tryAgain(said);
   const isFree = !said.held && !isJobInProgress();
   const isReplaced = said.newer && isFree && !isTouched && performance.now() - opened < FRESH;
@@ -58,6 +59,12 @@ function show(said) {
   const text = () => ask("newest").then((answer) => String(/** @type {MessageEvent} */ (answer).data ?? ""));
   tellNews(said.newer ? { revision: said.revision ?? "", text } : null);
   if (!isReplaced) newerNote(said, !isFree, () => ask("release").then(() => location.reload()));
+}
+
+/** Show what is kept and what else there is, once somebody opens the panel. */
+async function tellParts() {
+  const found = panel?.open ? await import("./offline/parts.js").catch(() => null) : null;
+  if (state) found?.partsForm(state, choose);
 }
 
 /** Keep these parts; where the browser asks whether the site may keep its storage for good, it is now.
@@ -97,6 +104,7 @@ function start() {
     if (event.data?.kind === "state") show(event.data);
   });
   workers.startMessages();
+  panel?.addEventListener("toggle", tellParts);
   document.addEventListener("visibilitychange", takenUp);
   addEventListener("online", look);
   for (const name of ["pointerdown", "keydown"]) addEventListener(name, () => (isTouched = true));

@@ -3,12 +3,13 @@
 //
 // DIGITS are the number of the part and how many parts there are (two digits each), the CRC-32 of the whole payload
 // (ten), a part of the payload, and the CRC-32 of all that stands before it from the "3" on. The payload is a list,
-// packed as packed.js says: procedure, revision, digest, car, begun, reference, ticks, readings (these
-// two as columns), and where there are any: remarks, as columns the stages that are ticked and have nothing to read,
-// hand-overs, what was done of steps before they were changed (as columns the steps, and what was read or ticked of
-// their stages), and the readings whose stage was ticked by hand. Steps, readings and stages are named by their place on the page, which the digest fixes; those of before
-// by joint and stage, as the page may have them no longer. Times are seconds since the job was begun. "#job=2." of before, with minutes, and "#job=1.PAYLOAD.CHECK", JSON in base64url with its
-// ticks and readings as rows, are still read, as are links without stages. The CRC (ISO-HDLC, as in zip files) finds
+// packed as packed.js says: procedure, revision, digest, car, begun, reference, ticks, readings (these two as columns),
+// and where there are any: remarks, as columns the stages that are ticked and have nothing to read, hand-overs, what
+// was done of steps before they were changed (as columns the steps, and what was read or ticked of their stages), and
+// the readings whose stage was ticked by hand. Steps, readings and stages are named by their place on the page, which
+// the digest fixes; those of before by joint and stage, as the page may have them no longer. Times are seconds since
+// the job was begun. "#job=2." of before, with minutes, and "#job=1.PAYLOAD.CHECK", JSON in base64url with its ticks
+// and readings as rows, are still read, as are links without stages. The CRC (ISO-HDLC, as in zip files) finds
 // accidents, not forgers: who can make the link can make the check; so the receiving technician is asked.
 
 import { carWord, newJob, readingKey, stageTime } from "./job.js";
