@@ -47,7 +47,7 @@ KINDS_BELOW = {
 the last with what the theme and the settings bring."""
 
 SCRIPTS = frozenset({"worker.js", "worker-2.js", "searchindex.js"})
-"""Scripts at the top of a site: the site's own worker, twice, and the index of Sphinx's own search."""
+"""Scripts at the top of a site: its worker, twice, and the index of Sphinx's own search."""
 
 SUPERSEDED = "superseded/"
 """Where a site keeps the pages of superseded revisions: no page of the manual may stand there."""

@@ -42,7 +42,14 @@ GUIDE_INDEX = "find-guide"
 _GUIDE_FOLDERS = ("writing/", "checks/", "reference/", "changes.", f"{GUIDE_INDEX}/")
 _LEFT_OUT = ("_sources/", "schema/", FOLDER, SUPERSEDED)
 _LEFT_OUT_FILES = frozenset(
-    {".buildinfo", "objects.inv", "worker.js", "worker-2.js", "find/files.json", "_static/sign-in.html"}
+    {
+        ".buildinfo",
+        "objects.inv",
+        "worker.js",
+        "worker-2.js",
+        "find/files.json",
+        "_static/sign-in.html",
+    }
 )
 _WORKER = "worker.js"
 _WORKERS = (_WORKER, "worker-2.js")
