@@ -152,7 +152,7 @@ function leave({ element }) {
   (named ?? element).scrollIntoView({ block: "start" });
 }
 
-/** Which job it is: when it was begun, and its order or number plate. @param {Session} session */
+/** Which job it is: when it was begun, and its order or number plate. The line is there from the start: nothing moves. @param {Session} session */
 function begunText({ job, isBegun }) {
-  return isBegun ? `Begun ${spokenTime(job.begun)}, ${job.reference || "no order or number plate"}` : "";
+  return isBegun ? `Begun ${spokenTime(job.begun)}, ${job.reference || "no order or number plate"}` : "Not begun";
 }
