@@ -86,11 +86,16 @@ def test_an_empty_worker_is_pushed_out_before_it_takes_over(
     site.root = tmp_path / "empty"
     shutil.copytree(demo_html, site.root)
     (site.root / "worker.js").write_text("", "utf-8")
-    kept.evaluate("navigator.serviceWorker.getRegistration().then((one) => void one.update())")
-    kept.wait_for_function(
-        """() => navigator.serviceWorker.getRegistration().then(({ active, waiting }) =>
-          active.state === "activated" && active.scriptURL.endsWith("/worker-2.js") && !waiting)"""
+    taken = kept.evaluate(
+        """async () => {
+          const { serviceWorker } = navigator;
+          const registration = await serviceWorker.getRegistration();
+          void registration.update();
+          await new Promise((resolve) => serviceWorker.addEventListener("controllerchange", resolve));
+          return serviceWorker.controller.scriptURL;
+        }"""
     )
+    assert taken == f"{site.url}worker-2.js"
     context = kept.context
     kept.close()
     site.plugged = False
