@@ -154,5 +154,5 @@ function leave({ element }) {
 
 /** Which job it is: when it was begun, and its order or number plate. The line is there from the start: nothing moves. @param {Session} session */
 function begunText({ job, isBegun }) {
-  return isBegun ? `Begun ${spokenTime(job.begun)}, ${job.reference || "no order or number plate"}` : "Not begun";
+  return isBegun ? `Begun ${spokenTime(job.begun)}${job.reference && `, ${job.reference}`}` : "Not begun";
 }
