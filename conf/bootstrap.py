@@ -79,12 +79,17 @@ def venv_python(venv: Path, windows: bool = os.name == "nt") -> Path:
 
 
 def run(command: Sequence[str], quiet: bool = False) -> subprocess.CompletedProcess[str]:
-    """Run a command in the project's folder; `quiet` keeps its output for the caller."""
+    """Run a command in the project's folder; `quiet` keeps its output for the caller.
+
+    What Python compiles is kept, whatever this shell says: the tests start the library hundreds
+    of times.
+    """
     pipe = subprocess.PIPE if quiet else None
+    environment = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
     return subprocess.run(  # noqa: S603
         command,
         cwd=ROOT,
-        env=dict(os.environ, PYTHONUTF8="1"),
+        env=dict(environment, PYTHONUTF8="1"),
         stdout=pipe,
         stderr=pipe,
         encoding="utf-8",
@@ -139,9 +144,13 @@ def check_venv_module(has_ensurepip: bool) -> None:
 
 
 def pip_install(*words: str) -> None:
-    """Run `pip install` in `.venv`, and turn a failure into a message."""
+    """Run `pip install` in `.venv`, and turn a failure into a message.
+
+    Nothing is compiled ahead: most of what comes along is never imported.
+    """
     command = [str(venv_python(VENV)), "-m", "pip", "install", "--quiet", "--no-input"]
-    result = run([*command, "--disable-pip-version-check", *words], quiet=True)
+    options = ["--no-compile", "--disable-pip-version-check"]
+    result = run([*command, *options, *words], quiet=True)
     if result.returncode:
         raise Stopped(last_lines(result.stderr) + "\n" + explain_pip(result.stderr))
 

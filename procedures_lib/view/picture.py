@@ -11,10 +11,9 @@ from dataclasses import dataclass, replace
 
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.language.entities.picture import Picture, Shown
-from procedures_lib.language.entities.work import Step
 from procedures_lib.manual.scope import Scope
 from procedures_lib.view.joint import orders_by_stage
-from procedures_lib.view.step import Thing, thing_named
+from procedures_lib.view.step import ActionView, StepView, Thing, thing_named
 from procedures_lib.view.uses import Uses
 
 
@@ -28,12 +27,17 @@ class Mark:
     position: str = ""
 
 
+Work = tuple[tuple[ActionView, Thing], ...]
+"""What a step does to a thing: each action, with the thing as it is on the cars of that action."""
+
+
 @dataclass(frozen=True, slots=True)
 class PicturedThing:
     """A thing in a picture: ``label`` is its letter, "" for a group that stands alone.
 
     ``order`` are the positions in the order of tightening that the numbers of its marks tell, ()
-    where they tell none; ``stages`` are the stages that go in it, () for all.
+    where they tell none; ``stages`` are the stages that go in it, () for all. ``work`` is what the
+    step does to it that the picture stands in, None where it stands in none.
     """
 
     thing: Thing
@@ -41,6 +45,24 @@ class PicturedThing:
     marks: tuple[Mark, ...]
     order: tuple[str, ...] = ()
     stages: tuple[int, ...] = ()
+    work: Work | None = None
+
+    @property
+    def is_around(self) -> bool:
+        """Whether the step that the picture stands in leaves it alone: it says where one is."""
+        return self.work == ()
+
+    @property
+    def varies(self) -> bool:
+        """Whether how tight it has to be differs from car to car."""
+        return isinstance(self.thing.entity, Fastener) and self.thing.entity.varies
+
+    @property
+    def tightened(self) -> Work:
+        """What of the work tightens it."""
+        return tuple(
+            (action, thing) for action, thing in self.work or () if action.verb == "tighten"
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,22 +72,47 @@ class PictureView:
     picture: Picture
     things: tuple[PicturedThing, ...]
 
+    @property
+    def of_step(self) -> tuple[PicturedThing, ...]:
+        """What its step works on; all of it, where it stands in no step."""
+        return tuple(each for each in self.things if not each.is_around)
 
-def picture_view(picture: Picture, scope: Scope) -> PictureView:
-    """Return what a picture shows; ids that nothing defines are left out."""
+    @property
+    def around(self) -> tuple[PicturedThing, ...]:
+        """What else is seen in it."""
+        return tuple(each for each in self.things if each.is_around)
+
+
+def picture_view(picture: Picture, scope: Scope, step: StepView | None = None) -> PictureView:
+    """Return what a picture shows, in a step if it stands in one.
+
+    Ids that nothing defines are left out. Labels are the same in every step.
+    """
     known = [shown for shown in picture.shows if scope.get(str(shown.thing)) is not None]
-    letters = _letters()
+    works = [None if step is None else _work(str(shown.thing), step) for shown in known]
     return PictureView(
         picture,
-        tuple(_pictured(shown, scope, next(letters), alone=len(known) == 1) for shown in known),
+        tuple(
+            _pictured(shown, scope, letter, work, alone=len(known) == 1)
+            for shown, letter, work in zip(known, _letters(), works, strict=False)
+        ),
     )
 
 
-def pictures_of(step: Step, uses: Uses) -> tuple[PictureView, ...]:
+def _work(name: str, step: StepView) -> Work:
+    return tuple(
+        (action, thing)
+        for action in step.actions
+        for thing in (*action.things, *filter(None, [action.on]))
+        if thing.id == name
+    )
+
+
+def pictures_of(step: StepView, uses: Uses) -> tuple[PictureView, ...]:
     """Return the pictures of a step, with what the cars asked about have."""
-    found = (uses.plan.scope.of(Picture, name) for name in step.pictures)
+    found = (uses.plan.scope.of(Picture, name) for name in step.step.pictures)
     views = (
-        picture_view(picture, uses.plan.scope)
+        picture_view(picture, uses.plan.scope, step)
         for picture in found
         if picture is not None and uses.applies(picture.when)
     )
@@ -90,15 +137,16 @@ def position_names(fastener: Fastener) -> tuple[str, ...]:
     return orders_by_stage(fastener)[0][1]
 
 
-def _pictured(shown: Shown, scope: Scope, letter: str, *, alone: bool) -> PicturedThing:
+def _pictured(
+    shown: Shown, scope: Scope, letter: str, work: Work | None, *, alone: bool
+) -> PicturedThing:
     thing = thing_named(str(shown.thing), scope)
     entity = thing.entity
     names: tuple[str, ...] = tuple(map(str, shown.names))
     stages: tuple[int, ...] = ()
     order: tuple[str, ...] = ()
     if isinstance(entity, Fastener):
-        orders = orders_by_stage(entity)
-        stages, order = orders[0] if len(orders) > 1 else ((), orders[0][1])
+        stages, order = _order_now(entity, work or ())
         names = names or position_names(entity)
     if len(names) != len(shown.points):
         names = ("",) * len(shown.points)
@@ -114,4 +162,16 @@ def _pictured(shown: Shown, scope: Scope, letter: str, *, alone: bool) -> Pictur
     marks.sort(key=lambda mark: min((order.index(mark.position),), default=0)
                if mark.position in order else len(order))  # fmt: skip
     return PicturedThing(thing, label, tuple(marks), order if ordered else (),
-                         stages if ordered else ())  # fmt: skip
+                         stages if ordered else (), work)  # fmt: skip
+
+
+def _order_now(fastener: Fastener, work: Work) -> tuple[tuple[int, ...], tuple[str, ...]]:
+    """The order of the stage that a step does, or of the first, with the stages that go in it.
+
+    No stages where all go in one order.
+    """
+    orders = orders_by_stage(fastener)
+    if len(orders) == 1:
+        return (), orders[0][1]
+    now = min((action.stage for action, _ in work if action.verb == "tighten"), default=0)
+    return next((each for each in orders if now in each[0]), orders[0])

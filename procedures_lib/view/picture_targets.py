@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
-from procedures_lib.view.picture_labels import Lettering, Place, Placed
-
-Box = tuple[float, float, float, float]
-"""Left, top, right and lower edge, in the units of the sheet."""
+from procedures_lib.view.picture_crowd import Box, Place
+from procedures_lib.view.picture_labels import Lettering, Placed
 
 THUMB = 44.0
 """CSS pixels: the width and height of a target (WCAG 2.2, 2.5.5), where no other is nearer."""

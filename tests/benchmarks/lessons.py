@@ -22,8 +22,6 @@ from tests.invented_jobs import DEMO, KITS, LOW_WRENCH, NONE, NOW, Effects, jobs
 SMALLEST = ("alarms 1 12", "power 1 12")
 """The smallest runs, which the tests start."""
 
-EVERY_STEP = {step.key: 1.25 for pair in sheets() for step in pair[1].steps}
-WRENCHES = {str(wrench.id): 0.01 for wrench in demo().shop.torque_wrenches}
 SIZES = (10, 20, 30, 40, 50, 60, 80, 100, 120, 160, 200, 240)
 
 
@@ -49,19 +47,23 @@ def _busy(value: dict[str, Any], rng: random.Random) -> None:
 
 Change = Callable[[dict[str, Any], random.Random], None]
 
-WITHOUT: dict[str, tuple[Effects, Change]] = {
-    "nothing at all": (NONE, _as_it_is),
-    "5 % remarks, hand-overs in half": (NONE, _busy),
-    "every step takes 1.25 times": (Effects(slow=EVERY_STEP), _as_it_is),
-    "every wrench reads 1 % low": (Effects(low=WRENCHES), _as_it_is),
-}
-"""Archives without an effect: what is in them, and what becomes of each record."""
+
+def without() -> dict[str, tuple[Effects, Change]]:
+    """Archives without an effect: what is in them, and what becomes of each record."""
+    slow = {step.key: 1.25 for _, now in sheets() for step in now.steps}
+    low = {str(wrench.id): 0.01 for wrench in demo().shop.torque_wrenches}
+    return {
+        "nothing at all": (NONE, _as_it_is),
+        "5 % remarks, hand-overs in half": (NONE, _busy),
+        "every step takes 1.25 times": (Effects(slow=slow), _as_it_is),
+        "every wrench reads 1 % low": (Effects(low=low), _as_it_is),
+    }
 
 
 def alarms(archives: int, jobs: int) -> None:
     """Print how many archives without effects told one, and how many lessons, by kind."""
     now = [sheet for _, sheet in sheets()]
-    for name, (effects, change) in WITHOUT.items():
+    for name, (effects, change) in without().items():
         told, asked, wrong = 0, Counter[str](), Counter[str]()
         for seed in range(archives):
             rng = random.Random(seed)  # noqa: S311

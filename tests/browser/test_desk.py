@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+import pytest
 from playwright.sync_api import expect
 
 from tests.browser.test_car import choose
@@ -36,6 +37,57 @@ def test_a_drawing_stands_beside_its_step(site: Served, desk: Page) -> None:
     assert said is not None
     assert said["x"] + said["width"] <= drawing["x"]
     assert drawing["y"] < said["y"] + said["height"]
+
+
+STEPS = """() => [...document.querySelectorAll('section.step')].map((step) => {
+    const box = (each) => each.getBoundingClientRect();
+    const boxes = (names) => [...step.querySelectorAll(names)].map(box);
+    const done = boxes(':scope > .step-do')[0];
+    return done && {
+      step: step.dataset.step,
+      drawn: step.querySelector('figure') !== null,
+      done: [done.left, done.top],
+      words: Math.max(0, ...boxes(':scope > p:not(.applies)').map((box) => box.right)),
+      signs: Math.max(0, ...boxes(':scope > .signal, :scope > .rule').map((box) => box.bottom)),
+    };
+}).filter(Boolean)"""
+
+
+@pytest.mark.parametrize("width", [1100, 1280, 1600])
+def test_what_is_done_stands_beside_the_words_and_below_every_sign(
+    site: Served, desk: Page, width: int
+) -> None:
+    desk.set_viewport_size({"width": width, "height": 900})
+    desk.goto(site.page("procedures/fit-tf-180"))
+    steps = desk.evaluate(STEPS)
+    assert len(steps) > 30
+    assert [each["step"] for each in steps if each["done"][1] < each["signs"]] == []
+    beside = [each for each in steps if not each["drawn"]]
+    assert len(beside) > 20
+    assert [each["step"] for each in beside if each["done"][0] < each["words"]] == []
+
+
+def test_a_fold_beside_the_words_leaves_the_tick_where_it_is(site: Served, desk: Page) -> None:
+    desk.goto(site.page("procedures/fit-tf-180"))
+    step = desk.locator("#step-34")
+    step.scroll_into_view_if_needed()
+    tick = "document.querySelector('#step-34 > .tick').getBoundingClientRect().top + scrollY"
+    before = desk.evaluate(tick)
+    for reading in step.locator(".joint-reading > summary").all():
+        reading.click()
+    assert step.locator(".joint-reading[open]").count() > 1
+    assert abs(desk.evaluate(tick) - before) < 16
+
+
+def test_one_step_has_its_words_beside_what_is_done(site: Served, desk: Page) -> None:
+    desk.goto(site.page("procedures/fit-tf-180#one-step-6"))
+    work, words = (desk.locator(f"#step-6 .screen-{part}") for part in ("work", "words"))
+    expect(desk.locator("#step-1")).not_to_be_visible()
+    left, right = work.bounding_box(), words.bounding_box()
+    assert left is not None
+    assert right is not None
+    assert left["x"] + left["width"] <= right["x"]
+    assert abs(left["y"] - right["y"]) < 24
 
 
 def test_on_a_phone_the_contents_fold(site: Served, phone: Page) -> None:
@@ -94,14 +146,44 @@ def test_a_whole_card_is_tapped(site: Served, phone: Page) -> None:
 
 
 def test_tabs_need_no_script(site: Served, browser: Any) -> None:
-    context = browser.new_context(java_script_enabled=False)
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 390, "height": 844})
     page = context.new_page()
     page.goto(site.page("writing/quantities"))
-    newton = page.get_by_text("tighten: [10 N·m, 22 N·m]")
-    pounds = page.get_by_text("tighten: [89 lbf·in, 16 lbf·ft]")
+    newton = page.get_by_text("brace-bolts: [10 N·m, 22 N·m]")
+    pounds = page.get_by_text("brace-bolts: [89 lbf·in, 16 lbf·ft]")
     expect(newton).to_be_visible()
     expect(pounds).to_be_hidden()
-    page.get_by_text("In foot-pounds").click()
+    label = page.locator(".sd-tab-set > label", has_text="lbf·ft")
+    box = label.bounding_box()
+    assert box is not None
+    assert box["height"] >= 48
+    label.click()
     expect(pounds).to_be_visible()
     expect(newton).to_be_hidden()
+    page.emulate_media(media="print")
+    for shown in (newton, pounds, label):
+        expect(shown).to_be_visible()
     context.close()
+
+
+def test_a_link_into_a_tab_shows_what_it_leads_to(site: Served, desk: Page) -> None:
+    desk.goto(site.page("writing/quantities"))
+    hidden = desk.get_by_text("brace-bolts: [89 lbf·in, 16 lbf·ft]")
+    expect(hidden).to_be_hidden()
+    desk.evaluate("document.querySelectorAll('.sd-tab-content pre')[1].id = 'place'")
+    desk.evaluate("location.hash = '#place'")
+    expect(hidden).to_be_in_viewport()
+
+
+def test_tabs_are_chosen_with_keys(site: Served, desk: Page) -> None:
+    desk.goto(site.page("writing/quantities"))
+    desk.locator(".sd-tab-set > input").first.focus()
+    desk.keyboard.press("ArrowRight")
+    expect(desk.get_by_text("brace-bolts: [89 lbf·in, 16 lbf·ft]")).to_be_visible()
+    outlined = "getComputedStyle(document.activeElement.nextElementSibling).outlineStyle"
+    assert desk.evaluate(outlined) == "solid"
+
+
+def test_the_search_finds_what_stands_in_a_tab(site: Served, desk: Page) -> None:
+    desk.goto(f"{site.page('search')}?q=signs+and+rules+stand+across+the+top")
+    expect(desk.locator("main")).to_contain_text("Where things stand")

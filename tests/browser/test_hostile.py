@@ -25,21 +25,18 @@ SCRIPTS = """[...document.scripts].filter(s => s.type !== 'application/ld+json')
 
 def test_nothing_of_a_hostile_page_runs(phone: Page, tmp_path: Path) -> None:
     pages = [a for a in attacks() if not a.links and [*a.files] == ["attack.md"]]
-    attempt(tmp_path, together(pages))  # as plain Sphinx builds it, whatever the checks say
+    tried = [a for n, a in enumerate(pages) if n % EACH == 0 or a.name.startswith("body")]
+    attempt(tmp_path, together(tried))  # as plain Sphinx builds it, whatever the checks say
     served = Served(tmp_path / "site")
     asked: set[str] = set()
     phone.on("request", lambda request: asked.add(urlsplit(request.url).netloc))
     phone.add_init_script(CAUGHT)
-    opened = 0
-    for n, attack in enumerate(pages):
-        if n % EACH and not attack.name.startswith("body"):
-            continue
+    for n, attack in enumerate(tried):
         phone.goto(served.page(f"a{n:04}"))
-        opened += 1
         assert phone.evaluate("window.programRan") is None, attack.name
         assert all(phone.evaluate(SCRIPTS)), attack.name
         schemes = {urlsplit(address).scheme for address in phone.evaluate(LEADING) if address}
         assert schemes <= {"http", "https", "mailto"}, attack.name
     served.close()
-    assert opened > 60
+    assert len(tried) > 60
     assert asked == {urlsplit(served.url).netloc}

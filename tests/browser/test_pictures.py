@@ -80,9 +80,7 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     made.change("hatch.md", "condition: dry, source: s", "condition: dry, source: s, "
                 "when: transmission=manual")  # fmt: skip
     made.change("hatch.md", "```{parts}", f"{PICTURE}{TWO}{CROWDED}\n```{{parts}}")
-    made.change(
-        "lift-cover.md", "come out.\n:::", "come out.\n\n```{picture} cover-from-above\n```\n:::"
-    )
+    made.change("lift-cover.md", "drawn.\n", "drawn.\n\n```{picture} cover-from-above\n```\n")
     built = made.build()
     assert built.warnings == ""
     served = Served(built.html)

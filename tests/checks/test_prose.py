@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from procedures_lib.findings import Level
-from tests.helpers import only_slip, slips_of, summary
+from procedures_lib.judging.fixing.rewrites import typed_edits
+from tests.demo import demo
+from tests.helpers import manual_from, only_slip, slips_of, summary
 
 HEAD = "```{vehicle} v\nname: V\n```\n```{procedure} p\nvehicle: v\nrevision: A\n```\n\n"  # 8 lines
 
@@ -152,3 +154,87 @@ def test_code_and_words_in_braces_are_no_roles() -> None:
 def test_two_actions_read_as_one(do: str, expected: list[str]) -> None:
     page = step("Look.").replace("Look.", f"---\ndo:\n{do}\n---\nLook.")
     assert [found.check for found in slips_of(page)] == expected
+
+
+CAR = "```{vehicle} v\nname: V\n```\n\n```{parts}\ncover: {name: Cover}\n```\n\n"
+HEADS = {
+    "car": "",
+    "kit": "```{kit} k\nname: K\nfits: {vehicle: v}\ncontents: [{part: cover}]\n```\n\n",
+    "procedure": "```{procedure} q\nvehicle: v\nrevision: A\n```\n\n",
+}
+PICTURE = "```{{picture}} p\nfile: a.png\n{words}\nshows: {{cover: [3, 4]}}\n```\n"
+
+
+def pictured(words: str, field: str) -> str:
+    """A picture with some words in a field, which stands on its third line."""
+    seen = "" if field == "seen" else "\nseen: from below"
+    return PICTURE.format(words=f"{field}: {words}{seen}")
+
+
+def slips_with(words: str, field: str, head: str) -> list[tuple[int, str, Level]]:
+    """What is found in the words of a picture on some page, by line of the picture's block."""
+    first = CAR if head == "car" else HEADS[head]
+    pages = {"car.md": CAR, f"{head}.md": first + pictured(words, field)}
+    return [(f.place.line - first.count("\n"), f.check, f.level) for f in slips_of(pages)]
+
+
+@pytest.mark.parametrize("head", ["car", "kit", "procedure"])
+@pytest.mark.parametrize(
+    ("words", "field", "check", "level"),
+    [
+        ("Cover bolts, 12 N·m", "name", "hand-typed-number", Level.ERROR),
+        ("twelve newton metres on each", "note", "hand-typed-number", Level.ERROR),
+        ("the bolts at 9 ft-lb", "seen", "hand-typed-number", Level.ERROR),
+        ("the bolts turned by 90°", "name", "hand-typed-number", Level.ERROR),
+        ("19 mm nuts", "name", "hand-typed-number", Level.WARNING),
+        ("from the driver's side", "seen", "side-ambiguous", Level.ERROR),
+        ("Nearside cover", "name", "side-ambiguous", Level.ERROR),
+        ("passenger side", "note", "side-ambiguous", Level.ERROR),
+        ("bolts at {torque}`cover-bolts`", "seen", "unknown-role", Level.ERROR),
+    ],
+)
+def test_the_words_of_a_picture_are_judged_on_every_page(
+    head: str, words: str, field: str, check: str, level: Level
+) -> None:
+    assert slips_with(words, field, head) == [(3, check, level)]
+
+
+@pytest.mark.parametrize("head", ["car", "kit", "procedure"])
+@pytest.mark.parametrize(
+    ("words", "field"),
+    [
+        ("from 2 m behind, at 45°, the car raised 300 mm", "seen"),
+        ("from the left, seen from the driver's seat", "seen"),
+        ("left front corner, 2 of 4 bolts in sight, wheel off", "seen"),
+        ("M8x1.25 bolts, class 8.8, drawing 3", "name"),
+        ("Charge-air cooler TF-220", "name"),
+        ("taken at 35 mm, 20 °C in the bay", "note"),
+    ],
+)
+def test_silent_on_pictures_that_say_what_is_seen(head: str, words: str, field: str) -> None:
+    assert slips_with(words, field, head) == []
+
+
+def test_what_to_do_about_a_number_in_a_picture_is_no_role_there() -> None:
+    torque, length = (only_slip(CAR + pictured(words, "name")) for words in ("5 N·m", "19 mm"))
+    assert torque.message == "the torque 5 N·m is typed by hand into `name` of a picture"
+    assert torque.hint == "leave it out: beside a picture the torques stand from their blocks"
+    assert length.hint == "leave it out, or say it in the text of the step: {q}`19 mm`"
+
+
+def test_no_rewrite_puts_a_role_into_the_words_of_a_picture() -> None:
+    text = CAR + pictured("19 mm nuts", "name")
+    manual = manual_from({"v.md": text})
+    assert len(slips_of(text)) == 1
+    assert list(typed_edits(manual, "v.md", text)) == []
+
+
+def test_the_pictures_of_the_demo_say_no_number_and_no_side_that_wanders() -> None:
+    pictures = [block for content in demo().contents.values() for block in content.page.walk()
+                if block.name == "picture" and block.data]  # fmt: skip
+    words = [str(each.data[key]) for each in pictures if isinstance(each.data, dict)
+             for key in each.data if key in {"name", "seen", "note"}]  # fmt: skip
+    assert len(words) > 80
+    for said in set(words):
+        for field in ("name", "seen", "note"):
+            assert slips_with(f'"{said}"', field, "car") == [], said

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import csv
+from importlib import import_module
 from pathlib import Path
+from typing import Any
 
 import psychrolib
 import pytest
-from CoolProp import CoolProp
-from CoolProp.HumidAirProp import HAPropsSI
 
 from procedures_lib.engineering.dyno.correction_factor import (
     dry_pressure_hpa,
@@ -20,6 +20,12 @@ from procedures_lib.engineering.dyno.correction_factor import (
 
 ROWS = list(csv.DictReader(Path(__file__).with_name("vapour_pressure.csv").open(encoding="utf-8")))
 """Values of six formulas, computed with public libraries (see the names of the columns)."""
+
+
+@pytest.fixture(scope="module")
+def coolprop() -> Any:
+    """The library, which takes seconds to import: in the one process that asks it."""
+    return import_module("CoolProp.CoolProp")
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row["t_C"])
@@ -36,11 +42,11 @@ def test_other_formulas_are_near(row: dict[str, str]) -> None:
 
 
 @pytest.mark.parametrize("celsius", range(1, 51, 7))
-def test_two_libraries_agree_within_half_a_thousandth(celsius: int) -> None:
+def test_two_libraries_agree_within_half_a_thousandth(coolprop: Any, celsius: int) -> None:
     psychrolib.SetUnitSystem(psychrolib.SI)
     computed = saturation_pressure_hpa(celsius) * 100
     assert computed == pytest.approx(psychrolib.GetSatVapPres(celsius), rel=5e-4)
-    steam = CoolProp.PropsSI("P", "T", celsius + 273.15, "Q", 0, "Water")
+    steam = coolprop.PropsSI("P", "T", celsius + 273.15, "Q", 0, "Water")
     assert computed == pytest.approx(steam, rel=5e-4)
 
 
@@ -65,11 +71,11 @@ def test_dry_air_is_what_is_left() -> None:
 
 
 @pytest.mark.parametrize(("celsius", "dew"), [(25, 18), (35, 22), (15, 12), (20, 4)])
-def test_a_dew_point_is_two_libraries_humidity(celsius: float, dew: float) -> None:
+def test_a_dew_point_is_two_libraries_humidity(coolprop: Any, celsius: float, dew: float) -> None:
     psychrolib.SetUnitSystem(psychrolib.SI)
     found = humidity_of_dew_point(celsius, dew)
     assert found == pytest.approx(100 * psychrolib.GetRelHumFromTDewPoint(celsius, dew), rel=5e-4)
-    moist = HAPropsSI("R", "T", celsius + 273.15, "D", dew + 273.15, "P", 99000)
+    moist = coolprop.HAPropsSI("R", "T", celsius + 273.15, "D", dew + 273.15, "P", 99000)
     assert found == pytest.approx(100 * moist, rel=1e-3)
 
 
@@ -83,13 +89,15 @@ def test_a_dew_point_of_40_cfr_1065_645() -> None:
 @pytest.mark.parametrize(
     ("celsius", "bulb", "hpa"), [(25, 18, 990), (35, 22, 960), (15, 12, 1013), (20, 10, 840)]
 )
-def test_a_wet_bulb_is_near_two_libraries(celsius: float, bulb: float, hpa: float) -> None:
+def test_a_wet_bulb_is_near_two_libraries(
+    coolprop: Any, celsius: float, bulb: float, hpa: float
+) -> None:
     """They take the thermodynamic wet bulb, ours is that of a psychrometer: within 0.7 %."""
     psychrolib.SetUnitSystem(psychrolib.SI)
     found = humidity_of_wet_bulb(celsius, bulb, hpa)
     theirs = 100 * psychrolib.GetRelHumFromTWetBulb(celsius, bulb, hpa * 100)
     assert found == pytest.approx(theirs, abs=0.7)
-    moist = HAPropsSI("R", "T", celsius + 273.15, "B", bulb + 273.15, "P", hpa * 100)
+    moist = coolprop.HAPropsSI("R", "T", celsius + 273.15, "B", bulb + 273.15, "P", hpa * 100)
     assert found == pytest.approx(100 * moist, abs=0.7)
 
 

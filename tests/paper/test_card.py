@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 import pytest
 
@@ -34,8 +35,14 @@ def plain(text: str) -> str:
     return re.sub(r"\s+", " ", text)
 
 
-def whole(pdf: bytes) -> str:
-    return " ".join(pages_of(pdf))
+@cache
+def printed(name: str, when: str, size: str = "a4") -> list[str]:
+    """The text of each page of a card of the demo."""
+    return pages_of(card_pdf(card_of(name, when), size))
+
+
+def whole(name: str, when: str, size: str = "a4") -> str:
+    return " ".join(printed(name, when, size))
 
 
 def other_joints(plan: Plan, when: Condition) -> list[Fastener]:
@@ -48,7 +55,7 @@ def other_joints(plan: Plan, when: Condition) -> list[Fastener]:
 @pytest.mark.parametrize(("name", "when"), CARDS)
 def test_every_torque_of_these_cars_and_none_of_others(name: str, when: str, size: str) -> None:
     plan = demo_plan(name)
-    text = whole(card_pdf(card_of(name, when), size))
+    text = whole(name, when, size)
     here = [joint.fastener for joint in joints(uses_of(plan, asked(when)))]
     assert here or name == "load-tf-100"
     for fastener in here:
@@ -73,7 +80,7 @@ def test_the_parameters_leave_joints_out() -> None:
 @pytest.mark.parametrize(("name", "when"), CARDS)
 def test_the_steps_of_these_cars_with_the_numbers_of_the_page(name: str, when: str) -> None:
     plan = demo_plan(name)
-    text = whole(card_pdf(card_of(name, when)))
+    text = whole(name, when)
     for numbered in plan.steps:
         applies = possible(numbered.when & asked(when), options_of(plan))
         titled = f"{numbered.number} {plain(numbered.step.title)}"
@@ -83,7 +90,7 @@ def test_the_steps_of_these_cars_with_the_numbers_of_the_page(name: str, when: s
 @pytest.mark.parametrize(("name", "when"), CARDS)
 def test_every_signal_word_of_the_pages_is_on_the_card(name: str, when: str) -> None:
     plan = demo_plan(name)
-    text = whole(card_pdf(card_of(name, when)))
+    text = whole(name, when)
     steps = uses_of(plan, asked(when)).steps
     signals = [signal for numbered in steps for signal in numbered.step.signals]
     for signal in (*signals, *plan.content.signals):
@@ -93,7 +100,7 @@ def test_every_signal_word_of_the_pages_is_on_the_card(name: str, when: str) -> 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_pages_are_counted_and_carry_procedure_revision_and_cars(size: str) -> None:
-    pages = pages_of(card_pdf(card_of("fit-tf-220", "transmission=manual"), size))
+    pages = printed("fit-tf-220", "transmission=manual", size)
     assert len(pages) > 3
     for n, page in enumerate(pages, start=1):
         assert f"{n} of {len(pages)}" in page
@@ -101,7 +108,7 @@ def test_pages_are_counted_and_carry_procedure_revision_and_cars(size: str) -> N
 
 
 def test_the_head_says_whose_card_it_is_and_that_the_maker_comes_first() -> None:
-    first = pages_of(card_pdf(card_of("fit-tf-220", "transmission=manual")))[0]
+    first = printed("fit-tf-220", "transmission=manual")[0]
     assert "Harbour Lane Performance" in first
     assert "Reviewed 2026-09-14" in first
     assert plain(MAKER_FIRST) in first
@@ -134,13 +141,13 @@ def test_a_step_that_tightens_in_an_order_names_its_drawing() -> None:
     assert len(tightened) == 2
     drawn = [doing.id for doing, numbers in zip(step.doings, step.drawn, strict=True) if numbers]
     assert drawn == [drawing.fastener] == tightened[1:]  # under its own joint, the second
-    text = whole(card_pdf(card))
+    text = whole("fit-tf-220", "")
     assert "Order: see drawing 1" in text
     assert "Every bolt through stage 1 before stage 2" in text
 
 
 def test_the_calibration_of_other_cars_is_not_on_the_card() -> None:
-    text = whole(card_pdf(card_of("fit-tf-220", "transmission=manual")))
+    text = whole("fit-tf-220", "transmission=manual")
     assert "FC-2201" in text
     assert "FC-2202" not in text
 

@@ -41,6 +41,13 @@ def demo_card(name: str) -> Card:
 
 
 @cache
+def long_card() -> Card:
+    """A card of many pages, without the pictures, which take the time."""
+    card = demo_card("fit-tf-220")
+    return replace(card, steps=tuple(replace(step, pictures=()) for step in card.steps))
+
+
+@cache
 def short_card() -> Card:
     """A card of few lines, to which a test adds."""
     card = demo_card("load-tf-100")
@@ -106,8 +113,7 @@ def test_what_goes_on_on_the_next_page_is_the_whole_step() -> None:
 
 @pytest.mark.parametrize("lines", range(0, 60, 3))
 def test_no_heading_and_no_header_stands_alone_at_the_foot(lines: int) -> None:
-    card = demo_card("fit-tf-220")
-    card = replace(card, supplies=tuple(f"supply {n}" for n in range(lines + 1)))
+    card = replace(long_card(), supplies=tuple(f"supply {n}" for n in range(lines + 1)))
     pages = pages_of(card_pdf(card))
     for above, below in [
         ("Hazards", "DANGER Raised"),
@@ -141,7 +147,7 @@ def test_the_signatures_stand_with_the_customers_sheet(
     room: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setitem(SIZES, "cut", (595.0, room + 98.0))
-    card = demo_card("fit-tf-220")
+    card = long_card()
     pages = pages_of(card_pdf(card, "cut"))
     sheet = pages[page_with(pages, "Hand-over ")]
     for label, text in card.handover:

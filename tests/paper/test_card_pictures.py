@@ -92,10 +92,9 @@ def test_a_picture_stands_at_its_first_step_with_its_marks(root: Path) -> None:
     text = " ".join(" ".join(page.extract_text() for page in pages).split())
     assert [image.name.rpartition(".")[2] for page in pages for image in page.images] == ["jpg"]
     assert text.count("Seen from above.") == 1
-    assert "Picture: see step 1" in text
+    assert "Picture: see step 1. A1 and A2 2 × Cover bolts: 10 N·m" in text
     assert "A1 and A2" in text
-    assert "Cover bolts: 10 N·m" in text
-    assert "B Shift lever" in text
+    assert "Also in the picture: B Shift lever" in text
     assert "only:" not in text  # the card of a car that has all of it
     assert "B Shift lever (only: gearbox=manual)" in " ".join(
         " ".join(
@@ -107,7 +106,33 @@ def test_a_picture_stands_at_its_first_step_with_its_marks(root: Path) -> None:
 def test_a_card_of_other_cars_leaves_out_what_they_lack(root: Path) -> None:
     step = card_of(root, "gearbox=automatic").steps[0]
     assert [mark.label for mark in step.pictures[0].marks] == ["A1", "A2"]
-    assert not any("Shift lever" in line for line in step.pictures[0].lines)
+    assert step.pictures[0].around == ""
+
+
+def test_a_torque_stands_at_the_step_that_tightens_and_at_no_other(root: Path) -> None:
+    removed, back = (step.pictures[0] for step in card_of(root).steps)
+    assert removed.lines == (
+        "A1 and A2  2 × Cover bolts. The numbers are the order of tightening.",
+    )
+    assert removed.around == "Also in the picture: B\u00a0Shift lever"
+    assert back.lines[0].startswith("A1 and A2  2 × Cover bolts: 10\u00a0N·m")
+    assert back.step == removed.step + 1 == 1
+
+
+def test_a_picture_whose_numbers_are_those_of_another_stage_is_drawn_anew(root: Path) -> None:
+    page = root / "index.md"
+    text = page.read_text(encoding="utf-8")
+    stages = "tighten: [5 N·m, {stage: 10 N·m, order: [right, left]}]"
+    text = text.replace("tighten: 10 N·m", stages)
+    one, two = ("  - tighten cover-bolts stage 1\n", "  - tighten cover-bolts stage 2\n")
+    again = text[text.index("````{step} Put it back") :].replace("Put it back", "Tighten it")
+    again = again.replace("  - fit cover\n", "").replace("  - tighten cover-bolts\n", two)
+    page.write_text(text.replace("  - tighten cover-bolts\n", one) + "\n" + again, encoding="utf-8")
+    drawn = [step.pictures[0] for step in card_of(root).steps]
+    assert [picture.step for picture in drawn] == [0, 1, 0]
+    assert [[mark.position for mark in picture.marks[:2]] for picture in drawn[1:]] == [
+        ["left", "right"], ["right", "left"],
+    ]  # fmt: skip
 
 
 def test_it_fits_on_the_sheet_whatever_its_shape(root: Path) -> None:

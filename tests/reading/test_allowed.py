@@ -51,6 +51,9 @@ def test_the_writers_page_lists_all_else() -> None:
     assert set(re.findall(r"`(\w+)`", coloured)) == set(LANGUAGES)
 
 
+TABS = ":::::{tab-set}\n::::{tab-item} One\n%s\n::::\n:::::"
+
+
 def registered() -> set[str]:
     """Every directive that docutils, Sphinx, MyST-Parser and sphinx-design bring."""
     import sphinx.directives.code  # noqa: PLC0415
@@ -117,6 +120,9 @@ def test_what_is_wrong_with_a_directive(name: str, argument: str, content: str, 
         ("::::{tab-set}\n:::{note}\nx\n:::\n::::", 4, "can't stand in `{tab-set}`"),
         ("::::{tab-set}\ntext\n:::{tab-item} T\nx\n:::\n::::", 3, "holds text of its own"),
         (":::{tab-item} T\nx\n:::", 3, "stands outside of `{tab-set}`"),
+        (TABS % ":::{step} S\nx\n:::", 5, "not seen until its `{tab-item}` is opened"),
+        (TABS % "```{common-steps} c\n```", 5, "not seen until its `{tab-item}` is opened"),
+        (":::{dropdown} D\n```{danger} E\nx\n```\n:::", 4, "until its `{dropdown}` is opened"),
         ("```{figure} p.png\n\n- x\n```", 3, "is no paragraph"),
         (":::{note}\n```{toctree}\nx\n```\n:::", 4, "stands inside a block"),
         ("```{toctree}\nself\n```", 4, "names no page"),
@@ -131,6 +137,14 @@ def test_what_is_wrong_with_a_directive(name: str, argument: str, content: str, 
 def test_what_is_wrong_on_a_page(text: str, line: int, told: str) -> None:
     found = read_page(f"# T\n\n{text}\n".encode(), "page.md").findings
     assert [f for f in found if told in f.message and f.place.line == line], found
+
+
+def test_work_that_is_hidden_twice_is_found_once_and_what_is_only_read_stays() -> None:
+    folded = TABS % ":::{dropdown} D\n```{step} S\nx\n```\n:::"
+    found = read_page(f"# T\n\n{folded}\n".encode(), "page.md").findings
+    assert [(each.check, each.place.line) for each in found] == [("wrong-shape", 6)]
+    for inner in ("```{parts}\na: {name: A}\n```", ":::{notice} N\nx\n:::", "```{handover}\n```"):
+        assert read_page(f"# T\n\n{TABS % inner}\n".encode(), "page.md").findings == ()
 
 
 @pytest.mark.parametrize(

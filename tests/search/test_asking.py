@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from procedures_lib.data_tables import csv_rows
 from procedures_lib.fronts.search import KINDS, terms_of
-from procedures_lib.fronts.search.asking import ANSWERS, HINTS, questions, trade_words
+from procedures_lib.fronts.search.asking import ANSWERS, HINTS, MARKS, questions, trade_words
 from procedures_lib.fronts.search.terms import folded
-from tests.search.asked import APART, AT_THE_CAR, AT_THE_LIFT
+from tests.search.asked import APART, AT_THE_CAR, AT_THE_LIFT, WITH_ONE_THUMB
 
 PACKAGE = "procedures_lib.fronts.search"
 
@@ -21,7 +21,8 @@ def test_every_row_says_where_it_is_from() -> None:
 def test_questions_ask_for_kinds_and_facts_that_rows_have() -> None:
     asked = questions()
     assert {letter for _, kinds, _, _ in asked for letter in kinds} <= set(KINDS)
-    assert {answer for _, _, answer, _ in asked} - {""} == set(ANSWERS)
+    asked_for = {answer for _, _, answer, _ in asked} - {""}
+    assert {MARKS.get(answer, answer) for answer in asked_for} == set(ANSWERS)
     assert set(HINTS.values()) <= set(KINDS)
 
 
@@ -40,6 +41,6 @@ def test_words_of_the_trade_come_in_groups_of_two_and_more() -> None:
 
 
 def test_no_query_stands_twice_in_a_list() -> None:
-    lists = (AT_THE_CAR, APART, AT_THE_LIFT)
-    assert [len(each) for each in lists] == [60, 40, 40]
+    lists = (AT_THE_CAR, APART, AT_THE_LIFT, WITH_ONE_THUMB)
+    assert [len(each) for each in lists] == [60, 40, 40, 60]
     assert all(len({one.text for one in each}) == len(each) for each in lists)

@@ -126,7 +126,7 @@ def test_a_step_has_its_title_torque_prose_and_verbs() -> None:
     step = rows("work.md")["Bolt the cover down"]
     assert (step.kind, step.target) == ("s", "step:1")
     assert step.shown.replace("\xa0", " ") == "New bolts: 12 N·m (106 lbf·in)"
-    assert set(step.strong) == {"bolt", "cover", "down"}
+    assert set(step.strong) == {"bolt", "cover", "down", "#1"}
     assert {"click", "tighten", "12nm", "trim", "lever"} <= set(step.weak)
 
 

@@ -65,6 +65,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A small manual with a page of everything that the closed list has of sphinx-design."""
     manual = SmallManual(tmp_path_factory.mktemp("design"), CONF.replace('"basic"', '"bench"'))
     manual.write("all.md", ALL)
+    manual.write("code.md", "# Code\n\n```text\nx\n```\n")
     built = manual.build()
     assert not built.warnings
     return built.html
@@ -100,6 +101,11 @@ def test_only_a_page_that_has_them_asks_for_them(site: Path) -> None:
         assert ("static/design.css" in html) is asks
         assert "design-tabs.js" not in html
     assert not (site / "_static/design-tabs.js").exists()
+
+
+def test_the_colours_of_code_go_to_pages_with_code_only(site: Path) -> None:
+    assert "pygments" not in (site / "lift-cover.html").read_text("utf-8")
+    assert "pygments" in (site / "code.html").read_text("utf-8")
 
 
 def test_the_demo_uses_nothing_else(tmp_path_factory: pytest.TempPathFactory) -> None:

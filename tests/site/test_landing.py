@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from procedures_lib.fronts.site.cards import card_of
+from procedures_lib.fronts.site.cards import card_of, card_said, session_on
 from procedures_lib.fronts.site.landing import MOST, finder_html, grouped_html
 from tests.helpers import manual_from
 from tests.site.building import CONF, PROCEDURE, VEHICLE, SmallManual
@@ -83,6 +83,69 @@ def test_cards_of_kits_and_cars_lead_on() -> None:
     ]  # fmt: skip
     assert lines("hatch") == ["Years 2018–2022", "1 procedure, 1 kit", "Differs in transmission"]
     assert card_of(manual_from({**PAGES, "x.md": "# X\n"}), "x") is None
+
+
+BESIDE = {
+    "lift.md": """# Lift it
+
+```{common} lift
+name: Lift
+```
+
+:::{step} Up
+:do: raise vehicle
+:time: 5 min
+:people: 2
+Slowly.
+:::
+""",
+    "rules.md": """# House rules
+
+```{rule} quiet
+---
+name: Be <quiet>
+about: [raise]
+source: rule 1
+---
+Nobody shouts.
+```
+""",
+    "dyno.md": """# On the rollers
+
+```{dyno-session} hatch-1
+vehicle: hatch
+procedure: lift-cover
+date: 2026-02-03
+dyno: {kind: chassis}
+correction: none
+before: [{pull: gone.csv}]
+after: [{pull: gone.csv}]
+```
+""",
+}
+
+
+def test_cards_of_common_steps_rules_and_results() -> None:
+    manual = manual_from({**PAGES, **BESIDE})
+    found = {page: card_of(manual, page) for page in ("lift", "rules", "dyno")}
+    told = {page: [each.text for each in card.lines] for page, card in found.items() if card}
+    assert told["lift"] == ["1 step · 5 min · 2 people", "Raised vehicle"]
+    assert told["rules"] == ["1 rule", "Be <quiet>"]
+    assert told["dyno"] == [
+        "No gain is given: these pulls can't be compared.", "2026-02-03", "Lift the cover",
+    ]  # fmt: skip
+    assert session_on(manual, "dyno") == "hatch-1"
+    assert "No gain" not in card_said(manual, "dyno")
+    html = grouped_html([card for card in found.values() if card])
+    assert re.findall(r"<h2>([^<]*)</h2>", html) == ["Any car", "Small hatch"]
+    assert "Be &lt;quiet&gt;" in html
+
+
+def test_a_page_with_a_car_is_about_the_car() -> None:
+    both = {"hatch.md": BESIDE["lift.md"] + VEHICLE.partition("\n")[2]}
+    card = card_of(manual_from(both), "hatch")
+    assert card is not None
+    assert card.kind == "vehicle"
 
 
 def test_cards_stand_below_their_car_and_names_are_text() -> None:

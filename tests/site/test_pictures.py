@@ -97,6 +97,24 @@ def test_the_words_and_the_marks_come_from_the_blocks(small: SmallManual) -> Non
     assert "12\u00a0N·m" in other
 
 
+def test_in_a_step_a_torque_stands_only_beside_what_the_step_tightens(small: SmallManual) -> None:
+    seen = "seen: from above, front of the car up\nshows:\n  other-bolts: [90, 90]\n"
+    small.change("hatch.md", "seen: from above, front of the car up\nshows:\n", seen)
+    small.change("lift-cover.md", "come out.\n", f"come out.\n{AGAIN}")
+    small.change("lift-cover.md", "drawn.\n", f"drawn.\n{AGAIN}")
+    of_page, out, back = figures(small.build(fatal=True).page("lift-cover"))
+    assert "20\u00a0N·m" in of_page
+    assert 'class="picture-layer around"' not in of_page
+    for figure in (out, back):
+        of_step, around = figure.split('<p class="picture-also">Also in the picture:</p>')
+        assert "B1 and B2" in of_step
+        assert "Other bolts" in around
+        assert "N·m" not in around
+        assert re.findall('class="picture-layer( around)?"', figure) == [" around", ""]
+    assert "N·m" not in out
+    assert "10\u00a0N·m" in back
+
+
 def test_nothing_of_the_camera_is_published(small: SmallManual) -> None:
     built = small.build()
     for path in built.html.rglob("*"):

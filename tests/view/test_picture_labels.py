@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
+import math
 import random
 from itertools import combinations
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import linear_sum_assignment
 
 from procedures_lib.fronts.paper.picture import _LETTERING as ON_PAPER
-from procedures_lib.fronts.site.picture_html import DESK, LETTERING, PHONE
+from procedures_lib.fronts.site.picture_html import DESK
 from procedures_lib.language.entities.picture import Picture
 from procedures_lib.view.picture import Mark, picture_view
-from procedures_lib.view.picture_labels import Lettering, Place, Placed, placed
-from procedures_lib.view.picture_targets import THUMB, Box, targets
+from procedures_lib.view.picture_crowd import Box, Place, is_crowded, matched, nearest
+from procedures_lib.view.picture_labels import (
+    LETTERING,
+    PHONE,
+    Lettering,
+    Placed,
+    in_the_way,
+    line_of,
+    placed,
+)
+from procedures_lib.view.picture_targets import THUMB, targets
 from tests.demo import demo
 
 SIZES = [(1600, 1200), (1200, 1600), (1600, 900)]
@@ -54,9 +65,9 @@ def ring_of(each: Placed, how: Lettering) -> Box:
     return x - ring, y - ring, x + ring, y + ring
 
 
-def runs_through(each: Placed, box: Box) -> bool:
+def runs_through(each: Placed, box: Box, how: Lettering) -> bool:
     """Whether one of many points on a label's line lies in a box."""
-    (x, y), (at, down) = each.point, each.label
+    (x, y), (_, (at, down)) = each.point, line_of(each, how)
     for n in range(201):
         along, across = x + (at - x) * n / 200, y + (down - y) * n / 200
         if box[0] < along < box[2] and box[1] < across < box[3]:
@@ -66,19 +77,19 @@ def runs_through(each: Placed, box: Box) -> bool:
 
 def lines_through(found: tuple[Placed, ...], how: Lettering = LETTERING) -> int:
     return sum(
-        runs_through(one, box_of(other, how))
+        runs_through(one, box_of(other, how), how)
         for one in found for other in found if one is not other
     )  # fmt: skip
 
 
-def lines_crossed(found: tuple[Placed, ...]) -> int:
+def lines_crossed(found: tuple[Placed, ...], how: Lettering = LETTERING) -> int:
     def side(p: Place, q: Place, r: Place) -> float:
         return (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
 
+    lines = [(each.point, line_of(each, how)[1]) for each in found]
     return sum(
-        side(a.point, a.label, b.point) * side(a.point, a.label, b.label) < 0
-        and side(b.point, b.label, a.point) * side(b.point, b.label, a.label) < 0
-        for a, b in combinations(found, 2)
+        side(*a, b[0]) * side(*a, b[1]) < 0 and side(*b, a[0]) * side(*b, a[1]) < 0
+        for a, b in combinations(lines, 2)
     )
 
 
@@ -118,6 +129,61 @@ def test_no_label_covers_another_or_a_point_or_leaves_the_sheet(
     found, sheet = set_out(marks, size)
     assert [each.mark for each in found] == list(marks)
     assert is_clear(found, sheet)
+
+
+@st.composite
+def crowds(draw: st.DrawFn) -> tuple[tuple[Mark, ...], tuple[int, int]]:
+    """Up to 14 points within 35 units of a corner, or along one edge."""
+    size = draw(st.sampled_from(SIZES))
+    unit, count = size[0] / PHONE, draw(st.integers(6, 14))
+    corner = draw(st.tuples(*(st.sampled_from([0, side - 1]) for side in size)))
+    across = draw(st.sampled_from([(35, 35), (12, 358), (358, 12), (12, 80), (80, 12)]))
+    points = [tuple(abs(at - round(unit * draw(st.integers(0, far))))
+                    for at, far in zip(corner, across, strict=True))
+              for _ in range(count)]  # fmt: skip
+    return marks_at([(x, y) for x, y in points], size), size
+
+
+@settings(max_examples=24, deadline=None, derandomize=True)
+@given(crowds())
+def test_no_line_runs_through_a_name_unnoticed(
+    layout: tuple[tuple[Mark, ...], tuple[int, int]],
+) -> None:
+    marks, size = layout
+    found, sheet = set_out(marks, size)
+    scale = PHONE / size[0]
+    told = in_the_way(marks, scale, sheet, LETTERING)
+    assert told or (is_clear(found, sheet) and lines_through(found) == 0)
+    if told:
+        assert len(marks) > 8
+        assert len(told) > 1
+        assert is_crowded(marks, scale)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_ten_names_find_their_places_in_any_corner(seed: int) -> None:
+    chance, size = random.Random(seed), SIZES[seed % 3]  # noqa: S311
+    unit, corner = size[0] / PHONE, [chance.choice([0, side - 1]) for side in size]
+    points = [[abs(at - round(unit * chance.uniform(0, 35))) for at in corner] for _ in range(10)]
+    found, sheet = set_out(marks_at([(x, y) for x, y in points], size), size)
+    assert is_clear(found, sheet)
+    assert lines_through(found) == 0
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_crowd_is_matched_by_the_shortest_lines(seed: int) -> None:
+    """Against scipy's linear_sum_assignment, which solves the same problem in its own way."""
+    chance = random.Random(seed)  # noqa: S311
+    count = chance.randint(1, 14)
+    points = [(chance.uniform(0, 99), chance.uniform(0, 99)) for _ in range(count)]
+    slots = [(chance.uniform(0, 300), chance.uniform(0, 300)) for _ in range(count + seed)]
+    costs = [[math.dist(at, nearest(at, slot, 20, 14)) for slot in slots] for at in points]
+    rows, columns = linear_sum_assignment(costs)
+    best = sum(costs[row][column] for row, column in zip(rows, columns, strict=True))
+    found = matched(points, slots, (40, 28))
+    assert len(set(found)) == count
+    lengths = (math.dist(a, nearest(a, b, 20, 14)) for a, b in zip(points, found, strict=True))
+    assert sum(lengths) == pytest.approx(best)
 
 
 @pytest.mark.parametrize("seed", range(4))

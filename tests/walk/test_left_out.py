@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
+from functools import cache
 from typing import TYPE_CHECKING
 
 import pytest
 
 from procedures_lib.language.entities.car import Connection, Fastener
 from procedures_lib.language.entities.work import Procedure
-from procedures_lib.manual import Manual, NumberedStep, Plan
+from procedures_lib.manual import NumberedStep, Plan
 from procedures_lib.walk import walk
-from tests.demo import hands_on
+from tests.demo import demo, hands_on
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-MANUAL = Manual.read(Path(__file__).resolve().parents[2] / "docs")
+    from procedures_lib.findings import Finding
+
+MANUAL = demo()
 PLANS = {plan.head.id: plan for plan in MANUAL.plans()}
 
 CHANGES_NOTHING = {"inspect", "clean", "measure", "apply"}
@@ -44,6 +46,15 @@ def without(plan: Plan) -> Iterator[tuple[NumberedStep, str, str, Plan]]:
                 step = replace(numbered.step, actions=(*actions[:at], *kept, *actions[at + 1 :]))
                 steps = (*plan.steps[:n], replace(numbered, step=step), *plan.steps[n + 1 :])
                 yield numbered, str(action.verb), str(each), replace(plan, steps=steps)
+
+
+@cache
+def left_out(name: str) -> list[tuple[NumberedStep, str, str, tuple[Finding, ...]]]:
+    """What can be left out of a procedure, and what the walk then finds."""
+    return [
+        (numbered, verb, what, tuple(walk(changed, MANUAL).findings))
+        for numbered, verb, what, changed in without(PLANS[name])
+    ]
 
 
 def is_harmless(plan: Plan, numbered: NumberedStep, verb: str, name: str) -> bool:
@@ -119,14 +130,13 @@ CLOSED = sorted(name for name, plan in PLANS.items() if not hands_on(plan))
 @pytest.mark.parametrize("name", CLOSED)
 def test_what_is_left_out_is_found(name: str) -> None:
     plan = PLANS[name]
-    survivors = []
-    count = 0
-    for numbered, verb, what, changed in without(plan):
-        count += 1
-        if not walk(changed, MANUAL).findings and not is_harmless(plan, numbered, verb, what):
-            survivors.append((numbered.number, verb, what))
+    survivors = [
+        (numbered.number, verb, what)
+        for numbered, verb, what, findings in left_out(name)
+        if not findings and not is_harmless(plan, numbered, verb, what)
+    ]
     assert survivors == []
-    assert count > 10
+    assert len(left_out(name)) > 10
 
 
 MISSED_BY_TWO = {
@@ -139,8 +149,7 @@ MISSED_BY_TWO = {
 @pytest.mark.parametrize("name", sorted(PLANS))
 def test_one_thing_left_out_is_one_finding(name: str) -> None:
     """No cascades: two findings at most, and then each on other cars, or about another thing."""
-    for numbered, verb, what, changed in without(PLANS[name]):
-        findings = walk(changed, MANUAL).findings
+    for numbered, verb, what, findings in left_out(name):
         apart = {finding.variants for finding in findings}
         cause = (numbered.number, verb, what)
         if what in MISSED_BY_TWO:

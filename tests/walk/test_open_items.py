@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 from itertools import product
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
 from procedures_lib.language.variants import read_condition
-from procedures_lib.manual import Manual
 from procedures_lib.walk import walk
 from procedures_lib.walk.open_items import OpenAfter, open_items
 from procedures_lib.walk.states import OFF, Key, Kind
 from procedures_lib.walk.way_back import BackOut, back_out, make, one_car
-from tests.demo import hands_on
+from tests.demo import demo, hands_on
 from tests.walk.pages import (
     BUMPER_OFF,
     BUMPER_ON,
@@ -31,7 +29,6 @@ if TYPE_CHECKING:
     from procedures_lib.manual import Plan
     from procedures_lib.walk import Walk
 
-DOCS = Path(__file__).resolve().parents[2] / "docs"
 STEPS = (BUMPER_OFF, HOSE_OFF, COOLER_OFF, COOLER_ON, HOSE_ON, BUMPER_ON)
 
 
@@ -133,7 +130,7 @@ def test_one_way_things_are_marked_as_new() -> None:
 
 # -- every step of every demo procedure, in every variant ----------------------------------------
 
-MANUAL = Manual.read(DOCS)
+MANUAL = demo()
 PLANS = {plan.head.id: plan for plan in MANUAL.plans()}
 
 

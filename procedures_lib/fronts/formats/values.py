@@ -204,7 +204,7 @@ def step_value(view: StepView, uses: Uses) -> dict[str, Any]:
             if uses.applies(signal.when)
         ],
         "prose": [spaced(text) for text in prose(step.block.body, uses)],
-        "pictures": [_picture(each) for each in pictures_of(view.step, uses)],
+        "pictures": [_picture(each) for each in pictures_of(view, uses)],
     }
 
 

@@ -178,8 +178,9 @@ def step_block(step: CardStep, width: float, above: Iterable[Flowable] = ()) -> 
 def picture_block(picture: CardPicture, width: float) -> Flowable:
     """Return a picture with its words beside it; a step keeps them together as all it has."""
     if picture.step:
-        return paragraph(f"Picture: see step {picture.step}", _PROSE)
-    words = (picture.caption, *picture.lines)
+        again = ". ".join((f"Picture: see step {picture.step}", *picture.lines))
+        return paragraph(again, _PROSE)
+    words = (picture.caption, *picture.lines, *filter(None, [picture.around]))
     if not picture.image:
         return rows([[[paragraph(text, _PROSE) for text in words]]], [width])
     drawn = MarkedPicture(picture)

@@ -26,7 +26,7 @@ from procedures_lib.manual.names import name_of
 from procedures_lib.manual.shop import Shop
 from procedures_lib.view.joint import JointView, joints, order_text
 from procedures_lib.view.order_drawing import Pattern, patterns_of
-from procedures_lib.view.picture import pictures_of
+from procedures_lib.view.picture import Mark, pictures_of
 from procedures_lib.view.step import MetHazard, MetRule, StepView, steps_in
 from procedures_lib.view.uses import Cars, Uses
 
@@ -200,6 +200,10 @@ def _steps_text(numbers: tuple[int, ...]) -> str:
     return f"Step{'s' if len(numbers) > 1 else ''} {steps_text(numbers)}" if numbers else ""
 
 
+Drawn = tuple[str, tuple[Mark, ...]]
+"""A picture by its id, with its marks: the same only where the numbers in it are the same."""
+
+
 def card_steps(
     manual: Manual, uses: Uses, cars: Cars, drawings: tuple[CardDrawing, ...]
 ) -> tuple[tuple[CardStep, ...], tuple[CardSignal, ...]]:
@@ -208,7 +212,7 @@ def card_steps(
     A signal word that stands on the procedure's page between two steps goes with the one below.
     """
     waiting = list(uses.plan.content.signals)
-    steps, shown = [], dict[str, int]()
+    steps, shown = [], dict[Drawn, int]()
     for view in steps_in(uses):
         above = [signal for signal in waiting if signal.place.line < view.line]
         waiting = waiting[len(above) :]
@@ -248,12 +252,12 @@ def _step(
 
 
 def _pictures(
-    manual: Manual, view: StepView, uses: Uses, cars: Cars, shown: dict[str, int]
+    manual: Manual, view: StepView, uses: Uses, cars: Cars, shown: dict[Drawn, int]
 ) -> Iterator[CardPicture]:
-    """Yield the pictures of a step; one that an earlier step has shown says which."""
-    for each in pictures_of(view.step, uses):
+    """Yield the pictures of a step; one that an earlier step has shown alike says which."""
+    for each in pictures_of(view, uses):
         picture = card_picture(manual, each, cars)
-        first = shown.setdefault(each.picture.id, view.number)
+        first = shown.setdefault((each.picture.id, picture.marks), view.number)
         yield picture if first == view.number else replace(picture, step=first)
 
 

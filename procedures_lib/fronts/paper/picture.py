@@ -10,15 +10,21 @@ from reportlab.lib.colors import black, white
 from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable
 
+from procedures_lib.engineering.quantities import NO_BREAK_SPACE
 from procedures_lib.fronts.paper.lettering import BOLD, printable
-from procedures_lib.fronts.tables.picture_words import order_note, picture_caption, thing_line
+from procedures_lib.fronts.tables.picture_words import (
+    around_title,
+    order_note,
+    picture_caption,
+    thing_line,
+)
 from procedures_lib.judging.checks.pictures import picture_file
 from procedures_lib.judging.checks.publishing import PathFault
 from procedures_lib.manual import Manual
 from procedures_lib.manual.picture_coding import for_paper
 from procedures_lib.manual.picture_file import PictureError
 from procedures_lib.view.picture import Mark, PictureView
-from procedures_lib.view.picture_labels import Lettering, Placed, edge_of_ring, placed
+from procedures_lib.view.picture_labels import Lettering, Placed, line_of, placed
 from procedures_lib.view.uses import Cars
 
 _WIDEST, _TALLEST = 300.0, 230.0
@@ -32,12 +38,14 @@ INDENT = 26.0
 class CardPicture:
     """A picture of a step: ``image`` is a JPEG, empty where none can be had.
 
-    ``size`` is that of the picture in pixels, in which its ``marks`` are given; ``step`` is the
-    number of an earlier step that shows it already, 0 for none.
+    ``lines`` are about what the step works on, ``around`` names what else is seen. ``size`` is that
+    of the picture in pixels, in which its ``marks`` are given; ``step`` is the number of an earlier
+    step that shows it already, 0 for none.
     """
 
     caption: str
     lines: tuple[str, ...]
+    around: str
     image: bytes
     size: tuple[int, int]
     marks: tuple[Mark, ...]
@@ -55,13 +63,20 @@ def card_picture(manual: Manual, view: PictureView, cars: Cars) -> CardPicture:
         except PictureError:  # the build tells
             image = b""
     marks = tuple(mark for each in view.things for mark in each.marks)
-    return CardPicture(picture_caption(view), tuple(_lines(view, cars)), image, size, marks)
+    lines = tuple(_lines(view, cars))
+    return CardPicture(picture_caption(view), lines, _around(view, cars), image, size, marks)
 
 
 def _lines(view: PictureView, cars: Cars) -> Iterator[str]:
-    for each in view.things:
+    for each in view.of_step:
         note = order_note(each)
         yield f"{thing_line(each, cars.only(each.thing.when))}{note and f'. {note}'}"
+
+
+def _around(view: PictureView, cars: Cars) -> str:
+    lines = (thing_line(each, cars.only(each.thing.when)) for each in view.around)
+    names = ", ".join(line.replace("  ", NO_BREAK_SPACE, 1) for line in lines)
+    return f"{around_title(view)}: {names}" if names else ""
 
 
 class MarkedPicture(Flowable):
@@ -87,13 +102,13 @@ class MarkedPicture(Flowable):
     def _mark(self, each: Placed) -> None:
         canvas, high = self.canv, _LETTERING.high
         (x, y), (at, down) = each.point, each.label
-        edge_x, edge_y = edge_of_ring(each, _LETTERING)
+        start, end = line_of(each, _LETTERING)
         wide, tall = _LETTERING.wide(each.mark.label), self.height
         canvas.setFillColor(black)
         for colour, line in ((white, 2.4), (black, 1.0)):
             canvas.setStrokeColor(colour)
             canvas.setLineWidth(line)
-            canvas.line(x + edge_x, tall - y - edge_y, at, tall - down)
+            canvas.line(start[0], tall - start[1], end[0], tall - end[1])
             canvas.circle(x, tall - y, _LETTERING.ring)
         canvas.setStrokeColor(white)
         canvas.roundRect(at - wide / 2, tall - down - high / 2, wide, high, 2.5, fill=1)

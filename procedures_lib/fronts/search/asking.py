@@ -43,8 +43,8 @@ def questions() -> list[list[str]]:
     """Return the rows of ``questions.csv`` as ``[phrase, kinds, answer, words left]``.
 
     The longest phrase comes first: what a longer one has taken is not asked again. ``kinds`` are
-    letters of kinds of row, ``answer`` names a fact of theirs (:data:`ANSWERS`). A phrase after
-    "~ " asks only where it ends a query.
+    letters of kinds of row, ``answer`` names a fact of theirs (:data:`ANSWERS`) or a mark
+    (:data:`MARKS`). A phrase after "~ " asks only where it ends a query.
     """
     found = [
         [phrase, row["kinds"], row["answer"], row["left"]]
@@ -54,8 +54,13 @@ def questions() -> list[list[str]]:
     return sorted(found, key=lambda one: (-len(one[0]), one[0]))
 
 
-ANSWERS = ("socket", "order", "threads", "again")
-"""Facts of a fastener that answer a question: each stands in its row under this name."""
+ANSWERS = ("socket", "order", "threads", "again", "turns", "warns", "who")
+"""Facts that answer a question: each stands in its row under this name."""
+MARKS = {"new": "again", "left": "turns", "warns": "warns", "who": "who"}
+"""Answers that not every row can give: those that can have the term ``=new``, ``=left``, …
+
+Each with the fact that they show for it.
+"""
 
 
 def asking_tables(stop: Iterable[str] = ASKING_WORDS) -> dict[str, Any]:
@@ -65,4 +70,5 @@ def asking_tables(stop: Iterable[str] = ASKING_WORDS) -> dict[str, Any]:
         "stop": sorted(stop),
         "alike": trade_words(),
         "questions": questions(),
+        "marks": MARKS,
     }

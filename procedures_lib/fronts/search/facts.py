@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from procedures_lib.language.entities.car import Connection, Fastener, Fluid, Opening, Part
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.manual import Manual, Scope
 from procedures_lib.manual.names import humanised, name_of
 from procedures_lib.view.joint import order_text, socket_for
+from procedures_lib.view.step import SIGNAL_RANKS, StepView
 
 Thing = Fastener | Part | Connection | Opening | Fluid
 Facts = tuple[tuple[str, str], ...]
+NEW = "new every time"
+MARK = "="
+"""What the term of a mark begins with: nothing that is typed is read as one."""
 
 
 def facts_of(thing: Thing, manual: Manual, scope: Scope) -> Facts:
     """Return the facts of a row by their names: answers, ``also``, ``replaced``."""
-    found = dict(_answers(thing)) if isinstance(thing, Fastener) else {}
+    found = dict(_answers(thing)) if isinstance(thing, Fastener) else {"again": _again(thing)}
     found["also"] = ", ".join(other_words(thing, manual, scope))
     found["replaced"] = ", ".join(_replacing(manual, thing.place.page).get(thing.id, ()))
     return tuple((name, text) for name, text in found.items() if text)
@@ -30,7 +34,38 @@ def _answers(fastener: Fastener) -> Iterator[tuple[str, str]]:
     yield "order", f"in order: {order}" if order else ""
     yield "threads", f"threads: {fastener.condition}" if fastener.condition else ""
     if fastener.takes_torque or not fastener.reusable:
-        yield "again", "may be used again" if fastener.reusable else "new every time"
+        yield "again", "may be used again" if fastener.reusable else NEW
+    yield "turns", "left-hand thread" if fastener.turns == "left" else ""
+
+
+def _again(thing: Thing) -> str:
+    """Whether a part or a connection goes back in, where its kind or its page says so."""
+    reusable = thing.reuse if isinstance(thing, Connection) else getattr(thing, "reusable", True)
+    if not reusable:
+        return NEW
+    return "may be used again" if isinstance(thing, Part) and thing.reuse else ""
+
+
+def facts_of_step(view: StepView, scope: Scope) -> Facts:
+    """Return the facts of a step: what it warns of, and who may do it where not everybody may."""
+    named = [(signal.word, signal.title) for signal in view.signals]
+    named += [(hazard.signal, hazard.name) for hazard in view.called]
+    warned = [f"{word}: {name}" for word, name in named if SIGNAL_RANKS.get(word, 0) > 1]
+    hazards = [scope.hazard(name) for name in view.hazards]
+    licensed = any(hazard is not None and hazard.licensed for hazard in hazards)
+    who = "for licensed or certified people only" if licensed else ""
+    found = {"warns": "; ".join(dict.fromkeys(warned)), "who": who}
+    return tuple((name, text) for name, text in found.items() if text)
+
+
+def marks_of(facts: Facts) -> Iterable[str]:
+    """Return the terms under which a row is found by what it answers, whatever it is called."""
+    found = dict(facts)
+    marks = [name for fact, name in _MARKS.items() if fact in found]
+    return [MARK + name for name in (*marks, *(["new"] if found.get("again") == NEW else []))]
+
+
+_MARKS = {"turns": "left", "warns": "warns", "who": "who"}
 
 
 def other_words(thing: Thing, manual: Manual, scope: Scope) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
+from procedures_lib.fronts.search.amounts import Amount, amount_tables
 from procedures_lib.fronts.search.asking import asking_tables
 from procedures_lib.fronts.search.terms import unit_readings, unit_words
 
@@ -37,7 +38,8 @@ class Row(NamedTuple):
     of what it is called and measured, ``weak`` those of what is said of it. ``facts`` are pairs:
     what answers a question (:data:`procedures_lib.fronts.search.asking.ANSWERS`), other words for
     it under ``also``, what takes its place under ``replaced``. A row with ``tool`` says where a
-    list of tools has what the fastener takes, and is no place of the fastener.
+    list of tools has what the fastener takes, and is no place of the fastener. ``amounts`` are
+    those by which it is found in any unit.
     """
 
     kind: str
@@ -50,6 +52,7 @@ class Row(NamedTuple):
     weak: tuple[str, ...] = ()
     facts: tuple[tuple[str, str], ...] = ()
     tool: str = ""
+    amounts: tuple[Amount, ...] = ()
 
 
 def key_of(page: str, name: str) -> tuple[str, str]:
@@ -212,7 +215,7 @@ def shard_name(prefix: str) -> str:
     )
 
 
-FORMAT = 4
+FORMAT = 5
 FOLDER = "find"
 PAGES_A_FILE = 16
 """How many pages, one after the other, share a file of rows: a device that keeps them asks less."""
@@ -228,6 +231,8 @@ def index_files(index: Index, folder: str = FOLDER) -> dict[str, str]:
     shards = shards_of(index.terms)
     files = {f"{folder}/start.json": _json({"part": folder, **_start(index, list(shards))})}
     files[f"{folder}/words.json"] = _json(_words(index))
+    rows = (hit.row for hits in index.hits for hit in hits)
+    files[f"{folder}/amounts.json"] = _json(amount_tables(a for row in rows for a in row.amounts))
     for prefix, text in shards.items():
         files[f"{folder}/terms/t-{shard_name(prefix)}.json"] = text + "\n"
     for first in range(0, len(index.pages), PAGES_A_FILE):

@@ -15,6 +15,7 @@ from procedures_lib.engineering.quantities import KINDS, units_of
 from procedures_lib.engineering.quantities.units import AMBIGUITIES
 
 _BETWEEN = re.compile(r"[^\w°%/]|_")
+_POUNDS = ("lb", "lbs", "pound", "pounds")
 _RAISED = str.maketrans("²³⁻¹", "23-1")
 
 
@@ -38,10 +39,23 @@ def unit_words() -> dict[str, str]:
     return {word: symbol for word, symbol in words.items() if word}
 
 
+SPOKEN: dict[str, tuple[str, ...]] = {
+    **{f"{feet}{pounds}": ("lbfft",) for feet in ("ft", "foot", "feet") for pounds in _POUNDS},
+    **{f"{inch}{pounds}": ("lbfin",) for inch in ("in", "inch") for pounds in _POUNDS},
+    **dict.fromkeys(("kgm", "mkg", "kpm", "mkp"), ("kgfm",)),
+    **dict.fromkeys(("newton", "newtons"), ("n", "nm")),
+    **dict.fromkeys(("lt", "ltr", "ltrs"), ("l",)),
+}
+"""What is said or typed for a unit and is none of its spellings on a page; common practice."""
+
+
 @cache
 def unit_readings() -> dict[str, tuple[str, ...]]:
-    """Spellings that two units share in speech (``lb`` as a torque), with the units meant."""
-    readings: dict[str, tuple[str, ...]] = {}
+    """Spellings that two units share in speech (``lb`` as a torque), with the units meant.
+
+    Those of :data:`SPOKEN` are among them: pages have to write the unit, who searches may not.
+    """
+    readings = dict(SPOKEN)
     for each in AMBIGUITIES:
         for spelling in sorted(each.spellings):
             word = short_unit(spelling)

@@ -6,7 +6,15 @@ import re
 from collections.abc import Iterator
 
 from procedures_lib.engineering.quantities.conversion import TORQUE_UNITS
-from procedures_lib.fronts.search.facts import Thing, belongs_to, facts_of, other_words
+from procedures_lib.fronts.search.amounts import Amount, amounts_in, amounts_of_stages
+from procedures_lib.fronts.search.facts import (
+    Thing,
+    belongs_to,
+    facts_of,
+    facts_of_step,
+    marks_of,
+    other_words,
+)
 from procedures_lib.fronts.search.index import Row, key_of
 from procedures_lib.fronts.search.terms import terms_of, terms_of_all
 from procedures_lib.fronts.tables.words import stages_text, tight_text
@@ -45,6 +53,7 @@ def _thing_row(thing: Thing, manual: Manual, scope: Scope) -> Row:
     strong = [name, number, thing.id, *other_words(thing, manual, scope), *_strong(thing)]
     about = belongs_to(thing, manual, scope)
     weak = [getattr(thing, "note", ""), getattr(thing, "kind", ""), *_weak(thing), *about]
+    facts = facts_of(thing, manual, scope)
     return Row(
         _LETTERS[type(thing)],
         key_of(home, thing.id),
@@ -52,9 +61,10 @@ def _thing_row(thing: Thing, manual: Manual, scope: Scope) -> Row:
         "",
         _shown(thing, number),
         str(getattr(thing, "when", "")),
-        terms_of_all(strong),
+        (*terms_of_all(strong), *marks_of(facts)),
         (*terms_of_all(weak), *owner_terms(manual, home)),
-        facts_of(thing, manual, scope),
+        facts,
+        amounts=_amounts(thing),
     )
 
 
@@ -130,6 +140,12 @@ def _strong(thing: Thing) -> list[str]:
     return []
 
 
+def _amounts(thing: Thing) -> tuple[Amount, ...]:
+    if isinstance(thing, Fastener):
+        return amounts_of_stages(thing.how_tight.every)
+    return amounts_in(thing.quantity.tidy) if isinstance(thing, Fluid) and thing.quantity else ()
+
+
 def _weak(thing: Thing) -> list[str]:
     if isinstance(thing, Fastener):
         size = _METRIC.match(thing.thread.written) if thing.thread else None
@@ -154,6 +170,8 @@ def _shown(thing: Thing, number: str) -> str:
     return ", ".join(filter(None, (*said, number)))
 
 
+NUMBER = "#"
+"""What the term of a step's number begins with: nothing that is typed is read as one."""
 _CODE = "\ufffc"
 _LONGEST_SHOWN = 90
 
@@ -174,6 +192,7 @@ def step_row(view: StepView, plan: Plan, manual: Manual) -> Row:
     ]
     verbs = [action.verb for action in view.actions]
     weak = [*torques, *verbs, *things, *named, *prose, *step.tools, *step.supplies, step.id]
+    facts = facts_of_step(view, plan.scope)
     return Row(
         "s",
         key_of(step.place.page, f"line {step.place.line}"),
@@ -181,8 +200,10 @@ def step_row(view: StepView, plan: Plan, manual: Manual) -> Row:
         f"step:{view.number}",
         _shortened("; ".join(torques)),
         str(view.when),
-        terms_of(step.title),
+        (*terms_of(step.title), f"{NUMBER}{view.number}", *marks_of(facts)),
         (*terms_of_all(weak), *plan_terms(plan, manual)),
+        facts,
+        amounts=tuple(amount for text in named for amount in amounts_in(text)),
     )
 
 

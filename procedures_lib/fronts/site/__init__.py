@@ -50,5 +50,5 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_pictures(app)
     add_offline(app, site)
     add_inspection(app)
-    return {"version": "1", "env_version": 10, "parallel_read_safe": True,
+    return {"version": "1", "env_version": 11, "parallel_read_safe": True,
             "parallel_write_safe": True}  # fmt: skip

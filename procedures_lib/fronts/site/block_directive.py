@@ -22,6 +22,7 @@ from procedures_lib.judging.checks.walks import can_walk
 from procedures_lib.language.entities.work import Content, Procedure
 from procedures_lib.language.reading.page import Block
 from procedures_lib.manual import Manual, Plan, Scope
+from procedures_lib.view.step import StepView
 from procedures_lib.walk.open_items import OpenAfter, OpenItem
 from procedures_lib.walk.walk import Walk, walk
 
@@ -77,11 +78,12 @@ class Context:
     """One page while Sphinx reads it.
 
     ``runs`` are the blocks still to come, innermost run last: common steps bring in a run of
-    their own. ``anchors`` are those that the page has used; ``kept`` is what was made for one
-    block and serves the next, by name.
+    their own. ``step`` is the one that is being rendered. ``anchors`` are those that the page has
+    used; ``kept`` is what was made for one block and serves the next, by name.
     """
 
     runs: list[Run]
+    step: StepView | None = None
     anchors: set[str] = field(default_factory=set)
     kept: dict[tuple[str, ...], Any] = field(default_factory=dict)
 

@@ -1,4 +1,4 @@
-"""What the card of a page says: of a car, a kit, a procedure or a visit, from their heads."""
+"""What the card of a page says: of what its head is about, or of the rules that stand on it."""
 
 from __future__ import annotations
 
@@ -6,17 +6,23 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from procedures_lib.fronts.site.head_html import only_for, vehicle_of
+from procedures_lib.fronts.tables.gain_cautions import units_of
+from procedures_lib.fronts.tables.gain_report import headline
 from procedures_lib.fronts.tables.words import duration_text
 from procedures_lib.language.entities.car import Vehicle
+from procedures_lib.language.entities.dyno_session import DynoSession
 from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import Kit
-from procedures_lib.language.entities.work import Job, Procedure
+from procedures_lib.language.entities.work import Common, Job, Procedure, Rule
 from procedures_lib.manual import Manual
 from procedures_lib.manual.names import humanised
+from procedures_lib.view.dyno_result import measure
 from procedures_lib.view.step import hazards_met
 from procedures_lib.view.uses import uses_of
 
-Head = Vehicle | Kit | Procedure | Job
+MAIN = (Vehicle, Kit, Procedure, Job)
+BESIDE = (Common, DynoSession)
+Head = Vehicle | Kit | Procedure | Job | Common | DynoSession
 GRAVE = ("DANGER", "WARNING")
 
 
@@ -45,7 +51,7 @@ class Card(NamedTuple):
 
 
 def card_of(manual: Manual, docname: str, *, full: bool = True) -> Card | None:
-    """Return the card of a page, None for one without a car, kit, procedure or job.
+    """Return the card of a page, None for one that has neither a head nor a rule.
 
     Without ``full``, it has of its lines only those that lead to a kit or a procedure.
     """
@@ -54,17 +60,36 @@ def card_of(manual: Manual, docname: str, *, full: bool = True) -> Card | None:
 
 
 def card_said(manual: Manual, docname: str) -> str:
-    """Return all that a page's card says, as a text to compare; "" without one."""
-    card = card_of(manual, docname)
+    """Return what a page's card says, as a text to compare; "" without one.
+
+    Of a dyno session without its result: what that comes from is compared, not worked out.
+    """
+    head = _head_on(manual, f"{docname}.md")
+    card = card_of(manual, docname, full=not isinstance(head, DynoSession))
     return repr(card) if card else ""
+
+
+def session_on(manual: Manual, docname: str) -> str:
+    """Return the dyno session whose result the card of a page says, "" for none."""
+    head = _head_on(manual, f"{docname}.md")
+    return str(head.id) if isinstance(head, DynoSession) else ""
+
+
+def _head_on(manual: Manual, page: str) -> Head | None:
+    """The head that a page is about: a car, kit, procedure or job before what stands beside it."""
+    own = list(manual.entities_on(page).values()) if page in manual.contents else []
+    for kinds in (MAIN, BESIDE):
+        for each in own:
+            if isinstance(each, kinds):
+                return each
+    return None
 
 
 def _card(manual: Manual, docname: str, full: bool) -> Card | None:
     page = f"{docname}.md"
-    heads = manual.entities_on(page).values() if page in manual.contents else ()
-    head = next((each for each in heads if isinstance(each, Head)), None)
+    head = _head_on(manual, page)
     if head is None:
-        return None
+        return _rules_card(manual, docname)
     vehicle = vehicle_of(head, manual)
     plan = manual.plan(head) if isinstance(head, Procedure) else None
     title = manual.contents[page].page.title or head.id
@@ -72,6 +97,17 @@ def _card(manual: Manual, docname: str, full: bool) -> Card | None:
     about = (str(vehicle.id) if vehicle else "", car, only_for(head, plan))
     lines = tuple(line for line in _lines(head, manual, full) if line.text)
     return Card(docname, title, head.KIND, str(head.id), *about, lines)
+
+
+def _rules_card(manual: Manual, docname: str) -> Card | None:
+    page = f"{docname}.md"
+    own = manual.entities_on(page).values() if page in manual.contents else ()
+    rules = [each.name for each in own if isinstance(each, Rule)]
+    if not rules:
+        return None
+    title = manual.contents[page].page.title or docname
+    lines = (Line("", _counted(len(rules), "rule")), *(Line("", name) for name in rules))
+    return Card(docname, title, Rule.KIND, "", "", "", "", lines)
 
 
 def _lines(head: Head, manual: Manual, full: bool) -> Iterator[Line]:
@@ -91,6 +127,20 @@ def _lines(head: Head, manual: Manual, full: bool) -> Iterator[Line]:
                 if work:
                     yield _to(work, manual)
             yield Line("", head.note)
+        case Common():
+            yield from _steps_lines(head, manual) if full else ()
+        case DynoSession():
+            yield from _session_lines(head, manual, full)
+
+
+def _session_lines(session: DynoSession, manual: Manual, full: bool) -> Iterator[Line]:
+    work = manual.head(Procedure, str(session.procedure)) if session.procedure else None
+    if full:
+        measured = measure(manual, session)
+        yield Line("", headline(measured, units_of(manual, measured)))
+        yield Line("Measured", session.date.isoformat() if session.date else "")
+    if work:
+        yield _to(work, manual)
 
 
 def _car_lines(car: Vehicle, manual: Manual) -> Iterator[Line]:
@@ -116,22 +166,28 @@ def _to(work: Procedure, manual: Manual) -> Line:
     return Line("", manual.plan(work).title, docname_of(work))
 
 
-def _work_lines(head: Procedure, manual: Manual) -> tuple[Line, ...]:
+def _work_lines(head: Procedure, manual: Manual) -> Iterator[Line]:
+    work, *hazards = _steps_lines(head, manual)
+    reviewed = f", reviewed {head.reviewed.isoformat()}" if head.reviewed else ""
+    yield work
+    yield Line("Revision", f"{head.revision}{reviewed}")
+    yield from hazards
+
+
+def _steps_lines(head: Procedure | Common, manual: Manual) -> Iterator[Line]:
+    """How much work the steps are, and the grave hazards that they meet."""
     uses = uses_of(manual.plan(head))
     seconds = sum(each.step.time.si for each in uses.steps if each.step.time is not None)
     people = max((each.step.people for each in uses.steps), default=1)
     work = [_counted(len(uses.steps), "step"), duration_text(seconds) if seconds else ""]
     work += [f"{people} people" if people > 1 else ""]
-    reviewed = f", reviewed {head.reviewed.isoformat()}" if head.reviewed else ""
+    yield Line("", " · ".join(filter(None, work)))
     hazards = [
         (str(met.hazard.signal), f"{met.hazard.name}{f' ({met.when})' if str(met.when) else ''}")
         for met in hazards_met(uses)
     ]
-    return (
-        Line("", " · ".join(filter(None, work))),
-        Line("Revision", f"{head.revision}{reviewed}"),
-        *(Line(word, ", ".join(n for each, n in hazards if each == word)) for word in GRAVE),
-    )
+    for word in GRAVE:
+        yield Line(word, ", ".join(name for each, name in hazards if each == word))
 
 
 def _counted(number: int, name: str) -> str:

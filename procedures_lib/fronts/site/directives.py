@@ -28,7 +28,7 @@ from procedures_lib.fronts.site.html import (
     table_html,
 )
 from procedures_lib.fronts.site.landing import finder_html
-from procedures_lib.fronts.site.nodes import Boxed
+from procedures_lib.fronts.site.nodes import Boxed, Fragment
 from procedures_lib.fronts.site.state import Site
 from procedures_lib.fronts.site.table_html import RENDERERS
 from procedures_lib.fronts.site.work_directives import (
@@ -69,7 +69,7 @@ class HeadDirective(BlockDirective):
         if entity is None:
             return []
         html = head_html(entity, self.scope(), self.site.manual, self.links().href, self.anchors)
-        return fragment(self.car(entity) + html + self.card(entity))
+        return self.with_car(entity, html + self.card(entity))
 
     def card(self, entity: Entity) -> str:
         """The way to the card of a procedure, where the site has cards."""
@@ -77,8 +77,15 @@ class HeadDirective(BlockDirective):
             return ""
         return card_link_html(self.site, self.site.manual.plan(entity), self.env.docname)
 
-    def car(self, entity: Entity) -> str:
-        """The place where the page's car is chosen, with what a procedure tells the scripts."""
+    def with_car(self, entity: Entity, html: str, plain: str = "") -> list[nodes.Node]:
+        """Below the place where the page's car is chosen, with what the page's frame is told."""
+        place, told = self._car(entity)
+        if not place:
+            return fragment(html, plain)
+        return [Fragment("", html=place + html, plain=plain, car=told)]
+
+    def _car(self, entity: Entity) -> tuple[str, dict[str, str]]:
+        """The place, with what a procedure tells the scripts; what the frame is told."""
         vehicle = vehicle_of(entity, self.site.manual)
         self.shown.note_entity(vehicle.id if vehicle else "")
         plan = self.plan(entity.id) if isinstance(entity, Procedure) else None
@@ -86,7 +93,9 @@ class HeadDirective(BlockDirective):
             self.shown.note("shop")
             self.shown.note("earlier", entity.id)
         facts = {"only": only_for(entity, plan)}
-        return car_html(vehicle, facts | (procedure_facts(plan, self.site.shop) if plan else {}))
+        facts |= procedure_facts(plan, self.site.shop) if plan else {}
+        told = {"vehicle": vehicle.id if vehicle else "", "only": facts["only"]}
+        return car_html(vehicle, facts), told | {"procedure": facts.get("procedure", "")}
 
     def _entity(self, block: Block) -> Entity | None:
         found = self.site.manual.entities_on(self.page).get(str(block.argument))
@@ -109,7 +118,7 @@ class JobDirective(HeadDirective):
         titles = {plan.head.id: plan.title for plan in plans if plan}
         self.shown.note("visit", job.id)
         html = job_html(visit, titles, self.links().href, self.anchors)
-        return fragment(self.car(job) + html, plain_table(visit_table(visit, titles)))
+        return self.with_car(job, html, plain_table(visit_table(visit, titles)))
 
 
 class CollectionDirective(BlockDirective):
@@ -269,6 +278,17 @@ def add_blocks(app: Sphinx, site: Site) -> None:
             bound = type(base.__name__, (base,), members)
             app.add_directive(name, bound, override=True)
     app.connect("doctree-read", _all_taken(site))
+    app.connect("html-page-context", _tell_frame)
+
+
+def _tell_frame(
+    _app: Sphinx, _page: str, _name: str, context: dict[str, Any], doctree: nodes.document | None
+) -> None:
+    """Tell the page's frame its car: the vehicle, the cars that it is only for, its procedure."""
+    found = doctree.findall(Fragment) if doctree is not None else ()
+    cars = [node["car"] for node in found if "car" in node]
+    context["page_car"] = cars[0] if cars else None
+    context["page_followed"] = any(car["procedure"] for car in cars)
 
 
 def _all_taken(site: Site) -> Any:

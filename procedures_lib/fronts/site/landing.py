@@ -1,4 +1,4 @@
-"""Landing pages: cards that lead to cars, kits, procedures and visits.
+"""Landing pages: cards that lead to cars, kits, procedures, visits, common steps and results.
 
 A list of contents that is shown and names only such pages becomes cards, and so do the procedures
 of the first page; both take the classes of sphinx-design. A long list stays a list: it is read
@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from docutils import nodes
 from sphinx import addnodes
 
-from procedures_lib.fronts.site.cards import GRAVE, Card, Line, card_of, docname_of
+from procedures_lib.fronts.site.cards import GRAVE, Card, Line, card_of, docname_of, session_on
 from procedures_lib.fronts.site.html import applies_html, element, list_html
 from procedures_lib.fronts.site.nodes import Fragment, mark
 from procedures_lib.fronts.site.rebuild import shown_on
@@ -129,6 +129,8 @@ def add_landing(app: Sphinx, site: Site) -> None:
                 continue
             for page in pages:
                 shown.note("card", page)
+                if session := session_on(site.manual, page):
+                    shown.note("session", session)
             plain = "\n".join(card.title for card in cards)
             place = node.parent if isinstance(node.parent, nodes.compound) else node
             node["hidden"] = True

@@ -9,25 +9,26 @@ from html import escape
 from procedures_lib.fronts.site.html import Href, applies_html, by_car, element
 from procedures_lib.fronts.site.nodes import amount_html, stage_amounts
 from procedures_lib.fronts.tables.picture_words import (
+    around_title,
     counted_name,
     labels_text,
     order_note,
     picture_alternative,
     picture_caption,
 )
-from procedures_lib.fronts.tables.words import NO_TORQUE, stages_text
+from procedures_lib.fronts.tables.words import NO_TORQUE, action_stages, stages_text
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.view.picture import PicturedThing, PictureView
-from procedures_lib.view.picture_labels import Lettering, Placed, edge_of_ring, placed
-from procedures_lib.view.picture_targets import Box, targets
+from procedures_lib.view.picture_crowd import Box
+from procedures_lib.view.picture_labels import LETTERING, PHONE, Placed, line_of, placed
+from procedures_lib.view.picture_targets import targets
 
-PHONE, DESK = 358.0, 640.0
-"""CSS pixels: how wide a picture is on a phone of 390, and about how wide at a desk.
+DESK = 640.0
+"""CSS pixels: about how wide a picture is at a desk.
 
-Marks are placed for each and grow with the picture: at no width does one move onto another.
+Marks are placed for it and for a phone and grow with the picture: none moves onto another.
 """
 
-LETTERING = Lettering(ring=9.0, high=28.0, letter=11.0, gap=4.0)
 _SIZE = 18
 _SIZES = "(min-width: 60rem) 36rem, calc(100vw - 2rem)"
 
@@ -47,16 +48,17 @@ def picture_html(
     """Return the figure of a picture.
 
     ``size`` is that of the picture in which its points are given; without ``sources`` the words
-    stand alone. Nothing in it depends on a script, and no text stands in the picture itself.
+    stand alone. Nothing in it depends on a script, and no text stands in the picture itself. In a
+    step the list has what the step works on; of what else is seen only the names stand below.
     """
     when = str(view.picture.when)
     caption = element("figcaption", escape(picture_caption(view)) + applies_html(when))
-    listed = "".join(_thing(each, when, href) for each in view.things)
+    listed = "".join(_thing(each, when, href) for each in view.of_step)
     things = element("ul", listed, class_="picture-things") if listed else ""
     tall = size[1] > size[0]
     return element(
         "figure",
-        f"{_frame(view, size, sources, href)}{caption}{things}",
+        f"{_frame(view, size, sources, href)}{caption}{things}{_around(view, href)}",
         class_="picture tall" if tall else "picture",
         data_picture=view.picture.id,
         data_when=when,
@@ -113,9 +115,8 @@ def _layer(pictured: PicturedThing, n: int, drawings: Sequence[_Drawing], href: 
         for name, each in zip(("near", "wide"), drawings, strict=False)
     )
     when = str(pictured.thing.when)
-    return element(
-        "div", drawn, class_="picture-layer", data_thing=pictured.thing.id, data_when=when
-    )
+    names = "picture-layer around" if pictured.is_around else "picture-layer"
+    return element("div", drawn, class_=names, data_thing=pictured.thing.id, data_when=when)
 
 
 def _marks(drawing: _Drawing, n: int, address: str) -> str:
@@ -133,10 +134,10 @@ def _mark(each: Placed) -> str:
     """A ring at the point, a line, and the label: their colours stand in the style sheet."""
     (x, y), (at, down), ring = each.point, each.label, LETTERING.ring
     wide, high = LETTERING.wide(each.mark.label), LETTERING.high
-    dx, dy = edge_of_ring(each, LETTERING)
+    start, end = line_of(each, LETTERING)
     half = f"a{ring:g} {ring:g} 0 1 0 {{:g}} 0".format
     way = (
-        f"M{x + dx:.1f} {y + dy:.1f}L{at:.1f} {down:.1f}"
+        f"M{start[0]:.1f} {start[1]:.1f}L{end[0]:.1f} {end[1]:.1f}"
         f"M{x - ring:.1f} {y:.1f}{half(2 * ring)}{half(-2 * ring)}"
     )
     return (
@@ -157,15 +158,40 @@ def _thing(pictured: PicturedThing, shown_when: str, href: Href) -> str:
 
     Its cars are not said again where the whole picture is for the same ones.
     """
-    label = element("span", escape(labels_text(pictured)), class_="picture-label")
-    name, address = element("span", escape(counted_name(pictured))), _address(pictured, href)
-    line = element("a", label + name, href=address) if address else label + name
-    when = str(pictured.thing.when)
-    tight = "".join(_tight(pictured.thing.entity))
+    line, when = _named(pictured, href), str(pictured.thing.when)
+    tight = _tight(pictured.thing.entity) if pictured.work is None else _tight_now(pictured)
     note = order_note(pictured)
     more = element("span", escape(note), class_="picture-note") if note else ""
     cars = "" if when == shown_when else applies_html(when)
-    return element("li", line + tight + cars + more, data_when=when)
+    return element("li", line + "".join(tight) + cars + more, data_when=when)
+
+
+def _named(pictured: PicturedThing, href: Href) -> str:
+    label = element("span", escape(labels_text(pictured)), class_="picture-label")
+    name, address = element("span", escape(counted_name(pictured))), _address(pictured, href)
+    return element("a", label + name, href=address) if address else label + name
+
+
+def _around(view: PictureView, href: Href) -> str:
+    """The names of what the step of a picture leaves alone: no torque stands beside them."""
+    listed = "".join(
+        element("li", _named(each, href), data_when=str(each.thing.when)) for each in view.around
+    )
+    if not listed:
+        return ""
+    title = element("p", f"{around_title(view)}:", class_="picture-also")
+    return title + element("ul", listed, class_="picture-things around")
+
+
+def _tight_now(pictured: PicturedThing) -> Iterator[str]:
+    """The stages of a joint that its step does, each with its cars where they differ."""
+    for n, (action, thing) in enumerate(pictured.tightened):
+        joint, text = thing.entity, action_stages(action, thing)
+        if not isinstance(joint, Fastener) or not text:
+            continue
+        shown = amount_html(escape(text), stage_amounts(joint.tighten, action.stage), "strong")
+        apart = " " if n else ""
+        yield apart + (by_car(shown, str(thing.when)) if pictured.varies else shown)
 
 
 def _tight(entity: object) -> Iterator[str]:

@@ -112,7 +112,9 @@ class StepDirective(BlockDirective):
         after = step_after(view, options_of(plan), asked, self.links().href, fold, shop)
         listed = numbered.number, numbered.step.title, str(view.when)
         node = Boxed("", before=before, after=after, step=listed)
+        self.context.step = view
         self.inside(numbered.step.block, node)
+        self.context.step = None
         return node
 
 
@@ -244,7 +246,7 @@ class PictureDirective(BlockDirective):
         if picture is None:
             return []
         self.shown.note("picture", f"{picture.place.page} {picture.id}")
-        view = picture_view(picture, scope)
+        view = picture_view(picture, scope, self.context.step)
         size, sources = self._files(picture)
         html = picture_html(view, size, sources, self.links().href)
         return fragment(html, picture_alternative(view))

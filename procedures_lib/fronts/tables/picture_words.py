@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-from procedures_lib.fronts.tables.words import stage_major_text, tight_text
+from collections.abc import Iterator
+
+from procedures_lib.fronts.tables.words import action_stages, stage_major_text, tight_text
 from procedures_lib.language.entities.car import Fastener
 from procedures_lib.manual.names import small
 from procedures_lib.view.picture import PicturedThing, PictureView
 
 
 def picture_alternative(view: PictureView) -> str:
-    """All that a picture tells, for those who can't see it: "View from below; shows …"."""
+    """All that a picture tells, for those who can't see it: "View from below; shows …".
+
+    What its step works on comes first.
+    """
     picture = view.picture
     title = ", ".join(text for text in (picture.name or "View", picture.seen) if text)
-    shown = "; ".join(_alternative(each) + _only(each, view) for each in view.things)
+    things = (*view.of_step, *view.around)
+    shown = "; ".join(_alternative(each) + _only(each, view) for each in things)
     return f"{title}; shows {shown}." if shown else f"{title}."
 
 
 def _alternative(pictured: PicturedThing) -> str:
     name = f"{small(pictured.thing.name)} {labels_text(pictured)}"
-    if not pictured.order:
+    if not pictured.order or pictured.is_around:
         return name
     order = ", ".join(f"{n} {each}" for n, each in enumerate(pictured.order, start=1))
     return f"{name} in the order of tightening{_of_stages(pictured)} {order}"
@@ -58,9 +64,10 @@ def order_note(pictured: PicturedThing) -> str:
     entity = pictured.thing.entity
     if not pictured.order or not isinstance(entity, Fastener):
         return ""
-    others = " Later stages go otherwise: see the drawing." if pictured.stages else ""
+    others = " Other stages go otherwise: see the drawing." if pictured.stages else ""
     told = f"The numbers are the order of tightening{_of_stages(pictured)}.{others}"
-    return f"{told} {stage_major_text(entity)}".strip()
+    whole = pictured.work is None or any(not action.stage for action, _ in pictured.tightened)
+    return f"{told} {stage_major_text(entity)}".strip() if whole else told
 
 
 def _of_stages(pictured: PicturedThing) -> str:
@@ -71,8 +78,24 @@ def _of_stages(pictured: PicturedThing) -> str:
 
 
 def thing_line(pictured: PicturedThing, only: str) -> str:
-    """A thing in one line: its labels, its name, how tight it has to be, which cars ``only``."""
-    entity = pictured.thing.entity
-    tight = tight_text(entity) if isinstance(entity, Fastener) else ""
+    """A thing in one line: its labels, its name, how tight it has to be, which cars ``only``.
+
+    In a step that is what the step tightens it to, and nothing where the step does not.
+    """
+    tight = "; ".join(filter(None, _tight(pictured)))
     words = f"{labels_text(pictured)}  {counted_name(pictured)}"
     return f"{words}{tight and f': {tight}'}{only and f' (only: {only})'}"
+
+
+def _tight(pictured: PicturedThing) -> Iterator[str]:
+    entity = pictured.thing.entity
+    if pictured.work is None:
+        yield tight_text(entity) if isinstance(entity, Fastener) else ""
+    for action, thing in pictured.tightened:
+        stages = action_stages(action, thing)
+        yield f"{thing.when}: {stages}" if pictured.varies and stages else stages
+
+
+def around_title(view: PictureView) -> str:
+    """What stands before the names of what the step leaves alone: "Also in the picture"."""
+    return "Also in the picture" if view.of_step else "In the picture"

@@ -193,7 +193,7 @@ _CHECKS = [
     ),
     *_family(
         "drift",
-        hand_typed_number="a quantity typed in prose, in figures or words, not by its role",
+        hand_typed_number="a quantity typed in prose or a picture's words, in figures or words",
         expect_disagrees="a number that differs from what its source prints",
         octane_differs="fuel in a text or a dyno session that the kit does not ask for",
         side_ambiguous="driver's or passenger's side, which changes from country to country",
@@ -232,6 +232,7 @@ _CHECKS = [
         block_missing="a page of a procedure without a block that nearly all others have",
         not_in_contents="a page that no contents lead to",
         picture_size="a picture too small for a phone's screen, or too heavy for a manual",
+        points_close="points in a picture so close that names, or lines to them, cover names",
         points_turned="points in a picture that do not lie as the positions of their group do",
     ),
     *_family(

@@ -14,8 +14,10 @@ from procedures_lib.language.entities.picture import Picture, Shown
 from procedures_lib.language.reading.allow_list import address_fault
 from procedures_lib.manual import Manual
 from procedures_lib.manual.picture_file import PictureError, PictureSize, picture_size
-from procedures_lib.spelling import suggestion
-from procedures_lib.view.picture import position_names
+from procedures_lib.spelling import choices, suggestion
+from procedures_lib.view.picture import picture_view, position_names
+from procedures_lib.view.picture_crowd import is_crowded
+from procedures_lib.view.picture_labels import LETTERING, PHONE, in_the_way
 
 NARROWEST = 1170
 """Pixels: the width of a phone of 390 CSS pixels whose screen has three dots for each."""
@@ -37,6 +39,7 @@ def pictures(manual: Manual, page: str) -> Iterator[Finding]:
         elif file is not None:
             size = file[1]
             yield from _size(size, picture)
+            yield from _crowded(manual, picture, size)
         for shown in picture.shows:
             yield from _inside(picture, shown, size)
             yield from _counts(manual, picture, shown)
@@ -94,6 +97,21 @@ def _size(size: PictureSize, picture: Picture) -> Iterator[Finding]:
         said = f"`{picture.file}` weighs {size.weight / 1e6:.0f} MB"
         hint = f"save it as JPEG, or smaller: {HEAVIEST // 10**6} MB at most"
         yield Finding(picture.place, "picture-size", said, hint)
+
+
+def _crowded(manual: Manual, picture: Picture, size: PictureSize) -> Iterator[Finding]:
+    """Find points that lie so close that on a phone a label covers something or is run through."""
+    view = picture_view(picture, manual.scope(picture.place.page))
+    marks = tuple(mark for each in view.things for mark in each.marks)
+    scale = PHONE / size.width
+    if not is_crowded(marks, scale):
+        return
+    found = in_the_way(marks, scale, (PHONE, size.height * scale), LETTERING)
+    if found:
+        things = [each.thing.id for each in view.things if set(found) & set(each.marks)]
+        said = f"points too close: on a phone {counted(len(found), 'name')} are in the way"
+        hint = f"split the picture: show {choices(things)} in a second one, from nearer"
+        yield Finding(picture.place, "points-close", f"{said} of others or of lines", hint)
 
 
 def _inside(picture: Picture, shown: Shown, size: PictureSize | None) -> Iterator[Finding]:

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from typing import NamedTuple
 
-from procedures_lib.engineering.quantities import find_quantities, find_spoken
+from procedures_lib.engineering.quantities import TypedQuantity, find_quantities, find_spoken
 from procedures_lib.findings import Finding, Level, Place
 from procedures_lib.language.entities.builder import HEADS
 from procedures_lib.language.entities.car import Fastener, Part, Vehicle
@@ -16,7 +17,7 @@ from procedures_lib.language.entities.entity import Entity
 from procedures_lib.language.entities.kit import Kit
 from procedures_lib.language.entities.work import Content, Procedure
 from procedures_lib.language.reading.block_kinds import ROLE_NAMES
-from procedures_lib.language.reading.page import HIDDEN, Fence, Page, Prose
+from procedures_lib.language.reading.page import HIDDEN, Fence, Page, Prose, Scalar
 from procedures_lib.language.reading.reader import read_page
 from procedures_lib.manual import Manual
 
@@ -33,14 +34,36 @@ _JUDGED_HEADS = frozenset({"procedure", "common", "job"})
 _ROLES = {"torque": "{torque}`fastener-id`", "angle": "{torque}`fastener-id`"}
 
 
-def _prose(content: Content) -> Iterator[Prose]:
-    """Yield the prose of procedure, common and job pages, and that of rules on any page."""
+_OF_PICTURE = frozenset({"name", "seen", "note"})
+_EYE = frozenset({"angle", "length"})
+"""What tells in `seen` where one stands to see it so."""
+
+
+class Judged(NamedTuple):
+    """Words that are judged; ``field`` is the field of a picture that holds them, "" for prose."""
+
+    prose: Prose
+    field: str = ""
+
+    def may_say(self, typed: TypedQuantity) -> bool:
+        """Whether a quantity may stand here: of the eye of a picture; in a note, no joint's."""
+        if self.field == "seen":
+            return typed.kind in _EYE
+        return self.field == "note" and typed.kind not in _ROLES
+
+
+def _judged(content: Content) -> Iterator[Judged]:
+    """Yield the prose of procedure, common and job pages; rules and pictures of any page."""
     judged = bool(_JUDGED_HEADS & {entity.KIND for entity in content.entities})
     if judged:
-        yield from content.page.prose
+        yield from map(Judged, content.page.prose)
     for block in content.page.walk():
         if judged or block.name == "rule":
-            yield from block.prose
+            yield from map(Judged, block.prose)
+        if block.name == "picture" and isinstance(block.data, dict):
+            for field, words in block.data.items():
+                if field in _OF_PICTURE and isinstance(words, Scalar):
+                    yield Judged(Prose(words, words.line), field)
 
 
 def place_in(page: str, prose: Prose, start: int) -> Place:
@@ -49,16 +72,29 @@ def place_in(page: str, prose: Prose, start: int) -> Place:
 
 
 def hand_typed(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find quantities in the prose of procedure, common and job pages, in figures or words."""
-    for prose in _prose(manual.contents[page]):
-        for typed in (*find_quantities(prose.text), *find_spoken(prose.text)):
+    """Find quantities in prose and in the words of pictures, in figures or in words."""
+    for judged in _judged(manual.contents[page]):
+        text = judged.prose.text
+        for typed in (*find_quantities(text), *find_spoken(text)):
+            if judged.may_say(typed):
+                continue
             words = " ".join(typed.text.split())
-            figures = words if words[0].isdigit() else "12 mm"
-            role = _ROLES.get(typed.kind, f"{{q}}`{figures}`")
-            said = f"the {typed.kind} {words} is typed by hand"
+            where = f" into `{judged.field}` of a picture" if judged.field else ""
+            said = f"the {typed.kind} {words} is typed by hand{where}"
             level = Level.ERROR if typed.kind in _ROLES else Level.WARNING
-            place = place_in(page, prose, typed.start)
-            yield Finding(place, "hand-typed-number", said, f"write {role}", level)
+            place = place_in(page, judged.prose, typed.start)
+            yield Finding(place, "hand-typed-number", said, _instead(judged, typed), level)
+
+
+def _instead(judged: Judged, typed: TypedQuantity) -> str:
+    """What to write in place of a quantity: a role, which a picture's words do not hold."""
+    words = " ".join(typed.text.split())
+    role = _ROLES.get(typed.kind, f"{{q}}`{words if words[0].isdigit() else '12 mm'}`")
+    if not judged.field:
+        return f"write {role}"
+    if typed.kind in _ROLES:
+        return "leave it out: beside a picture the torques stand from their blocks"
+    return f"leave it out, or say it in the text of the step: {role}"
 
 
 _OFFERED: tuple[tuple[str, tuple[type[Entity], ...]], ...] = (
@@ -114,19 +150,22 @@ _GLUED = re.compile(rf"[a-z}}]{HIDDEN}")
 
 def lost_roles(manual: Manual, page: str) -> Iterator[Finding]:
     """Find roles that lost a brace or a tick, and are shown as text."""
-    for prose in _prose(manual.contents[page]):
+    for prose, field in _judged(manual.contents[page]):
         if "{" not in prose.text and not _GLUED.search(prose.text):
             continue
         for match in _LOST_ROLE.finditer(prose.text):
             name = match[0].strip("{}")
             said = f"“{match[0]}” is shown as text: the role has lost a brace or a tick"
             hint = f"write {{{name}}}`…`, without a space"
+            if field:
+                said = f"“{match[0]}” is shown as text: `{field}` of a picture holds no roles"
+                hint = "leave it out: names and torques stand beside a picture from their blocks"
             yield Finding(place_in(page, prose, match.start()), "unknown-role", said, hint)
 
 
 def ambiguous_sides(manual: Manual, page: str) -> Iterator[Finding]:
-    """Find "driver's side" and the like in the prose of procedure, common and job pages."""
-    for prose in _prose(manual.contents[page]):
+    """Find "driver's side" and the like in prose and in the words of pictures."""
+    for prose, _ in _judged(manual.contents[page]):
         for match in _SIDE.finditer(prose.text):
             said = f"“{match[0]}” is another side in another country"
             hint = "say left or right, seen from the driver's seat"

@@ -40,6 +40,7 @@ class Directive:
     options: Mapping[str, str] = field(default_factory=dict)
     within: tuple[str, ...] = ()
     holds: tuple[str, ...] = ()
+    hides: bool = False
 
 
 _DATA = toml_table(__package__, "allow_list.toml")

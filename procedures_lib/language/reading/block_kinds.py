@@ -78,6 +78,9 @@ BLOCK_KINDS = {kind.name: kind for kind in _KINDS}
 
 SIGNAL_WORDS = ("danger", "warning", "caution", "notice")
 
+IN_SIGHT = frozenset({"step", "common-steps", "danger", "warning", "caution"})
+"""What is never put where it is not seen: work, and what warns of injury."""
+
 ROLE_NAMES = ("torque", "fastener", "part", "connection", "tool", "q", "step", "rule")
 
 

@@ -15,6 +15,7 @@ from procedures_lib.language.reading.allow_list import (
     is_path,
     language_faults,
 )
+from procedures_lib.language.reading.block_kinds import IN_SIGHT
 from procedures_lib.language.reading.markdown import block_tokens
 from procedures_lib.language.reading.page import Pointer
 from procedures_lib.spelling import suggestion
@@ -166,6 +167,15 @@ def nesting_faults(outer: Directive | None, inner: Iterable[tuple[str, int]]) ->
         elif within and (outer is None or outer.name not in within):
             yield Fault(line, "wrong-shape", f"`{{{name}}}` stands outside of {_listed(within)}",
                         f"put it into {_listed(within)}")  # fmt: skip
+
+
+def hidden_faults(outer: Directive, inner: Iterable[tuple[str, int]]) -> Iterator[Fault]:
+    """Yield the work and the warnings inside a directive that hides; lines as above."""
+    for name, line in inner:
+        if name in IN_SIGHT:
+            said = f"`{{{name}}}` is not seen until its `{{{outer.name}}}` is opened"
+            hint = "put it on the page itself, with a `when` if it is for some cars only"
+            yield Fault(line, "wrong-shape", said, hint)
 
 
 def _listed(names: tuple[str, ...]) -> str:

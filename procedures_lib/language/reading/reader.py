@@ -21,6 +21,7 @@ from procedures_lib.language.reading.directive import (
     body_faults,
     contents_entries,
     directive_faults,
+    hidden_faults,
     nesting_faults,
     parts_of,
 )
@@ -77,6 +78,7 @@ class _Reader:
         self._tell = notes.tell
         self._rescues = 0
         self._owed = 0
+        self._hidden: set[int] = set()
 
     def read(
         self, text: str, first: int = 1, depth: int = 0, outer: Directive | None = None
@@ -252,7 +254,16 @@ class _Reader:
         elif allowed.body not in {"none", "code"}:
             self._tell(line, *body_faults(allowed, parts.body))
             first = line + 1 + parts.first
-            into.take(self._inside(parts.body, first, line, depth, allowed))
+            found = self._inside(parts.body, first, line, depth, allowed)
+            self._hides(allowed, found)
+            into.take(found)
+
+    def _hides(self, allowed: Directive, found: Run) -> None:
+        """Find the work and the warnings that a box hides, if none inside it hides them already."""
+        seen = [(b.name, b.place.line) for b in found.blocks if b.place.line not in self._hidden]
+        if allowed.hides:
+            self._hidden.update(line for _, line in seen)
+            self._tell(0, *hidden_faults(allowed, seen))
 
     def _entries(self, parts: Parts, line: int) -> None:
         """Note the lines of a list of contents."""

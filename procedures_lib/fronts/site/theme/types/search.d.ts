@@ -31,6 +31,8 @@ interface IndexStart extends WordTables {
   hints: Record<string, string>;
   /** Phrases that stand for one another; or phrases, and those that stand for each of them. */
   alike: [words: string[], instead?: string[]][];
+  /** An answer that not every row can give, and the fact shown for it. */
+  marks: Record<string, string>;
   /** Phrases that ask for kinds of row and for one of their facts, the longest first. */
   questions: [phrase: string, kinds: string, answer: string, left: string][];
   /** The beginning of terms to the name of their file. */
@@ -59,26 +61,56 @@ interface PageRows {
   guests: number[];
 }
 
+/** What amounts.json of an index says. */
+interface AmountTables {
+  /** The short form of a unit: its kind, its symbol, its worth in the first unit of the kind. */
+  units: Record<string, [kind: number, symbol: string, worth: number]>;
+  /** Of each kind the amounts: worth, the term as its page writes it, the terms in other units. */
+  amounts: [worth: number, written: string, ...others: string[]][][];
+}
+
 /** One thing that is asked for. */
 interface QueryTerm {
   /** Terms that would do, the likeliest first. */
   words: string[];
   /** Whether it was typed as one plain word or number. */
   plain: boolean;
+  /** The number of an amount as it was typed. */
+  figure?: string;
+  /** How it is told, where its first word would not do. */
+  said?: string;
+  /** Terms that mean nearly the same, as what they are told. */
+  near?: { word: string, quality: number, guess: string }[];
+  /** The anchor of the step whose number it is. */
+  step?: string;
 }
 
-/** Neighbouring words, first and last by number, that may be one part number. */
+/** Neighbouring words, first and last by number, that may be one part number, in one. */
 interface PartNumber {
   from: number;
   to: number;
-  word: string;
+  words: string[];
 }
 
-/** What is asked for beside the words: letters of kinds, and names of facts. */
+/** What is asked for beside the words: letters of kinds, names of facts, and marks of rows that have them. */
 interface Question {
   rest: string;
   kinds: string;
   answers: string[];
+  marks: string[];
+}
+
+/** Where the reader stands; pages and rows are given by number. */
+interface Standing {
+  here: number;
+  /** Whether a page is about another vehicle than that in hand. */
+  foreign: (page: number) => boolean;
+  /** 0 the page that is open, 1 that of a begun job, 2 the vehicle in hand, 3 any other, 4 another vehicle. */
+  distance: (page: number) => number;
+  /** What a place on a page counts for. */
+  nearness: (page: number) => number;
+  /** What a row counts for where it stands. */
+  worth: (id: number) => number;
 }
 
 /** Terms that stand together for a phrase, what that is worth, and how it is told. */
@@ -117,8 +149,9 @@ interface ScoredGroup {
 interface Wanted {
   known: ScoredGroup[];
   answers: string[];
-  here: number;
-  isForeign: (id: number) => boolean;
+  stand: Standing;
+  /** The anchor of the step that is asked for by its number, or "". */
+  step: string;
 }
 
 /** A row in its place among the hits; the query asks for these kinds. */
@@ -146,6 +179,10 @@ interface Hit {
   off: boolean;
   /** Whether it is for another vehicle altogether. */
   foreign: boolean;
+  /** Whether it is a fastener, or answers for one. */
+  joint: boolean;
+  /** How far its first place is from where the reader stands. */
+  distance: number;
   /** Facts that answer the question. */
   answer: string[];
   /** Words that were read as others. */

@@ -27,7 +27,10 @@ export function question(text, begun) {
     if (left) keeps.push(left);
   }
   const said = [rest, ...keeps].join(" , ");
-  return { rest: /[\p{L}\p{N}]/u.test(said) ? said : text, kinds, answers: [...answers] };
+  const left = /[\p{L}\p{N}]/u.test(said) ? said : "";
+  const marks = [...answers].filter((name) => Object.hasOwn(begun.marks, name));
+  return { rest: left || (marks.length ? "" : text), kinds, marks,
+    answers: [...answers].map((name) => begun.marks[name] ?? name) };
 }
 
 /** Where a question stands: a phrase that begins with "~ " at the end only, and after no size ("13 mm socket").

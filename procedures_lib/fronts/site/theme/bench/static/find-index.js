@@ -2,7 +2,7 @@
 
 import { stemmer } from "./find-spelling.js";
 
-export const FORMAT = 4;
+export const FORMAT = 5;
 const MOST_SHARDS = 4;
 
 /** The address of the top of the site. */
@@ -52,6 +52,11 @@ export function everyWord(part) {
   return file(`${part}/words.json`);
 }
 
+/** @param {Part} part @returns {Promise<AmountTables>} the amounts of the manual, in every unit */
+export function amountsOf(part) {
+  return file(`${part}/amounts.json`);
+}
+
 /** @param {string} name of a page @param {Part} part @returns {Promise<PageRows>} */
 export async function rowsOf(name, part) {
   const { pages, pagesAFile } = await start(part);
@@ -81,7 +86,12 @@ export function shardsOf(begun, word) {
 
 /** @param {IndexStart} begun @returns {number} the number of the page that is open, or -1 */
 export function pageHere(begun) {
+  return pageAt(begun, location.href);
+}
+
+/** @param {IndexStart} begun @param {string} address @returns {number} the number of the page there, or -1 */
+export function pageAt(begun, address) {
   const bare = (/** @type {string} */ path) => path.replace(/(^|\/)index\.html$/u, "$1");
-  const here = bare(new URL(location.href).pathname);
-  return begun.pages.findIndex(([, uri]) => bare(new URL(uri, top).pathname) === here);
+  const there = bare(new URL(address, top).pathname);
+  return begun.pages.findIndex(([, uri]) => bare(new URL(uri, top).pathname) === there);
 }

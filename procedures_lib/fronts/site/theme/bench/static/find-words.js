@@ -73,7 +73,8 @@ function amount(chunks, at, tables) {
     const readings = (Object.hasOwn(tables.readings, written) && tables.readings[written]) || [];
     if ((unit || readings.length) && (own || more)) {
       const meant = [...new Set([...(unit ? [unit] : []), ...readings])];
-      return [numbers.map((n) => ({ words: meant.map((u) => n + u), plain: false })), more + 1];
+      const typed = [match[1], match[2]];
+      return [numbers.map((n, at) => ({ words: meant.map((u) => n + u), plain: false, figure: typed[at] })), more + 1];
     }
   }
   return [[], 0];
@@ -89,8 +90,16 @@ function word(chunk) {
   if (PLAIN.test(chunk)) return [{ words: [plainNumber(chunk)], plain: true }];
   if (FIGURES.test(chunk)) return [{ words: [plainNumber(chunk)], plain: false }];
   const pieces = chunk.match(/[\p{L}\p{N}]+/gu) ?? [];
-  if (/\d/u.test(chunk)) return pieces.length ? [{ words: [pieces.join("")], plain: false }] : [];
+  if (/\d/u.test(chunk)) return pieces.length ? [{ words: inOne(pieces), plain: false }] : [];
   return pieces.map((piece) => ({ words: [piece], plain: true }));
+}
+
+/** Pieces of a part number in one, and with a nought before a last figure that stands alone: tf-220-7 is TF-220-07.
+ * @param {string[]} pieces */
+function inOne(pieces) {
+  const last = pieces.at(-1) ?? "";
+  const ends = /^\d$/u.test(last) && /\p{L}/u.test(pieces[0] ?? "") && pieces.length > 2 ? [last, `0${last}`] : [last];
+  return ends.map((end) => [...pieces.slice(0, -1), end].join(""));
 }
 
 /**
@@ -101,13 +110,14 @@ function word(chunk) {
 export function joinable(all) {
   const ways = [];
   for (let from = 0; from < all.length; from++) {
-    let joined = "";
+    const pieces = [];
     for (let to = from; to < from + 4; to++) {
       const word = onlyWord(all[to]);
       if (!word) break;
-      joined += word;
+      pieces.push(word);
+      const joined = pieces.join("");
       if (to > from && /\d/u.test(joined) && /\p{L}/u.test(joined)) {
-        ways.push({ from, to, word: joined });
+        ways.push({ from, to, words: inOne(pieces) });
       }
     }
   }
