@@ -258,3 +258,11 @@ def test_a_page_for_some_cars_has_to_know_the_car(site: Served, phone: Page) -> 
     question.get_by_role("button", name="Begin on this car").click()
     assert ticked(phone) == [1]
     assert json.dumps(jobs(phone)[0]["car"]) == '{"transmission": "manual"}'
+    phone.get_by_role("button", name="It is a new car").click()
+    new = phone.get_by_role("dialog", name="Which car is the new one?")
+    new.get_by_role("group", name="Transmission").get_by_text("automatic", exact=True).click()
+    for unknown in new.get_by_text("don't know").all():
+        unknown.click()
+    new.get_by_role("button", name="Begin on this car").click()
+    expect(phone.locator(".wrong-car")).to_be_visible()
+    assert [job["car"] for job in jobs(phone)] == [{"transmission": "manual"}]

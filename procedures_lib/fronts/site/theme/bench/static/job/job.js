@@ -153,17 +153,17 @@ export function saveJob(job, before) {
   if (old !== null && lasting !== "device" && store.set(key, text) !== "device") store.set(before, old);
 }
 
-/** Lay a job aside, as another car of the same options comes in: it stays on this phone.
- * @param {Job} job @param {string} key what it is kept under @param {string} now */
-export function layAside(job, key, now) {
-  saveJob({ ...job, rests: now }, key);
+/** Lay a job aside as it is kept, as another car of the same options comes in: it stays on this phone.
+ * @param {string} key @param {string} now */
+export function layAside(key, now) {
+  const job = readJob(store.get(key));
+  if (job && isBegun(job)) saveJob({ ...job, rests: now }, key);
 }
 
 /** Take up a job that was laid aside; the one on such a car is laid aside for it.
  * @param {Procedure} page @param {Job} job @param {string} now */
 export function takeUpAgain(page, job, now) {
-  const own = loadJob(page, job.car);
-  if (isBegun(own)) layAside(own, keptKey(page, job.car), now);
+  layAside(keptKey(page, job.car), now);
   saveJob({ ...job, rests: "", sure: now }, keyOf(job));
 }
 

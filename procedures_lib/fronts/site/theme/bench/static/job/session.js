@@ -1,6 +1,6 @@
 // The job that is on the screen: one place that changes it, and tells all parts of the page.
 
-import { carText, chooseCar, chosenCar, onCar } from "../car.js";
+import { carText, chooseCar, chosenCar, isForCar, onCar } from "../car.js";
 import { broughtTo, isCurrent } from "./changes.js";
 import { mayApply } from "./condition.js";
 import { stamp } from "./dom.js";
@@ -90,11 +90,10 @@ export class Session {
   /** Begin a job on another car; what is begun on one of the same options is laid aside.
    * @param {Car} car @param {string} reference */
   beginNew(car, reference) {
-    if (this.isBegun) layAside(this.kept, this.key, stamp());
     chooseCar(car);
-    if (this.isBegun) layAside(this.kept, this.key, stamp());
+    layAside(keptKey(this.page, chosenCar()), stamp());
     this.reload();
-    this.apply((job) => void (job.reference = reference));
+    if (isForCar()) this.apply((job) => void (job.reference = reference));
   }
 
   /** The other jobs of this procedure on this phone. */
