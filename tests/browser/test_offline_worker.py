@@ -91,7 +91,7 @@ def test_an_empty_worker_is_pushed_out_before_it_takes_over(
           const { serviceWorker } = navigator;
           const registration = await serviceWorker.getRegistration();
           void registration.update();
-          await new Promise((resolve) => serviceWorker.addEventListener("controllerchange", resolve));
+          await new Promise((taken) => serviceWorker.addEventListener("controllerchange", taken));
           return serviceWorker.controller.scriptURL;
         }"""
     )
