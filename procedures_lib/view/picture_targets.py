@@ -20,10 +20,14 @@ def targets(
     Halfway to the ring or label of another thing they end; of one thing they may overlap.
     """
     seen = [(n, box) for n, marks in enumerate(things) for box in _seen(marks, lettering)]
-    grown = [_grown(box) for _, box in seen]
+    grown = [_grown(box, sheet) for _, box in seen]
     for one, other in combinations(range(len(seen)), 2):
         if seen[one][0] != seen[other][0]:
             _part(grown[one], grown[other], seen[one][1], seen[other][1])
+    for (n, _), box in zip(seen, grown, strict=True):
+        others = [o for (m, _), o in zip(seen, grown, strict=True) if m != n]
+        for axis in (0, 1):
+            _make_up(box, axis, others, sheet)
     found: list[list[Box]] = [[] for _ in things]
     for (n, _), (left, top, right, foot) in zip(seen, grown, strict=True):
         found[n].append((max(left, 0.0), max(top, 0.0), min(right, sheet[0]), min(foot, sheet[1])))
@@ -38,10 +42,26 @@ def _seen(marks: Sequence[Placed], lettering: Lettering) -> Iterator[Box]:
             yield x - half, y - tall, x + half, y + tall
 
 
-def _grown(box: Box) -> list[float]:
-    left, top, right, foot = box
-    across, down = max(0.0, THUMB - (right - left)) / 2, max(0.0, THUMB - (foot - top)) / 2
-    return [left - across, top - down, right + across, foot + down]
+def _grown(box: Box, sheet: Place) -> list[float]:
+    """A box as large as a thumb; at the edge of the sheet it grows inwards."""
+    grown = list(box)
+    for axis in (0, 1):
+        more = max(0.0, THUMB - (box[axis + 2] - box[axis])) / 2
+        low, high = box[axis] - more, box[axis + 2] + more
+        inwards = max(0.0, -low) - max(0.0, high - sheet[axis])
+        grown[axis], grown[axis + 2] = low + inwards, high + inwards
+    return grown
+
+
+def _make_up(box: list[float], axis: int, others: list[list[float]], sheet: Place) -> None:
+    """Give a box on its free sides what it has lost to a neighbour."""
+    beside = [o for o in others if o[1 - axis] < box[3 - axis] and box[1 - axis] < o[3 - axis]]
+    low = max([0.0, *(o[axis + 2] for o in beside if o[axis + 2] <= box[axis])])
+    high = min([sheet[axis], *(o[axis] for o in beside if o[axis] >= box[axis + 2])])
+    lack = max(0.0, THUMB - (box[axis + 2] - box[axis]))
+    below = min(lack, max(0.0, box[axis] - low))
+    box[axis] -= below
+    box[axis + 2] += min(lack - below, max(0.0, high - box[axis + 2]))
 
 
 def _part(one: list[float], other: list[float], box: Box, beside: Box) -> None:

@@ -147,6 +147,12 @@ def test_hidden_files_are_not_served(server: SiteServer, site: Path) -> None:
     assert ask(server.server_address, "/ring/a.css")[0] == 200, "a link that stays inside"
 
 
+def test_what_is_not_there_has_the_sites_own_page(server: SiteServer, site: Path) -> None:
+    (site / "404.html").write_text("<title>Missing</title>", "utf-8")
+    status, _, text = ask(server.server_address, "/kits/old/nothing.html")
+    assert (status, text) == (404, "<title>Missing</title>")
+
+
 def test_a_folder_leads_to_its_page(server: SiteServer) -> None:
     status, headers, _ = ask(server.server_address, "/kits")
     assert (status, headers["Location"]) == (301, "/kits/")

@@ -142,7 +142,9 @@ def test_a_step_that_tightens_in_an_order_names_its_drawing() -> None:
     drawn = [doing.id for doing, numbers in zip(step.doings, step.drawn, strict=True) if numbers]
     assert drawn == [drawing.fastener] == tightened[1:]  # under its own joint, the second
     text = whole("fit-tf-220", "")
-    assert "Order: see drawing 1" in text
+    [at] = (m.start() for m in re.finditer("Drawing 1", text))
+    assert text.index(card.steps[15].title) < at < text.index(card.steps[16].title, at)
+    assert "see drawing" not in text
     assert "Every bolt through stage 1 before stage 2" in text
 
 

@@ -123,7 +123,7 @@ def test_no_heading_and_no_header_stands_alone_at_the_foot(lines: int) -> None:
         ("Steps", f"{TICK} 1 Check the kit in"),
         ("Torques, and what was reached", "One row for each joint"),
         ("initials.", f"Joint Tighten to Step Reached Wrench By {TICK} Battery negative"),
-        ("Tightening orders", "1 hot lower"),
+        ("then 22 N·m (16 lbf·ft)", "1 hot lower"),
         ("Close-up", f"What must be tight Joint Count Tight at Steps {TICK} Battery"),
         ("Tests", f"Test Steps {TICK} Leaks"),
         ("Re-checks due", f"Re-check {TICK} Hot-side"),
@@ -219,6 +219,11 @@ def test_a_torque_and_its_unit_are_never_parted(before: str, torque: int) -> Non
     made.wrap(60.0, 1000.0)
     lines = ["".join(sign for sign, _ in line) for line in lines_of(made)]
     assert not [line for line in lines if line.startswith(("N·m", "lbf·ft"))]
+
+
+def test_any_unit_stays_with_its_number() -> None:
+    assert printable("24 mm socket, 8 bolts") == "24\u00a0mm socket, 8 bolts"
+    assert printable("2 minutes, 5 Nuts") == "2 minutes, 5 Nuts"
 
 
 @pytest.mark.parametrize("size", SIZES)

@@ -29,7 +29,7 @@ def test_a_note_unfolds_without_script_and_is_escaped() -> None:
 def test_each_judged_joint_has_its_note_in_its_row(small: SmallManual) -> None:
     page = small.build().page("lift-cover")
     (note,) = re.findall(r'<details class="joint-note">.*?</details>', page, re.DOTALL)
-    assert "580 MPa (8.8), proof load 11.7 kN" in note  # ISO 898-1: 580 MPa over 20.1 mm²
+    assert "580\u00a0MPa (8.8), proof load 11.7\u00a0kN" in note  # ISO 898-1: 580 MPa over 20.1 mm²
     row = page[page.index('id="fastener-cover-bolts"') :].split("</tr>")[0]
     assert note in row
     assert len(note.encode()) < MOST_BYTES
@@ -40,7 +40,7 @@ def test_a_changed_class_rebuilds_the_page_that_shows_the_note(small: SmallManua
     small.change("hatch.md", 'class: "8.8"', 'class: "10.9"')
     built = small.build()
     assert built.read == ["hatch", "lift-cover"]
-    assert "830 MPa (10.9)" in built.page("lift-cover")
+    assert "830\u00a0MPa (10.9)" in built.page("lift-cover")
 
 
 def test_a_joint_of_no_known_strength_has_none(small: SmallManual) -> None:

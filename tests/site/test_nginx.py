@@ -26,6 +26,7 @@ HEADERS = {
     "Cache-Control": "no-cache",
 }
 SITE = {
+    "404.html": "<!DOCTYPE html><title>Missing</title>",
     "index.html": "<!DOCTYPE html><title>Front</title>" + "<p>Words.</p>" * 200,
     "kits/index.html": "<!DOCTYPE html><title>Kits</title>",
     "worker.js": "self.x = 1;",
@@ -123,6 +124,14 @@ def test_what_is_refused_has_the_headers_too(
     assert answer[0] == status
     assert headers_as_they_should_be(answer[1])
     assert not re.search("hidden|outside", answer[2])
+
+
+def test_what_is_not_there_has_the_sites_page_but_no_name_with_a_dot(running: Running) -> None:
+    status, headers, text = ask(running.address, "/kits/old/nothing.html")
+    assert (status, "Missing" in text) == (404, True)
+    assert headers_as_they_should_be(headers)
+    for path in ("/.hidden", "/.git/config"):
+        assert "Missing" not in ask(running.address, path)[2]
 
 
 def test_a_folder_leads_to_its_page_on_this_host(running: Running) -> None:

@@ -259,3 +259,12 @@ def test_a_target_is_as_large_as_a_thumb_where_no_other_is_near() -> None:
         for left, top, right, foot in mine:
             assert right - left >= THUMB - 0.1
             assert foot - top >= THUMB - 0.1
+
+
+def test_a_target_at_the_edge_or_beside_another_grows_to_its_free_side() -> None:
+    marks = marks_at([(12, 12), (1590, 600), (780, 1190), (840, 1190)], (1600, 1200))
+    found, sheet = set_out(marks, (1600, 1200))
+    for mine in targets([found[n : n + 1] for n in range(len(found))], sheet, LETTERING):
+        for left, top, right, foot in mine[1::2]:  # the labels: rings may crowd
+            assert right - left >= THUMB - 0.1
+            assert foot - top >= THUMB - 0.1

@@ -178,6 +178,17 @@ def all_spellings() -> dict[str, Unit]:
     return dict(_SPELLINGS)
 
 
+def unbroken(text: str) -> str:
+    """Return a text in which no line ends between a number and the symbol of a unit."""
+    return _symbol_behind_number().sub("\u00a0", text)
+
+
+@cache
+def _symbol_behind_number() -> re.Pattern[str]:
+    symbols = sorted(_UNITS, key=len, reverse=True)
+    return re.compile(rf"(?<=\d) (?=(?:{'|'.join(map(re.escape, symbols))})(?![^\W_]))")
+
+
 @cache
 def registry() -> Any:
     """Return the only unit registry of the library (quantities of two registries don't add)."""

@@ -141,7 +141,14 @@ class Answers:
         if not (self._site / "index.html").is_file():
             return self._no_site()
         found = self._found(path, request.since) if path else None
-        return found or refusal(HTTPStatus.NOT_FOUND, "No such page.")
+        return found or self._missing()
+
+    def _missing(self) -> Answer:
+        """The site's own page for what is not there; a few words without one."""
+        page = self._inside("404.html")
+        if page is None:
+            return refusal(HTTPStatus.NOT_FOUND, "No such page.")
+        return _content(HTTPStatus.NOT_FOUND, _HTML, page.read_bytes())
 
     def _no_site(self) -> Answer:
         if self._board:

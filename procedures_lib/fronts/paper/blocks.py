@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from reportlab.lib.colors import black, white
@@ -54,6 +55,10 @@ _FRAME = {"DANGER": 2.4, "WARNING": 1.8, "CAUTION": 1.2, "NOTICE": 0.6}
 ALL = (0, 0), (-1, -1)
 _GAP = 3.0
 """Points to the left and to the right of a text in a table."""
+
+
+Orders = Mapping[int, Sequence[Flowable]]
+NO_ORDERS: Orders = MappingProxyType({})
 
 
 class Rows(Table):
@@ -152,10 +157,13 @@ def rule_lines(rule: CardRule) -> Iterator[Flowable]:
     yield from (paragraph(text, _PROSE) for text in rest)
 
 
-def step_block(step: CardStep, width: float, above: Iterable[Flowable] = ()) -> KeepTogether:
+def step_block(
+    step: CardStep, width: float, above: Iterable[Flowable] = (), orders: Orders = NO_ORDERS
+) -> KeepTogether:
     """Return a step with what stands above it, on one page if a page holds them.
 
-    One that no page holds begins on a page of its own; its number stands again on the next.
+    ``orders`` has for a place among what is done the drawings of its joint.
+    A step that no page holds begins on a page of its own; its number stands again on the next.
     """
     parts: list[Flowable] = [paragraph(f"{step.number}  {step.title}", _TITLE, TICK)]
     if step.only:
@@ -167,7 +175,7 @@ def step_block(step: CardStep, width: float, above: Iterable[Flowable] = ()) -> 
     for rule in step.rules:
         parts += rule_lines(rule)
     parts.append(Spacer(0, 3.0))
-    parts += _doings(step)
+    parts += _doings(step, orders, width)
     parts += [paragraph(text, _PROSE) for text in step.prose]
     for picture in step.pictures:
         parts.append(picture_block(picture, width))
@@ -189,11 +197,13 @@ def picture_block(picture: CardPicture, width: float) -> Flowable:
     return rows([[drawn, beside]], (left, width - left), spaceBefore=4.0)
 
 
-def _doings(step: CardStep) -> Iterator[Flowable]:
-    """What a step does, and under each joint which drawing has its order."""
+def _doings(step: CardStep, orders: Orders, width: float) -> Iterator[Flowable]:
+    """What a step does, and under each joint its order: drawn, or where that is drawn."""
     for n, doing in enumerate(step.doings):
         yield paragraph(_doing(doing), _DOING, "•")
-        if numbers := ", ".join(map(str, step.drawn[n])):
+        for drawn in orders.get(n, ()):
+            yield rows([["", drawn]], (MARGIN, width - MARGIN), spaceBefore=3.0)
+        if numbers := ", ".join(map(str, step.drawn[n])) if n not in orders else "":
             yield paragraph(f"Order: see drawing {numbers}", _ORDER)
 
 

@@ -26,6 +26,7 @@ from reportlab.platypus import (
 
 from procedures_lib.fronts.paper.blocks import (
     ALL,
+    MARGIN,
     SMALL,
     Col,
     Together,
@@ -195,9 +196,10 @@ def _story(card: Card, width: float) -> Iterator[Flowable]:
     yield from _steps(card, width)
     if card.joints:
         yield from _joints(card.joints, width)
-    if card.drawings:
+    drawn = {number for step in card.steps for number in step.drawings}
+    if left := [each for each in card.drawings if each.number not in drawn]:
         yield from heading("Tightening orders")
-        yield from drawing_blocks(card.drawings, width)
+        yield from drawing_blocks(left, width)
     yield from _closing(card, width)
     yield _handover(card, width)
 
@@ -239,8 +241,13 @@ def _steps(card: Card, width: float) -> Iterator[Flowable]:
         numbers = ", ".join(map(str, card.left_out))
         told = f"Numbered as on the page. Left out, as for other cars: {numbers}."
         above.append(paragraph(told, _NOTE))
+    drawings = {each.number: each for each in card.drawings}
     for step in card.steps:
-        yield step_block(step, width, above)
+        orders = {}
+        for n, named in enumerate(step.drawn):
+            if first := [drawings.pop(number) for number in named if number in drawings]:
+                orders[n] = drawing_blocks(first, width - MARGIN)
+        yield step_block(step, width, above, orders)
         above = []
     yield from above
     yield from (signal_frame(signal, width) for signal in card.after)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import zip_longest
 
-from reportlab.platypus import Flowable, KeepTogether, Spacer
+from reportlab.platypus import Flowable, Spacer
 
 from procedures_lib.fronts.paper.blocks import SMALL, rows
 from procedures_lib.fronts.paper.card_lists import CardDrawing
@@ -26,7 +26,7 @@ def drawing_blocks(drawings: Sequence[CardDrawing], width: float) -> list[Flowab
         order, caption = OrderDrawing(drawing.pattern, half), paragraph(drawing.caption, SMALL)
         if order.drawing.sheet.crowded or order.height + caption.wrap(half, 0)[1] > _TALLEST:
             order = OrderDrawing(drawing.pattern, width)
-            blocks += [*_pairs(waiting, half), KeepTogether([order, Spacer(0, 3.0), caption])]
+            blocks += [*_pairs(waiting, half), rows([[[order, Spacer(0, 3.0), caption]]], [width])]
             waiting = []
         else:
             waiting.append([order, Spacer(0, 3.0), caption])

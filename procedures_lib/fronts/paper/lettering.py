@@ -15,6 +15,8 @@ from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.platypus import Paragraph
 from reportlab.platypus.paraparser import ParaFrag
 
+from procedures_lib.engineering.quantities.units import unbroken
+
 REGULAR, BOLD = "Card", "Card-Bold"
 _FILES: dict[str, str] = font_source_sans_pro.font_files_ttf
 _FACES = [
@@ -44,9 +46,6 @@ _LIKE = {
 }
 """Signs that the font lacks or reportlab parts words at, with one that says the same."""
 
-_UNIT = re.compile(r"(?<=\d) (?=\w+·\w)")
-"""The space between a number and a unit such as N·m."""
-
 _APART = re.compile(f"(\n|{TICK})")
 _WIDE = re.compile(r" (?= +\S)")
 """Spaces side by side, but for the last."""
@@ -61,10 +60,10 @@ def has_sign(sign: str) -> bool:
 def printable(text: str) -> str:
     """Return a text in signs that the font has; line ends stay, what it lacks is ``MISSING``.
 
-    Signs without width and controls are left out; N·m stays with its number.
+    Signs without width and controls are left out; a unit stays with its number.
     """
     signs = "".join(map(_sign, unicodedata.normalize("NFC", text)))
-    return _UNIT.sub("\u00a0", signs)
+    return unbroken(signs)
 
 
 @cache

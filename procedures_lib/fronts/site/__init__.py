@@ -11,6 +11,7 @@ from procedures_lib.fronts.site.directives import add_blocks
 from procedures_lib.fronts.site.files import add_exports, add_schemas
 from procedures_lib.fronts.site.inspection import add_inspection
 from procedures_lib.fronts.site.landing import add_landing
+from procedures_lib.fronts.site.missing_page import add_missing_page
 from procedures_lib.fronts.site.nodes import add_nodes
 from procedures_lib.fronts.site.offline import add_offline
 from procedures_lib.fronts.site.parser import add_parser, add_wide_tables
@@ -42,6 +43,7 @@ def setup(app: Sphinx) -> dict[str, Any]:
     add_warnings(app, site)
     add_schemas(app)
     add_find(app, site)
+    add_missing_page(app, site)
     add_design(app)
     add_exports(app, site)
     add_wide_tables(app)

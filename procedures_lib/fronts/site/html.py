@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from html import escape
 from itertools import groupby
 
+from procedures_lib.engineering.quantities.units import unbroken
 from procedures_lib.fronts.site.nodes import amount_html, anchor_of
 from procedures_lib.fronts.tables.table import Cell, Column, Row, Table
 
@@ -43,7 +44,8 @@ def cell_html(cell: Cell, href: Href) -> str:
     parts = []
     for run in cell.runs:
         address = href(run.target) if run.target else ""
-        text = amount_html(escape(run.text), dict(run.led)) if run.led else escape(run.text)
+        text = escape(unbroken(run.text))
+        text = amount_html(text, dict(run.led)) if run.led else text
         linked = element("a", text, href=address) if address else text
         parts.append(by_car(linked, run.when) if run.when else linked)
     if not any(run.when for run in cell.runs):
@@ -130,7 +132,7 @@ def facts_html(
     inner = "".join(
         element(
             "div",
-            element("dt", escape(label)) + element("dd", escape(text)),
+            element("dt", escape(label)) + element("dd", escape(unbroken(text))),
             data_when=only.get((label, text), ""),
         )
         for label, text in facts

@@ -49,6 +49,7 @@ _LEFT_OUT_FILES = frozenset(
         "worker-2.js",
         "find/files.json",
         "_static/sign-in.html",
+        "404.html",
     }
 )
 _WORKER = "worker.js"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
+from procedures_lib.engineering.quantities.units import unbroken
 from procedures_lib.fronts.site.html import element
 from procedures_lib.fronts.site.nodes import amount_html
 from procedures_lib.fronts.tables.words import (
@@ -45,7 +46,7 @@ def stages_html(action: ActionView, thing: Thing, shop: Shop, when: str, *, name
 def _stage(view: StageView, fastener: Fastener, shop: Shop) -> str:
     tools = [tool.name for tool in joint_tools(fastener, shop) if not tool.stage]
     wrench, setting = stage_tools(view, fastener)
-    spans = [element("span", escape(text)) for text in (*tools, wrench) if text]
+    spans = [element("span", escape(unbroken(text))) for text in (*tools, wrench) if text]
     if setting:
         spans.append(element("strong", escape(setting), class_="stage-setting"))
     told = element("p", " ".join(spans), class_="stage-tools") if spans else ""

@@ -166,6 +166,8 @@ interface QrCode {
 
 /** Something about a job that has to be seen, the gravest first; `short` stands in the bar. */
 interface JobNote {
+  /** Said without hindering. */
+  isQuiet?: boolean;
   short: string;
   element: HTMLElement | null;
 }

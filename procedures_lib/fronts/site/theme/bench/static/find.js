@@ -1,5 +1,7 @@
 // The search boxes: search as one types, rows in a list below, keyboard and thumb alike.
 
+import "./find-near.js";
+
 /** What searches and lists: only who looks for something needs it. */
 async function engine() {
   const [hits, index, parts] = await Promise.all(
@@ -90,6 +92,7 @@ class Box {
   }
 
   close() {
+    clearTimeout(this.timer);
     this.turn++;
     this.list.replaceChildren();
     this.say("");

@@ -8,6 +8,7 @@ const root = new URL(document.documentElement.dataset.content_root ?? "./", loca
 let news = null;
 let signedOut = false;
 let unreached = false;
+let isShut = false;
 let compared = 0;
 /** @type {Set<() => void>} */
 const listeners = new Set();
@@ -34,11 +35,17 @@ export function isOffLine() {
   return unreached || !navigator.onLine;
 }
 
+/** Whether this browser keeps nothing of the manual. */
+export function isKeptNowhere() {
+  return isShut;
+}
+
 /** Tell how the device stands with the site. @param {OfflineReport} said */
 export function tellSite(said) {
-  const before = [signedOut, unreached].join();
+  const before = [signedOut, unreached, isShut].join();
+  isShut = said.trouble === "shut";
   [signedOut, unreached, compared] = [Boolean(said.signedOut), Boolean(said.unreached), said.compared ?? compared];
-  if ([signedOut, unreached].join() !== before) listeners.forEach((tell) => tell());
+  if ([signedOut, unreached, isShut].join() !== before) listeners.forEach((tell) => tell());
 }
 
 /** When the site was last compared with what is here, short: "14:05", or the day where it is another; "" where it never was. */

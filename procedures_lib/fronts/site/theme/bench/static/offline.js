@@ -98,8 +98,15 @@ function takenUp() {
   else look();
 }
 
+/** Say that nothing is kept. */
+function shut() {
+  const said = /** @type {OfflineReport} */ ({ trouble: "shut" });
+  tellSite(said);
+  showState(said);
+}
+
 function start() {
-  if (!workers) return;
+  if (!workers) return location.protocol.startsWith("http") ? shut() : undefined;
   workers.addEventListener("message", (event) => {
     if (event.data?.kind === "state") show(event.data);
   });
@@ -114,9 +121,7 @@ function start() {
   });
   holdOrRelease();
   setInterval(look, AGAIN); // the server may go, or the page be changed, while one works by it
-  registered(workers, root).then(look, () => {
-    showState({ trouble: "shut" });
-  });
+  registered(workers, root).then(look, shut);
 }
 
 start();

@@ -6,6 +6,7 @@ import { followNews, notesOf } from "./notes.js";
 import { openNow } from "./open.js";
 import { stagesNow, stagesText } from "./stages.js";
 import { setTick } from "./ticks.js";
+import { findNear } from "../find-near.js";
 
 /** @typedef {import("./session.js").Session} Session */
 /** @typedef {import("./screen.js").Screen} Screen */
@@ -33,8 +34,9 @@ export function addBar(session, screen) {
   const show = () => {
     const notes = notesOf(session);
     const [first, ...others] = notes;
-    seen.textContent = first ? `! ${first.short}${others.length ? ` +${others.length}` : ""}` : session.isBegun ? "Kept" : "Not begun";
-    state.classList.toggle("to-see", Boolean(first));
+    seen.textContent = first ? `${first.isQuiet ? "" : "! "}${first.short}${others.length ? ` +${others.length}` : ""}` : session.isBegun ? "Kept" : "Not begun";
+    state.classList.toggle("to-see", Boolean(first && !first.isQuiet));
+    state.classList.toggle("telling", Boolean(first));
     fill(notices, ...notes.map((each) => each.element).filter((each) => each !== null));
     fill(progress, ...where(session, screen));
     tellSteps(session, screen, steps);
@@ -68,7 +70,7 @@ function unfolding(part, other, css, ...inside) {
     if (!part.hidden) part.focus({ preventScroll: true });
   });
   addEventListener("keydown", (event) => {
-    if (event.key !== "Escape" || part.hidden || document.querySelector("dialog[open], .find-near")) return;
+    if (event.key !== "Escape" || event.defaultPrevented || part.hidden || document.querySelector("dialog[open], .find-near")) return;
     press.click();
     press.focus();
   });
@@ -81,6 +83,9 @@ function ways(session, screen) {
   const next = button("", () => (session.next ? goTo(session.next.element) : goToRecord()), "way-long follow-next");
   const back = button("Back", () => screen.go(screen.beside(-1)), "way-step bar-back");
   const forward = button("Next", () => (screen.beside(1) ? screen.go(screen.beside(1)) : goToRecord()), "way-step bar-forward");
+  back.setAttribute("aria-keyshortcuts", "ArrowLeft");
+  forward.setAttribute("aria-keyshortcuts", "ArrowRight");
+  Object.assign(screen.ways, { ArrowLeft: back, ArrowRight: forward });
   const box = make("input", { type: "checkbox", onchange: () => void (screen.step && setTick(session, screen.step, box.checked)) });
   const done = make("label", { class: "way-step bar-done" }, box, make("span", {}, "Done"));
   const show = () => {
@@ -96,24 +101,6 @@ function ways(session, screen) {
   session.onChange(show);
   screen.onChange(show);
   return [back, done, forward, one, next];
-}
-
-/** Bring the search of the page's head to where one is. */
-function findNear() {
-  const form = /** @type {HTMLFormElement|null} */ (document.querySelector("form.find"));
-  if (!form) return;
-  form.classList.add("find-near");
-  form.querySelector("input")?.focus({ preventScroll: true });
-  const away = (/** @type {Event} */ event) => {
-    const leaves = event instanceof KeyboardEvent ? event.key === "Escape" : !form.contains(/** @type {Node} */ (event.target));
-    const follows = /** @type {Element} */ (event.target).closest?.("form.find a");
-    if (!leaves && !follows) return;
-    form.classList.remove("find-near");
-    for (const name of ["click", "keydown"]) removeEventListener(name, away, true);
-  };
-  setTimeout(() => {
-    for (const name of ["click", "keydown"]) addEventListener(name, away, true);
-  });
 }
 
 /** The contents: every step of the car, ticked or not, or changed since. @param {Session} session @param {Screen} screen @param {HTMLElement} place */

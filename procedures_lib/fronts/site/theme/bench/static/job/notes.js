@@ -3,12 +3,13 @@
 import { carElsewhere, carText } from "../car.js";
 import { againNotice, stepsAgain } from "./again.js";
 import { differencesText } from "./changes.js";
-import { make } from "./dom.js";
+import { counted, make } from "./dom.js";
 import { procedurePage } from "./page.js";
 import { changed, keeping, offer } from "./panel.js";
 import { isOutside, isUnread } from "./readings.js";
 import { typedReadings } from "./record-file.js";
-import { comparedShort, comparedText, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
+import { stagesLeft } from "./stages.js";
+import { comparedShort, comparedText, isKeptNowhere, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -26,6 +27,9 @@ export function notesOf(session) {
     ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
     isSignedOut() ? note("Sign in again", signedOutNote()) : null,
     isOffLine() ? offLine() : null,
+    left(session),
+    isKeptNowhere() ? quiet("Needs a network", make("p", { class: "job-notice" }, make("b", {}, "The manual is not kept on this device:"),
+      " without a network this page can't be opened again. What you tick and type is kept.")) : null,
   ];
   return found.filter((each) => each !== null);
 }
@@ -40,6 +44,11 @@ function elsewhere(session) {
   const next = carElsewhere();
   return next && make("p", { class: "job-notice" }, make("b", {}, "The car was changed elsewhere on this device."),
     ` There it is ${carText(next) || "not stated"}; this page stays with ${session.carText()}, and its next tick asks which it is.`);
+}
+
+/** Said, and no more. @param {string} short @param {HTMLElement} element @returns {JobNote} */
+function quiet(short, element) {
+  return { isQuiet: true, short, element };
 }
 
 /** That nothing newer can be heard of, with when it last could. */
@@ -97,4 +106,15 @@ function unread(session) {
   const items = found.map(({ step, asked, reading }) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
     `: ${asked.name}, stage ${asked.stage}: “${reading.value}” is not one number.`));
   return note(`${found.length} not read`, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "No number was read:")), make("ul", {}, ...items)));
+}
+
+/** The stages that nobody ticked of steps that are done. @param {Session} session @returns {JobNote|null} */
+function left(session) {
+  const stages = stagesLeft(session);
+  if (!stages.length) return null;
+  const steps = [...new Set(stages.map(({ step }) => step))];
+  const items = steps.map((step) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
+    `: ${stages.filter((each) => each.step === step).map(({ asked }) => `${asked.name}, stage ${asked.stage}`).join("; ")}`));
+  return quiet(`${stages.length} without a tick`, make("div", { class: "job-notice" },
+    make("p", {}, make("b", {}, `Done, with ${counted(stages.length, "stage")} without a tick:`)), make("ul", {}, ...items)));
 }

@@ -53,15 +53,20 @@ export function anew(session, isDone) {
   const [name, warning, yes] = isDone
     ? ["Close this job", "Its ticks and readings leave this phone: save or print its record first.", "Yes, close it"]
     : ["Begin anew", "All ticks, readings and remarks of this job go.", "Yes, begin anew"];
+  return asking(name, warning, yes, () => session.drop());
+}
+
+/** A button that does nothing before a question is answered. @param {string} name @param {string} warning @param {string} yes @param {() => void} go */
+function asking(name, warning, yes, go) {
   const ask = make("div", { class: "job-ask" });
   const press = button(name, () => {
-    fill(ask, make("p", {}, warning), button(yes, () => session.drop()), " ", button("Keep it", () => fill(ask, press), "plain"));
+    fill(ask, make("p", {}, warning), button(yes, go), " ", button("Keep it", () => fill(ask, press), "plain"));
   }, "plain");
   ask.append(press);
   return ask;
 }
 
-/** A question with its answers. @param {string} text @param {string} more @param {...HTMLButtonElement} answers */
+/** A question with its answers. @param {string} text @param {string} more @param {...HTMLElement} answers */
 function notice(text, more, ...answers) {
   return make("div", { class: "job-notice" }, make("p", {}, make("b", {}, text), more ? ` ${more}` : ""), ...answers);
 }
@@ -79,15 +84,15 @@ export function keeping(session) {
 export function changed(session) {
   if (!session.isBegun || session.isCurrent) return null;
   return notice("This page was changed since the job was begun.", differencesText(session.kept, session.page),
-    button("Keep my ticks", () => session.replace(session.job)),
-    button("Begin anew", () => session.drop(), "plain"));
+    button("Keep my ticks", () => session.replace(session.job)), anew(session, false));
 }
 
 /** A job of this procedure that is not the one on the screen. @param {Session} session @param {{key: string, job: Job}} other */
 export function offer(session, { key, job }) {
   if (job.revision !== session.page.revision) {
     const text = `A job was begun with revision ${job.revision}; this page has revision ${session.page.revision}.`;
-    return notice(text, otherText(session, job), button("Keep its ticks on this revision", () => bring(session, { key, job })), button("Throw it away", () => drop(session, key), "plain"));
+    return notice(text, otherText(session, job), button("Keep its ticks on this revision", () => bring(session, { key, job })),
+      asking("Throw it away", "All ticks, readings and remarks of that job go.", "Yes, throw it away", () => drop(session, key)));
   }
   const here = () => takeUp(session, { key, job });
   const answers = [button("Go to that car", () => session.goTo(job))];

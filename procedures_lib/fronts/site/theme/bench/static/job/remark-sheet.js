@@ -1,10 +1,10 @@
 // The sheet over the page on which a remark is written: what was tapped is noted already, the rest may be added.
 
-import { button, fill, make, shownTime } from "./dom.js";
+import { button, counted, fill, make, shownTime } from "./dom.js";
 import { keyOf } from "./job.js";
 import { photographs } from "./photographs.js";
 import { PhotographField } from "./remark-photograph.js";
-import { LONGEST, kindText, MOST_REMARKS, remarkAt } from "./remarks.js";
+import { fitting, LONGEST, kindText, MOST_REMARKS, remarkAt } from "./remarks.js";
 import { handOn, issueAddress, letterOf, mailAddress, waysOf } from "./sending.js";
 import { store } from "./store.js";
 
@@ -20,18 +20,23 @@ export class RemarkSheet {
     this.step = null;
     this.title = make("h2", { id: "remark-title" });
     this.noted = make("p", { role: "status" });
-    this.text = make("textarea", { rows: 2, maxlength: LONGEST, oninput: () => this.type() });
+    this.text = make("textarea", { rows: 2, "aria-describedby": "remark-room", oninput: () => this.type() });
+    this.room = make("p", { id: "remark-room" });
     this.photograph = new PhotographField(session);
     this.send = make("div", { class: "remark-send" });
-    const done = button("Done", () => this.element.close());
+    const done = button("Done", () => this.close());
     done.autofocus = true;
     this.writing = make("div", { class: "remark-writing" },
-      make("label", {}, make("span", {}, "In a line, if you want"), this.text), this.photograph.element, this.send);
+      make("div", { class: "remark-line" }, make("label", {}, make("span", {}, "In a line, if you want"), this.text), this.room), this.photograph.element, this.send);
     this.withdraw = button("Withdraw it", () => void this.drop(), "plain");
     this.element = make("dialog", { class: "remark-sheet", "aria-labelledby": "remark-title" },
       this.title, this.noted, this.writing, make("div", { class: "remark-end" }, this.withdraw, done));
     this.element.addEventListener("click", (event) => {
-      if (event.target === this.element) this.element.close();
+      if (event.target === this.element) this.close();
+    });
+    this.element.addEventListener("cancel", (event) => {
+      event.preventDefault();
+      this.close();
     });
     document.body.append(this.element);
     session.onChange(() => this.refresh());
@@ -55,8 +60,28 @@ export class RemarkSheet {
   type() {
     this.session.change((job) => {
       const remark = remarkAt(job, this.key);
-      if (remark) job.remarks[this.key] = { ...remark, text: this.text.value };
+      if (remark) job.remarks[this.key] = { ...remark, text: fitting(this.text.value) };
     });
+    this.tellRoom();
+  }
+
+  /** How many characters of the remark on the screen are too many for a record. */
+  get over() {
+    return this.text.dataset.key === this.key ? Math.max(0, this.text.value.length - LONGEST) : 0;
+  }
+
+  /** Close, unless what is on the screen does not fit: it would be gone. */
+  close() {
+    if (!this.over) return this.element.close();
+    this.text.focus();
+    this.text.setSelectionRange(LONGEST, this.text.value.length);
+  }
+
+  tellRoom() {
+    const { over } = this;
+    this.room.textContent = over ? `${counted(over, "character")} too many: a record has room for ${LONGEST}. Shorten it; only its beginning is kept till then.`
+      : `${counted(LONGEST - this.text.value.length, "character")} left`;
+    this.text.setAttribute("aria-invalid", String(over > 0));
   }
 
   async drop() {
@@ -73,13 +98,15 @@ export class RemarkSheet {
     const remark = remarkAt(this.session.job, this.key);
     this.writing.hidden = this.withdraw.hidden = !remark;
     if (!remark) {
+      this.text.value = "";
       if (this.key) this.element.close();
       return;
     }
     this.title.textContent = `${this.step ? `Step ${this.step.number}` : "A step that is gone"}: ${kindText(remark.kind).toLowerCase()}`;
     fill(this.noted, `Noted ${shownTime(remark.at)}. ${this.lasting()}`);
-    if (document.activeElement !== this.text || this.text.dataset.key !== this.key) this.text.value = remark.text;
+    if (!this.over && (document.activeElement !== this.text || this.text.dataset.key !== this.key)) this.text.value = remark.text;
     this.text.dataset.key = this.key;
+    this.tellRoom();
     void this.photograph.show(this.key);
     fill(this.send, ...this.sending(remark));
   }

@@ -12,6 +12,11 @@ export const MOST_PHOTOGRAPHS = 30;
 /** The characters of a remark. */
 export const LONGEST = 300;
 
+/** As much of a text as a remark may have; no character is cut in two. @param {string} text */
+export function fitting(text) {
+  return text.slice(0, LONGEST).replace(/[\ud800-\udbff]$/, "");
+}
+
 /** @param {string} step the step's key @param {string} kind */
 export function remarkKey(step, kind) {
   return `${step}|${kind}`;

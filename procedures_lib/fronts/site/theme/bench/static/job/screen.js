@@ -10,6 +10,10 @@ import { addStages, takeBack } from "./stages.js";
 /** @typedef {import("./session.js").Session} Session */
 
 const HERE = /^#one-step-(\d+)$/;
+/** Where keys have a meaning of their own. */
+const FIELDS = "input:not([type=checkbox]), select, textarea";
+/** What a key puts away before it leads out of the screen. */
+const ABOVE = "dialog[open], .find-near, .bar-sheet:not([hidden])";
 
 /** @param {Session} session @param {CarPage} car */
 export function addScreen(session, car) {
@@ -19,6 +23,7 @@ export function addScreen(session, car) {
     && (!isWithin(chosenCar(), next) || (screen.step !== null && !mayApply(screen.step.when, next))));
   onCar(() => screen.route());
   addEventListener("beforeprint", () => screen.unfold());
+  addEventListener("keydown", (event) => screen.key(event));
   screen.route();
   return screen;
 }
@@ -31,12 +36,17 @@ export class Screen {
     this.step = null;
     /** @type {Set<() => void>} */
     this.listeners = new Set();
+    /** @type {Record<string, HTMLButtonElement>} the buttons that keys press */
+    this.ways = {};
     this.car = make("span", { class: "screen-car" });
     this.begun = make("span", { class: "screen-begun" });
     this.note = make("p", { class: "screen-note", role: "status", hidden: true });
-    this.top = make("div", { class: "screen-top" }, this.car, button("Long page", () => {
+    const out = button("Long page", () => {
       location.hash = `#step-${this.step?.number ?? 1}`;
-    }, "plain"), this.begun);
+    }, "plain");
+    out.setAttribute("aria-keyshortcuts", "Escape");
+    this.ways.Escape = out;
+    this.top = make("div", { class: "screen-top" }, this.car, out, this.begun);
     session.onChange(() => {
       this.car.textContent = `${car.name}, ${session.carText()}`;
       this.begun.textContent = begunText(session);
@@ -96,6 +106,15 @@ export class Screen {
     }, { once: true });
   }
 
+  /** Back, next and out by keys, but not out of a field. @param {KeyboardEvent} event */
+  key(event) {
+    const { altKey, ctrlKey, metaKey, shiftKey, repeat, defaultPrevented, key, target } = event;
+    if (!this.step || altKey || ctrlKey || metaKey || shiftKey || repeat || defaultPrevented) return;
+    if (!this.ways[key] || document.querySelector(ABOVE) || /** @type {Element} */ (target).matches?.(FIELDS)) return;
+    event.preventDefault();
+    this.ways[key]?.click();
+  }
+
   /** The step before or after, of those for the car. @param {-1|1} by @returns {Step|undefined} */
   beside(by) {
     const { steps } = this.session;
@@ -129,7 +148,8 @@ export class Screen {
     for (let each = element.parentElement; each && each !== document.body; each = each.parentElement) each.classList.add("screen-path");
     addStages(this.session, this.step, element);
     scrollTo(0, 0);
-    /** @type {HTMLElement|null} */ (element.querySelector(".step-number"))?.focus({ preventScroll: true });
+    focusOn(element);
+    if (document.documentElement.dataset.waits) addEventListener("DOMContentLoaded", () => focusOn(element), { once: true }); // nothing is seen before
   }
 
   /** @param {Step} step */
@@ -144,9 +164,15 @@ export class Screen {
   }
 }
 
+/** Put the focus on a step's heading. @param {HTMLElement} element */
+function focusOn(element) {
+  /** @type {HTMLElement|null} */ (element.querySelector(".step-number"))?.focus({ preventScroll: true });
+}
+
 /** Leave the screen for what the address names; else for the step itself on the long page. @param {Step} step */
 function leave({ element }) {
   if (!isForCar()) return scrollTo(0, 0);
+  focusOn(element);
   const named = document.querySelector(":target");
   for (let fold = named?.closest("details"); fold; fold = fold.parentElement?.closest("details")) fold.open = true;
   (named ?? element).scrollIntoView({ block: "start" });

@@ -25,7 +25,7 @@ export function addStages(session, step, element) {
       const number = stage.getAttribute("data-stage") ?? "";
       const at = fields.findIndex((field) => field.getAttribute("data-joint") === joint && field.getAttribute("data-stage") === number);
       const [field] = at < 0 ? [] : fields.splice(at, 1);
-      if (!shows.has(stage)) addTick(session, `${step.key}|${joint}|${number || 1}`, stage, `${name}, stage ${number || 1} done`, field);
+      if (!shows.has(stage)) addTick(session, step, `${step.key}|${joint}|${number || 1}`, stage, `${name}, stage ${number || 1} done`, field);
       if (field?.parentElement) lent.push({ field, home: field.parentElement });
       if (field) stage.querySelector(".stage-reading")?.append(field);
       shows.get(stage)?.();
@@ -43,8 +43,8 @@ export function takeBack(element) {
   element.querySelectorAll(".stage-reading[open]").forEach((fold) => fold.removeAttribute("open"));
 }
 
-/** @param {Session} session @param {string} key @param {Element} stage @param {string} name @param {Element|undefined} field */
-function addTick(session, key, stage, name, field) {
+/** @param {Session} session @param {Step} step @param {string} key @param {Element} stage @param {string} name @param {Element|undefined} field */
+function addTick(session, step, key, stage, name, field) {
   const time = make("span", { class: "stage-time" });
   const box = make("input", { type: "checkbox", "aria-label": name });
   box.addEventListener("change", () => tick(session, key, box.checked, unitOf(field)));
@@ -56,7 +56,8 @@ function addTick(session, key, stage, name, field) {
     box.checked = Boolean(found?.at);
     const asked = found?.value ? requestOf(session, key) : null;
     const wrong = found && asked ? judgement(asked, found) : "";
-    time.textContent = `${wrong && "✗ "}${found?.at ? shownTime(found.at) : ""}`;
+    const isLeft = !found?.at && !found?.value && session.isTicked(step);
+    time.textContent = isLeft ? "no tick" : `${wrong && "✗ "}${found?.at ? shownTime(found.at) : ""}`;
     stage.classList.toggle("stage-done", box.checked);
     stage.classList.toggle("stage-outside", wrong !== "");
     summary.textContent = found && asked ? `Read: ${judgedText(asked, found)}` : "Reading";
@@ -101,6 +102,11 @@ export function stagesText(stages, step) {
   const all = stages.filter((each) => each.step === step);
   const done = all.filter(({ at }) => at).length;
   return done ? `${done} of ${counted(all.length, "stage")}` : "";
+}
+
+/** The stages without a tick or a reading, of steps that are ticked. @param {Session} session */
+export function stagesLeft(session) {
+  return stagesNow(session).filter(({ step, key, at }) => !at && session.isTicked(step) && !session.job.readings[key]?.value);
 }
 
 /** The stages that are ticked and have no number, those with nothing to read among them. @param {Session} session */

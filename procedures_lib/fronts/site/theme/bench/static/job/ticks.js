@@ -2,7 +2,8 @@
 
 import { doneAnew } from "./changes.js";
 import { mayApply } from "./condition.js";
-import { make, shownTime, stamp } from "./dom.js";
+import { counted, make, shownTime, stamp } from "./dom.js";
+import { stagesLeft } from "./stages.js";
 
 /** Tick a step, or take its tick off. @param {import("./session.js").Session} session @param {Step} step @param {boolean} on */
 export function setTick(session, step, on) {
@@ -24,11 +25,14 @@ export function addTicks(session) {
       "aria-label": `Step ${step.number} done: ${step.title}`,
     });
     box.addEventListener("change", () => setTick(session, step, box.checked));
-    step.element.append(make("label", { class: "tick" }, box, make("span", {}, `Step ${step.number} done`), done));
+    const left = make("span", { class: "tick-left" });
+    step.element.append(make("label", { class: "tick" }, box, make("span", {}, `Step ${step.number} done`), done, ...(step.stages.length ? [left] : [])));
     session.onChange(() => {
       const ticked = session.isTicked(step);
       box.checked = ticked;
       step.element.classList.toggle("ticked", ticked);
+      const stages = ticked && step.stages.length ? stagesLeft(session).filter((each) => each.step === step).length : 0;
+      left.textContent = stages ? `${counted(stages, "stage")} without a tick` : "";
       done.textContent = ticked ? shownTime(session.job.ticks[step.key]) : "";
     });
   }

@@ -10,7 +10,9 @@ function troubleText({ trouble, old, room }) {
   if (trouble === "room" && old) return `There is not enough room on this device for the newer edition: the older one stays, whole.${left}`;
   if (trouble === "room") return `There is not enough room on this device for all that was chosen. Choose less, or make room.${left}`;
   if (trouble === "network") return "The network went away; what is still missing comes when it is back.";
-  return trouble === "shut" ? "This browser keeps nothing of the manual: it needs a network." : "";
+  if (trouble !== "shut") return "";
+  const why = isSecureContext ? "" : " A browser keeps it from an address that begins with https, and this one does not.";
+  return `Nothing of the manual is kept on this device: every page needs a network.${why}`;
 }
 
 /** How things stand, in a few words. @param {OfflineReport} state */
@@ -19,7 +21,7 @@ function stateText({ ready, here, old, asks, trouble, progress, signedOut }) {
     const share = Math.floor((100 * progress.done) / Math.max(1, progress.total));
     return `keeps the manual: ${share} % of ${sizeText(progress.total)}`;
   }
-  if (trouble === "shut") return "needs a network";
+  if (trouble === "shut") return "not kept: needs a network";
   if (signedOut) return old ? "kept; sign in again" : "sign in again";
   if (trouble === "room") return old ? "no room for the newer edition" : "no room for all of it";
   if (ready && here === false) return "this page needs a network";
