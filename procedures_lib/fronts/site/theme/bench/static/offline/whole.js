@@ -13,6 +13,7 @@ const PATIENCE = 5000;
 export async function registered(workers, root) {
   const found = await workers.getRegistration(root);
   const registration = found?.scope === root.href ? found : await register(workers, root, FILES);
+  if (!registration) return registration; // a browser may take none in silence
   registration.addEventListener("updatefound", () => {
     const { installing } = registration;
     installing?.addEventListener("statechange", () => {
