@@ -46,8 +46,8 @@ KINDS_BELOW = {
 """What may stand below a folder at the top that Sphinx fills: the first two with what pages name,
 the last with what the theme and the settings bring."""
 
-SCRIPTS = frozenset({"worker.js", "searchindex.js"})
-"""Scripts at the top of a site: the site's own worker, and the index of Sphinx's own search."""
+SCRIPTS = frozenset({"worker.js", "worker-2.js", "searchindex.js"})
+"""Scripts at the top of a site: its worker, twice, and the index of Sphinx's own search."""
 
 SUPERSEDED = "superseded/"
 """Where a site keeps the pages of superseded revisions: no page of the manual may stand there."""

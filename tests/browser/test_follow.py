@@ -62,10 +62,11 @@ def begin(site: Served, page: Page) -> None:
 
 
 def begin_on_unknown_car(page: Page) -> None:
-    """Answer the question for the car: nobody knows."""
+    """Answer the question for the car: nobody knows, but that it is one of this page's."""
     question = page.get_by_role("dialog", name="Which car is it?")
-    for unknown in question.get_by_text("don't know").all():
-        unknown.click()
+    for option in question.get_by_role("group").all():
+        unknown = option.get_by_text("don't know")
+        (unknown if unknown.count() else option.get_by_text("manual", exact=True)).click()
     question.get_by_role("button", name="Begin on this car").click()
 
 

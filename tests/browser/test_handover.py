@@ -247,7 +247,8 @@ def test_a_job_under_way_is_usable_by_anyone(site: Served, phone: Page) -> None:
     tick(phone, 1, 2, 4)
     a_reading(phone)
     choose(phone, "Tow eye", "fitted")  # another car: the notice about the first
-    tick(phone, 1)
+    phone.get_by_label("Step 1 done:").click()
+    phone.get_by_role("button", name="Begin on this car too").click()
     phone.locator(".follow-toggle").click()
     phone.evaluate("text => { location.hash = text; }", f"{link_of(phone).partition('#')[2]}x")
     expect(phone.locator(".job-received")).to_contain_text("Not taken over.")

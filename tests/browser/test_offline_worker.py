@@ -79,6 +79,32 @@ def test_a_damaged_worker_does_not_take_over(
     assert kept.evaluate(UPDATE) == "activated"
 
 
+def test_an_empty_worker_is_pushed_out_before_it_takes_over(
+    site: Served, kept: Page, demo_html: Path, tmp_path: Path
+) -> None:
+    visit(site, kept)
+    site.root = tmp_path / "empty"
+    shutil.copytree(demo_html, site.root)
+    (site.root / "worker.js").write_text("", "utf-8")
+    taken = kept.evaluate(
+        """async () => {
+          const { serviceWorker } = navigator;
+          const registration = await serviceWorker.getRegistration();
+          void registration.update();
+          await new Promise((taken) => serviceWorker.addEventListener("controllerchange", taken));
+          return serviceWorker.controller.scriptURL;
+        }"""
+    )
+    assert taken == f"{site.url}worker-2.js"
+    context = kept.context
+    kept.close()
+    site.plugged = False
+    page = context.new_page()
+    page.goto(site.page("jobs/index"))
+    assert "not on this device" not in heading(page)
+    site.plugged = True
+
+
 def test_a_car_among_many_is_chosen_by_its_name(
     site: Served, kept: Page, demo_html: Path, tmp_path: Path
 ) -> None:

@@ -15,7 +15,8 @@ from tests.test_developers import PROJECT
     [
         "index.html", "procedures/fit-tf-220.json", "procedures/fit-tf-220-torque.csv",
         "procedures/fit-tf-220.pdf", "_static/find.js", "_static/job/store.js", "_static/bench.css",
-        "worker.js", "objects.inv", "find/0.json", "offline/files.json", "_images/car.jpg",
+        "worker.js", "worker-2.js", "objects.inv", "find/0.json", "offline/files.json",
+        "_images/car.jpg",
         "_images/CAR.JPG", "_downloads/0a/pulls.csv", "_downloads/0a/sheet.pdf", "_static/logo.svg",
         "_sources/index.md.txt", "searchindex.js", "robots.txt", "drawings/order.svg",
         "_static/styles/theme.css.map", "manual.webmanifest", "pages.txt.gz", "in/site-files.json",

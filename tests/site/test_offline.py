@@ -114,6 +114,7 @@ def test_the_version_follows_the_content_and_nothing_else() -> None:
         ("procedures/p.pdf", True),
         ("procedures/p--for--tow-eye-fitted.pdf", False),
         ("worker.js", False),
+        ("worker-2.js", False),
         ("_static/worker.js", False),
         ("_static/offline/talk.js", False),
         ("_static/offline/panel.js", True),

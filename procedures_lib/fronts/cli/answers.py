@@ -185,7 +185,7 @@ class Answers:
 _PREFIX = "/_serve/"
 _STYLES = f'<link rel="stylesheet" href="{_PREFIX}serve.css">'
 _OWN_FILES = {f"{_PREFIX}serve.js": "serve.js", f"{_PREFIX}serve.css": "serve.css",
-              "/worker.js": "worker.js"}  # fmt: skip
+              "/worker.js": "worker.js", "/worker-2.js": "worker.js"}  # fmt: skip
 _HEAD_END = re.compile(rb"</head\s*>", re.IGNORECASE)
 _BODY = re.compile(rb"<body[^>]*>", re.IGNORECASE)
 

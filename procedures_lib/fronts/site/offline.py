@@ -46,12 +46,15 @@ _LEFT_OUT_FILES = frozenset(
         ".buildinfo",
         "objects.inv",
         "worker.js",
+        "worker-2.js",
         "find/files.json",
         "_static/sign-in.html",
         "404.html",
     }
 )
 _WORKER = "worker.js"
+_WORKERS = (_WORKER, "worker-2.js")
+"""The worker, twice: where one file is damaged on its way, a page takes the other."""
 WORKER_PARTS = tuple(
     f"_static/{name}.js"
     for name in (
@@ -211,7 +214,8 @@ def add_offline(app: Sphinx, site: Site) -> None:
         shown = pages_by_picture(app.env)
         for name, text in offline_files(site.manual, _kept(root), shown).items():
             write_if_other(root / name, text.encode("utf-8", "backslashreplace"))
-        write_if_other(root / _WORKER, worker_text(root).encode())
+        for name in _WORKERS:
+            write_if_other(root / name, worker_text(root).encode())
 
     app.connect("build-finished", finished, priority=_LAST)
 

@@ -130,6 +130,10 @@ interface Job {
   begun: string;
   /** The order or the number plate. */
   reference: string;
+  /** When somebody last said that the car is the one it was begun on. */
+  sure?: string;
+  /** When it was laid aside for another car of the same options; "" or nothing for a job that is on its car. */
+  rests?: string;
   /** The time of each tick, by the step's key. */
   ticks: Record<string, string>;
   /** By the step's key, the joint and the stage. */

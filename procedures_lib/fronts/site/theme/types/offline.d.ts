@@ -57,9 +57,9 @@ interface OfflineState {
 /** The same, or where nothing can be kept, no more than what stands in the way. */
 type OfflineReport = Pick<OfflineState, "trouble"> & Partial<OfflineState>;
 
-/** What a page asks of the worker; `choose` brings the ids of parts, `look` the addresses of what the page shows. */
+/** What a page asks of the worker; `alive` whether it is one at all, `choose` brings the ids of parts, `look` the addresses of what the page shows. */
 interface OfflineRequest {
-  kind: "look" | "hold" | "release" | "choose" | "newest";
+  kind: "look" | "hold" | "release" | "choose" | "newest" | "alive";
   parts?: string[];
   shows?: string[];
 }

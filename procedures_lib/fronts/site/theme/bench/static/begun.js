@@ -1,16 +1,17 @@
 // The first page: the jobs that are begun on this device, with car, step and age; what is not for a car that was chosen.
 
 import { mayApply } from "./job/condition.js";
-import { counted, fill, make } from "./job/dom.js";
+import { counted, fill, make, shownTime } from "./job/dom.js";
 import { begunJobs, resumeFragment } from "./job/job.js";
 import { store } from "./job/store.js";
 
 const place = /** @type {HTMLElement|null} */ (document.querySelector(".begun-jobs"));
 const links = /** @type {HTMLAnchorElement[]} */ ([...document.querySelectorAll("[data-vehicle] a[data-procedure]")]);
 
-/** How long ago, in words. @param {string} begun */
+/** How long ago, in words; when, where the clock was set back since. @param {string} begun */
 function age(begun) {
-  const minutes = Math.max(0, Math.round((Date.now() - Date.parse(begun)) / 60_000));
+  const minutes = Math.round((Date.now() - Date.parse(begun)) / 60_000);
+  if (minutes < 0) return `begun ${shownTime(begun)}, later than this device's clock`;
   if (minutes < 60) return `begun ${minutes} min ago`;
   const hours = Math.round(minutes / 60);
   return hours < 48 ? `begun ${hours} h ago` : `begun ${Math.round(hours / 24)} days ago`;

@@ -1,6 +1,6 @@
 // My car: its options are chosen once for each vehicle; what is not for it goes, on every page of that vehicle.
 
-import { mayApply, optionsIn } from "./job/condition.js";
+import { mayApply, optionsIn, readCondition, verdict } from "./job/condition.js";
 import { counted, fill, make, button } from "./job/dom.js";
 import { CAR, VEHICLE, carOf, takeInHand, vehicleInHand } from "./job/in-hand.js";
 import { carPage } from "./job/page.js";
@@ -14,6 +14,11 @@ let showAll = false;
 let isWorkedBy = !isOtherInHand();
 /** @type {Car} */
 let car = kept();
+
+/** Whether this page keeps its car although another tab has chosen this one. @type {(next: Car) => boolean} */
+let holds = () => false;
+/** The car that another tab has chosen, while this page keeps its own. @type {Car|null} */
+let elsewhere = null;
 
 /** The options as this phone has them. @returns {Car} */
 function kept() {
@@ -46,9 +51,20 @@ export function onCar(tell) {
   listeners.add(tell);
 }
 
+/** Have this page keep its car under a condition. @param {(next: Car) => boolean} test */
+export function holdCar(test) {
+  holds = test;
+}
+
+/** The car that another tab has chosen, while this page keeps its own; null for none. */
+export function carElsewhere() {
+  return elsewhere;
+}
+
 /** Choose a car. @param {Car} options */
 export function chooseCar(options) {
   car = known(options);
+  elsewhere = null;
   if (page) {
     store.set(CAR + page.vehicle, JSON.stringify(car));
     takeInHand(page);
@@ -81,9 +97,21 @@ export function isForCar() {
   return (isWorkedBy || !isOtherInHand()) && mayApply(page?.place.dataset.only, car);
 }
 
-/** The options that something here depends on and that are not stated. @returns {CarOption[]} */
+/** The options that something here depends on. @returns {CarOption[]} */
+export function askedOptions() {
+  return (page?.options ?? []).filter(([option]) => asked.has(option));
+}
+
+/** Those of them that are not stated. */
 export function unstated() {
-  return (page?.options ?? []).filter(([option]) => asked.has(option) && !(option in car));
+  return askedOptions().filter(([option]) => !(option in car));
+}
+
+/** The options without which nobody can tell whether this page is for the car. @param {Car} [of] */
+export function needed(of = car) {
+  const only = readCondition(page?.place.dataset.only ?? "");
+  const options = only && verdict(only, of) === null ? optionsIn(page?.place.dataset.only) : [];
+  return askedOptions().filter(([option]) => options.includes(option) && !(option in of));
 }
 
 const asked = askedHere();
@@ -228,8 +256,9 @@ if (page?.vehicle) {
   showTarget();
   store.onOtherTab((key) => {
     if (key !== null && key !== CAR + page.vehicle && key !== VEHICLE) return;
-    const before = car;
-    car = kept();
+    const [before, next] = [car, kept()];
+    elsewhere = key !== null && mayApply(page.place.dataset.only, next) && holds(next) ? next : null;
+    if (!elsewhere) car = next;
     if (!isOtherInHand()) isWorkedBy = true;
     show(before);
     listeners.forEach((tell) => tell());

@@ -2,12 +2,15 @@
 // something newer. A page with a job in progress is never replaced before the technician agrees.
 
 import { isJobInProgress, onJobChange } from "./offline/job.js";
+import { registered } from "./offline/whole.js";
 import { newerNote, showState } from "./offline/panel.js";
 import { tellNews, tellSite } from "./news.js";
 import { phonePanel } from "./panel.js";
 
 /** How often an open page asks whether there is something newer, in milliseconds: seldom, for the phone's sake. */
 const AGAIN = 600_000;
+/** How soon it asks while somebody works by it. */
+const WORKING = 60_000;
 /** How soon what is not here yet is tried again: twice as long each time, up to that. */
 const SOON = 20_000;
 /** A page that nobody has touched this long after it was opened may be replaced, in milliseconds. */
@@ -23,6 +26,7 @@ let state = null;
 let isHeld = false;
 let pause = SOON;
 let waiting = 0;
+let looked = 0;
 
 /** Ask the worker something, once there is one; resolves when it is done.
  * @param {OfflineRequest["kind"]} kind @param {Omit<OfflineRequest, "kind">} [more] */
@@ -71,6 +75,7 @@ function choose(parts) {
 }
 
 function look() {
+  looked = performance.now();
   if (document.visibilityState === "visible") ask("look", { shows: [...document.images].map((image) => image.currentSrc) });
 }
 
@@ -110,10 +115,13 @@ function start() {
   document.addEventListener("visibilitychange", takenUp);
   addEventListener("online", look);
   for (const name of ["pointerdown", "keydown"]) addEventListener(name, () => (isTouched = true));
-  onJobChange(holdOrRelease);
+  onJobChange(() => {
+    holdOrRelease();
+    if (performance.now() - looked > WORKING) look();
+  });
   holdOrRelease();
   setInterval(look, AGAIN); // the server may go, or the page be changed, while one works by it
-  workers.register(new URL("worker.js", root), { scope: root.pathname }).then(look, shut);
+  registered(workers, root).then(look, shut);
 }
 
 start();

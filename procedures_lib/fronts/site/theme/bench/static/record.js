@@ -6,7 +6,7 @@ import { mayApply } from "./job/condition.js";
 import { readingKey } from "./job/job.js";
 import { carPage, readingsOf } from "./job/page.js";
 import { anew } from "./job/panel.js";
-import { addReadings, askAtFields, isOutside, numberIn } from "./job/readings.js";
+import { addReadings, askAtFields, isOutside, isUnread, judgedText, judgement } from "./job/readings.js";
 import { recordFile, typedReadings } from "./job/record-file.js";
 import { onlyTicked, stagesLeft } from "./job/stages.js";
 
@@ -73,6 +73,7 @@ function stateOf(session, vehicle) {
   return [headOf(session, vehicle), make("p", {}, text),
     ...named("Outside what is asked for: ", outside.map(({ step, asked, reading }) => `${asked.name} (step ${step.number}): ${reading.value} ${reading.unit}, asked for ${asked.text}`)),
     ...named("Done, with a stage without a tick: ", stages.map(({ step, asked }) => `${asked.name} (step ${step.number}, stage ${asked.stage}, ${asked.text})`)),
+    ...named("Not one number: ", typed.filter(({ reading }) => isUnread(reading)).map(({ step, asked, reading }) => `${asked.name} (step ${step.number}, stage ${asked.stage}): “${reading.value}”`)),
     ...named("No reading yet: ", missing.map(({ step, asked }) => `${asked.name} (step ${step.number}${asked.stage > 1 ? `, stage ${asked.stage}` : ""})`)),
     ...named("Ticked without a reading: ", onlyTicked(session).map(({ step, asked, at }) => `${asked.name} (step ${step.number}, stage ${asked.stage}, ${asked.text}): ${writtenTime(at)}`))];
 }
@@ -93,7 +94,7 @@ function named(head, names) {
   return names.length ? [make("p", { class: "record-names" }, make("b", {}, head), `${names.join("; ")}.`)] : [];
 }
 
-/** The readings that this car asks for and that nobody has typed, each once. @param {Session} session */
+/** The readings that this car asks for and that have no number, each once. @param {Session} session */
 function missingReadings(session) {
   const { job, page } = session;
   const keys = new Set();
@@ -101,17 +102,16 @@ function missingReadings(session) {
     const key = readingKey(step.key, asked);
     const isNew = mayApply(asked.when, job.car) && !keys.has(key);
     if (isNew) keys.add(key);
-    return isNew && !(Object.hasOwn(job.readings, key) && job.readings[key]?.value);
+    const found = Object.hasOwn(job.readings, key) ? job.readings[key] : null;
+    return isNew && (!found?.value.trim() || isUnread(found));
   });
 }
 
 /** @param {Session} session */
 function tableOf(session) {
   const rows = typedReadings(session).map(({ step, asked, reading }) => {
-    const read = `${reading.value}\u00a0${reading.unit}`;
-    const judged = isOutside(asked, reading) ? `${read} ✗ outside` : Number.isNaN(numberIn(reading.value)) ? `${read} ✗ not one number` : read;
-    const texts = [`${step.number}`, asked.text, judged, reading.wrench, reading.initials, writtenTime(reading.at)];
-    return make("tr", { class: judged === read ? null : "outside" }, make("th", { scope: "row", "data-label": "Joint" }, asked.name),
+    const texts = [`${step.number}`, asked.text, judgedText(asked, reading), reading.wrench, reading.initials, writtenTime(reading.at)];
+    return make("tr", { class: judgement(asked, reading) ? "outside" : null }, make("th", { scope: "row", "data-label": "Joint" }, asked.name),
       ...texts.map((text, n) => make("td", { "data-label": HEADS[n + 1] }, text)));
   });
   if (!rows.length) return [];

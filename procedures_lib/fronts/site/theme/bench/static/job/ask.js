@@ -1,33 +1,62 @@
 // What is asked before a job begins or goes on: which car it is, and whether what was done to another edition counts here.
 
-import { chooseCar, chosenCar, isForCar, isOtherInHand, unstated } from "../car.js";
+import {
+  askedOptions, carElsewhere, carText, chooseCar, chosenCar, isForCar, isOtherInHand, needed, unstated,
+} from "../car.js";
 import { differencesText } from "./changes.js";
-import { button, make } from "./dom.js";
+import { button, make, spokenTime, stamp } from "./dom.js";
 import { carWords, takeInHand, vehicleInHand } from "./in-hand.js";
 import { isResuming, resumedJob } from "./job.js";
 import { carPage } from "./page.js";
-import { bring, otherText } from "./panel.js";
+import { amountText, bring, otherText } from "./panel.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
+/** After so long the car may be another, in milliseconds. */
+const OLD = 8 * 60 * 60 * 1000;
+const MOST_OTHERS = 3;
+
 /** @type {(() => void)[]} what goes on once all is answered */
 let waiting = [];
+/** The order or number plate that was typed with an answer. */
+let reference = "";
 /** Whether a question goes away just now: the focus then comes back to where it was, which asks nothing. */
 let isClosing = false;
 
 /** @param {Session} session */
 export function addAsking(session) {
   session.gate = (goOn) => {
-    if (!isForCar() || isClosing) return true;
+    if (!isForCar()) return true;
+    const question = questionOf(session);
+    if (!question) return take();
+    if (isClosing) return true;
     if (document.querySelector(".car-question[open]")) waiting.push(goOn);
     else {
-      const question = questionOf(session);
-      if (!question) return take();
       waiting = [goOn];
       question(session);
     }
     return true;
   };
+  session.newCar = () => askCar(session, true);
+}
+
+/** What has to be asked first; null for nothing. @param {Session} session @param {boolean} [isAnswered] whether the car's
+ * options were asked for just now @returns {((session: Session) => void)|null} */
+function questionOf(session, isAnswered = false) {
+  if (isOtherInHand()) return askVehicle;
+  if (carElsewhere()) return askElsewhere;
+  if (!session.isCurrent) return askChange;
+  if ((session.isBegun || isAnswered ? needed() : unstated()).length) return askCar;
+  if (session.isBegun) return isOld(session.job) ? askAge : null;
+  if (earlier(session)) return askRevision;
+  return session.others().some(({ job }) => job.revision === session.page.revision) ? askOther : null;
+}
+
+/** Ask what is to be asked next, or go on. @param {Session} session */
+function proceed(session) {
+  const question = questionOf(session, true);
+  if (question) question(session);
+  else goOn(session);
 }
 
 /** The first car that is worked on is in hand: there is nothing to ask. */
@@ -37,19 +66,14 @@ function take() {
   return false;
 }
 
-/** What has to be answered first. @param {Session} session */
-function questionOf(session) {
-  if (isOtherInHand()) return askVehicle;
-  if (!session.isCurrent) return askChange;
-  if (session.isBegun) return null;
-  return unstated().length ? askCar : earlier(session) ? askRevision : null;
-}
-
 /** All is answered: the job begins, so that nothing is asked twice. @param {Session} session */
 function goOn(session) {
   const all = waiting;
   waiting = [];
-  session.apply(() => {});
+  session.apply((job) => {
+    job.reference ||= reference;
+  });
+  reference = "";
   for (const each of all) each();
 }
 
@@ -60,7 +84,7 @@ export function addResuming(session) {
   history.replaceState(null, "", location.pathname + location.search);
   if (!job) return;
   const before = vehicleInHand() && carWords();
-  chooseCar(job.car);
+  session.goTo(job);
   if (before && before !== carWords()) {
     session.carNews = `It is ${carWords()}. Before, it was ${before}.`;
     session.tell();
@@ -85,7 +109,7 @@ function ask(title, parts, ...answers) {
     act();
   }, css));
   const leave = () => {
-    waiting = [];
+    [waiting, reference] = [[], ""];
     close();
   };
   dialog.addEventListener("cancel", leave); // Escape, or the phone's way back
@@ -109,35 +133,94 @@ function askVehicle(session) {
     { text: `The ${name} is the car now`, act });
 }
 
-/** @param {Session} session */
-function askCar(session) {
-  const options = unstated();
-  const form = make("form", {}, ...options.map(choice));
+/** @param {Session} session @param {boolean} [isNew] whether it is another car than that of the job begun here */
+function askCar(session, isNew = false) {
+  const options = isNew ? askedOptions() : session.isBegun ? needed() : unstated();
+  const must = needed(isNew ? {} : chosenCar());
+  const form = make("form", {}, ...options.map((option) => choice(option, must.includes(option))));
+  const order = make("input", { type: "text", maxlength: 200, autocomplete: "off" });
   const left = make("p", { class: "car-question-left", role: "alert" });
   const isReady = () => {
     const said = new FormData(form);
     const open = options.filter(([option]) => !said.has(option));
-    left.textContent = open.length ? `Not answered: ${open.map(([, label]) => label.toLowerCase()).join(", ")}. “Don't know” is an answer.` : "";
+    const hint = open.some((option) => !must.includes(option)) ? " “Don't know” is an answer." : " This page is for some cars only: look at the car.";
+    left.textContent = open.length ? `Not answered: ${open.map(([, label]) => label.toLowerCase()).join(", ")}.${hint}` : "";
     /** @type {HTMLElement|null} */ (form.querySelector(`input[name="${open[0]?.[0]}"]`))?.focus();
     return !open.length;
   };
   const act = () => {
-    const said = [...new FormData(form)].filter(([, value]) => value).map(([option, value]) => [option, String(value)]);
-    chooseCar({ ...chosenCar(), ...Object.fromEntries(said) });
-    if (!isForCar()) waiting = [];
-    else if (!session.isCurrent) askChange(session);
-    else if (!session.isBegun && earlier(session)) askRevision(session);
-    else goOn(session);
+    const said = Object.fromEntries([...new FormData(form)].filter(([, value]) => value).map(([option, value]) => [option, String(value)]));
+    if (isNew) return beginNew(session, said, order.value.trim());
+    reference = order.value.trim();
+    chooseCar({ ...chosenCar(), ...said });
+    if (isForCar()) proceed(session);
+    else waiting = [];
   };
-  ask("Which car is it?", [make("p", {}, "Some steps are for some cars only. Look at the car, not at the order."), form, left],
+  const field = session.isBegun && !isNew ? [] : [make("label", { class: "car-question-order" }, make("span", {}, "Order or number plate"), order)];
+  const kept = isNew ? " The job begun before stays on this device." : "";
+  ask(isNew ? "Which car is the new one?" : "Which car is it?",
+    [make("p", {}, `${options.length ? "Some steps are for some cars only. Look at the car, not at the order." : ""}${kept}`), form, ...field, left],
     { text: "Begin on this car", act, isReady });
 }
 
-/** @param {CarOption} given */
-function choice([option, label, values]) {
-  const labels = [...values, ""].map((value) => make("label", {},
+/** The new car's job begins without a tick, and nothing that was tapped for the other. @param {Session} session
+ * @param {Car} car @param {string} order */
+function beginNew(session, car, order) {
+  waiting = [];
+  session.beginNew(car, order);
+}
+
+/** @param {CarOption} given @param {boolean} must whether the page has to know */
+function choice([option, label, values], must) {
+  const labels = [...values, ...(must ? [] : [""])].map((value) => make("label", {},
     make("input", { type: "radio", name: option, value }), make("span", {}, value || "don't know")));
   return make("fieldset", {}, make("legend", {}, label), ...labels);
+}
+
+/** Whether so long has passed since the car was last in mind that another may stand there. @param {Job} job */
+function isOld(job) {
+  return Date.now() - Date.parse(job.sure || job.begun) > OLD;
+}
+
+/** @param {Session} session */
+function askAge(session) {
+  const { job, last } = session;
+  const ticked = last ? ` The last step ticked is ${last.number}, ${last.title}.` : " No step is ticked yet.";
+  const same = () => {
+    session.apply((each) => void (each.sure = stamp()));
+    goOn(session);
+  };
+  ask("Is it still the same car?", [make("p", {}, "This job was begun ", make("b", {}, `${spokenTime(job.begun)}, ${job.reference || "without an order or number plate"}`), `, on a car with ${session.carText()}.${ticked}`)],
+    { text: "It is a new car", css: "plain", act: () => askCar(session, true) },
+    { text: "Go on with this car", act: same });
+}
+
+/** Another job of this procedure stands on this device: nobody begins a second one unasked. @param {Session} session */
+function askOther(session) {
+  const others = session.others().filter(({ job }) => job.revision === session.page.revision).slice(-MOST_OTHERS);
+  const go = (/** @type {Job} */ job) => {
+    waiting = []; // its page may have other steps: whoever sees them ticks
+    session.goTo(job);
+  };
+  ask("This procedure is begun on another car", [make("p", {}, `Chosen here: ${session.carText()}. Begun: `),
+    make("ul", {}, ...others.map(({ job }) => make("li", {}, amountText(session, job))))],
+  { text: "Begin on this car too", css: "plain", act: () => goOn(session) },
+  ...others.map(({ job }) => ({ text: others.length > 1 ? `Go on with ${job.reference || session.carText(job)}` : "Go on with that job", act: () => go(job) })));
+}
+
+/** @param {Session} session */
+function askElsewhere(session) {
+  const next = carElsewhere() ?? {};
+  const here = chosenCar();
+  ask("Which car is it?", [make("p", {}, `The car was changed elsewhere on this device. There: ${carText(next) || "not stated"}. Here: ${session.carText()}${session.isBegun ? ", with a job begun" : ""}.`)],
+    { text: "The one chosen there", css: "plain", act: () => {
+      waiting = [];
+      chooseCar(next);
+    } },
+    { text: "Still the one here", act: () => {
+      chooseCar(here);
+      proceed(session);
+    } });
 }
 
 /** @param {Session} session */

@@ -45,6 +45,15 @@ export function shownTime(iso) {
     : time.toLocaleString([], { dateStyle: "medium", timeStyle: "short" });
 }
 
+/** The same with the day said where it is near: "yesterday 16:40". @param {string|undefined} iso */
+export function spokenTime(iso) {
+  const time = new Date(iso ?? "");
+  const yesterday = new Date();
+  yesterday.setDate(yesterday.getDate() - 1);
+  if (time.toDateString() !== yesterday.toDateString()) return shownTime(iso);
+  return `yesterday ${time.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" })}`;
+}
+
 /** A date and time for paper, whoever reads it wherever: "2026-09-14 15:30 UTC+02:00"; "" for what is none.
  * @param {string|undefined} iso */
 export function writtenTime(iso) {

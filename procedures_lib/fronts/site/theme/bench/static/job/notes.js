@@ -1,11 +1,12 @@
 // What has to be seen of a job, wherever one looks: the gravest first, short for the bar, whole for its sheet.
 
+import { carElsewhere, carText } from "../car.js";
 import { againNotice, stepsAgain } from "./again.js";
 import { differencesText } from "./changes.js";
 import { counted, make } from "./dom.js";
 import { procedurePage } from "./page.js";
 import { changed, keeping, offer } from "./panel.js";
-import { isOutside } from "./readings.js";
+import { isOutside, isUnread } from "./readings.js";
 import { typedReadings } from "./record-file.js";
 import { stagesLeft } from "./stages.js";
 import { comparedShort, comparedText, isKeptNowhere, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
@@ -17,11 +18,13 @@ export function notesOf(session) {
   /** @type {(JobNote|null)[]} */
   const found = [
     note("Not kept", keeping(session)),
+    note("Car changed", elsewhere(session)),
     note("Page changed", changed(session)),
     note("Car changed", carNews(session)),
     news(),
     note(`Look again: ${stepsAgain(session).length}`, againNotice(session)),
     outside(session),
+    unread(session),
     ...session.others().map((other) => note(other.job.revision === session.page.revision ? "Another car" : `Revision ${session.page.revision}`, offer(session, other))),
     isSignedOut() ? note("Sign in again", signedOutNote()) : null,
     isOffLine() ? offLine() : null,
@@ -35,6 +38,13 @@ export function notesOf(session) {
 /** @param {string} short @param {HTMLElement|null} element @returns {JobNote|null} */
 function note(short, element) {
   return element && { short, element };
+}
+
+/** That another tab has chosen another car. @param {Session} session */
+function elsewhere(session) {
+  const next = carElsewhere();
+  return next && make("p", { class: "job-notice" }, make("b", {}, "The car was changed elsewhere on this device."),
+    ` There it is ${carText(next) || "not stated"}; this page stays with ${session.carText()}, and its next tick asks which it is.`);
 }
 
 /** Said, and no more. @param {string} short @param {HTMLElement} element @returns {JobNote} */
@@ -93,6 +103,15 @@ function outside(session) {
   const items = found.map(({ step, asked, reading }) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
     `: ${asked.name}, stage ${asked.stage}: ${reading.value} ${reading.unit} was read, the page asks for ${asked.text}.`));
   return note(`${found.length} outside`, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "Outside what the page asks:")), make("ul", {}, ...items)));
+}
+
+/** What stands in place of numbers. @param {Session} session */
+function unread(session) {
+  const found = typedReadings(session).filter(({ reading }) => isUnread(reading));
+  if (!found.length) return null;
+  const items = found.map(({ step, asked, reading }) => make("li", {}, make("a", { href: `#step-${step.number}` }, `Step ${step.number}`),
+    `: ${asked.name}, stage ${asked.stage}: “${reading.value}” is not one number.`));
+  return note(`${found.length} not read`, make("div", { class: "job-notice" }, make("p", {}, make("b", {}, "No number was read:")), make("ul", {}, ...items)));
 }
 
 /** The stages that nobody ticked of steps that are done. @param {Session} session @returns {JobNote|null} */

@@ -4,7 +4,7 @@ import { chooseCar } from "../car.js";
 import { goTo, goToRecord } from "./bar.js";
 import { broughtTo, differencesText, merged } from "./changes.js";
 import { button, counted, fill, make, shownTime, writtenTime } from "./dom.js";
-import { dropJob, keyOf, readingCount, tickedStageCount } from "./job.js";
+import { dropJob, readingCount, tickedStageCount } from "./job.js";
 import { store } from "./store.js";
 import { canStayOn, stayOn } from "./wake.js";
 
@@ -38,7 +38,7 @@ function tellStatus(session, status) {
   const lately = last ? `, last step ${last.number} at ${shownTime(job.ticks[last.key])}` : "";
   fill(status, make("p", {}, `${text}${lately}.`));
   if (next) status.append(button(`Go on with step ${next.number}`, () => goTo(next.element)));
-  status.append(one(next), next ? anew(session, false) : button("Go to the record", goToRecord));
+  status.append(one(next), button("It is a new car", () => session.newCar(), "plain"), next ? anew(session, false) : button("Go to the record", goToRecord));
 }
 
 /** The way to a step's own screen. @param {Step|undefined} step */
@@ -73,7 +73,7 @@ function notice(text, more, ...answers) {
 
 /** Whether what is written lasts. @param {Session} session */
 export function keeping(session) {
-  const lasting = session.isBegun ? store.lasting(keyOf(session.job)) : store.outlook();
+  const lasting = session.isBegun ? store.lasting(session.key) : store.outlook();
   if (lasting === "device") return null;
   const until = lasting === "tab" ? "this tab is closed" : "this page is left or loaded again";
   return notice(`This phone ${session.isBegun ? "does" : "will"} not keep the job.`, `Its storage is full or blocked: ticks and readings last until ${until}. `
@@ -95,7 +95,7 @@ export function offer(session, { key, job }) {
       asking("Throw it away", "All ticks, readings and remarks of that job go.", "Yes, throw it away", () => drop(session, key)));
   }
   const here = () => takeUp(session, { key, job });
-  const answers = [button("Go to that car", () => chooseCar(job.car))];
+  const answers = [button("Go to that car", () => session.goTo(job))];
   if (!session.isBegun) answers.push(button("It is this car", here, "plain"));
   return notice("There is a job on another car.", amountText(session, job), ...answers);
 }
@@ -106,10 +106,10 @@ export function otherText(session, job) {
 }
 
 /** @param {Session} session @param {Job} job */
-function amountText(session, job) {
+export function amountText(session, job) {
   const stages = tickedStageCount(job);
   const amounts = [counted(Object.keys(job.ticks).length, "tick"), counted(readingCount(job), "reading"), ...(stages ? [`${counted(stages, "stage")} ticked`] : [])];
-  return `${session.carText(job)}: ${amounts.join(", ")}, begun ${writtenTime(job.begun)}.`;
+  return `${[session.carText(job), job.reference].filter(Boolean).join(", ")}: ${amounts.join(", ")}, begun ${writtenTime(job.begun)}.`;
 }
 
 /** Go on with a job of another revision here, on its car. @param {Session} session @param {{key: string, job: Job}} other */

@@ -49,6 +49,31 @@ export function numberIn(text) {
   return /^\d+(\.\d+)?$/.test(typed) ? Number(typed) : NaN;
 }
 
+/** How people write the units that a reading may be typed in, without signs between. */
+const WRITTEN = new Map(Object.entries({
+  "N·m": ["nm", "newtonmeter", "newtonmetre", "newtonmeters", "newtonmetres"],
+  "lbf·ft": ["lbfft", "lbft", "ftlb", "ftlbf", "ftlbs", "lbsft", "footpounds"],
+  "lbf·in": ["lbfin", "lbin", "inlb", "inlbf", "inlbs", "lbsin", "inchpounds"],
+  "°": ["°", "º", "deg", "degree", "degrees"],
+  mm: ["mm"],
+  in: ["in", "inch", "inches", "\""],
+}).flatMap(([unit, words]) => words.map((word) => [word, unit])));
+
+/** What was typed as a number and its unit, where the unit is typed too and may be asked for; null for anything else.
+ * @param {ReadingRequest} asked @param {string} text @returns {{value: string, unit: string}|null} */
+export function withUnit(asked, text) {
+  const [, value = "", word = ""] = /^\s*(\d+(?:[.,]\d+)?)\s*(\D+?)\.?\s*$/.exec(text) ?? [];
+  const unit = WRITTEN.get(word.toLowerCase().replace(/[\s·⋅•.*×_-]/g, ""));
+  return unit && asked.units.includes(unit) ? { value, unit } : null;
+}
+
+/** Why a text is no reading, in words. @param {ReadingRequest} asked @param {string} text */
+function refusal(asked, text) {
+  if (/^\s*[-\u2212\u2013]\s*\d/.test(text)) return `“${text}” is below 0: write the number that was read, without a sign.`;
+  if (/^\s*\d+([.,]\d+)?\s*\D+$/.test(text)) return `“${text}” is not read: after the number may stand ${asked.units.join(", ").replace(/, ([^,]*)$/, " or $1")}.`;
+  return `“${text}” is not one number.`;
+}
+
 /** Whether a reading lies outside what the page asks for. @param {ReadingRequest} asked @param {{value: string, unit: string}} reading */
 export function isOutside(asked, { value, unit }) {
   const [low, high] = asked.limits[unit] ?? [-Infinity, Infinity];
@@ -59,13 +84,18 @@ export function isOutside(asked, { value, unit }) {
 /** What is wrong with a reading at a first look; "" for nothing, and for none. @param {ReadingRequest} asked @param {{value: string, unit: string}} reading */
 export function judgement(asked, reading) {
   if (!reading.value.trim()) return "";
-  return Number.isNaN(numberIn(reading.value)) ? "not one number" : isOutside(asked, reading) ? "outside" : "";
+  return isUnread(reading) ? "not one number" : isOutside(asked, reading) ? "outside" : "";
+}
+
+/** Whether something stands in place of a number. @param {{value: string}} reading */
+export function isUnread({ value }) {
+  return Boolean(value.trim()) && Number.isNaN(numberIn(value));
 }
 
 /** A reading with what is wrong with it. @param {ReadingRequest} asked @param {{value: string, unit: string}} reading */
 export function judgedText(asked, reading) {
   const wrong = judgement(asked, reading);
-  return `${reading.value} ${reading.unit}${wrong && ` ✗ ${wrong}`}`;
+  return `${reading.value}\u00a0${reading.unit}${wrong && ` ✗ ${wrong}`}`;
 }
 
 /** Have what must be answered before a job may be changed asked as soon as a field is touched: nothing typed is cut short.
@@ -90,7 +120,7 @@ class Fields {
     /** @type {Partial<Reading>} what was typed and can't be kept yet */
     this.typed = {};
     const name = [among.joints ? asked.name : "", among.stages ? `stage ${asked.stage}` : "", asked.text].filter(Boolean).join(", ");
-    this.value = this.field("value", { inputmode: "decimal", autocomplete: "off", size: 7 });
+    this.value = this.field("value", { inputmode: "decimal", autocomplete: "off", size: 7, onblur: () => this.refresh() });
     this.isStretch = asked.unit === "mm";
     this.unit = asked.angle ? null : this.choice("Unit", asked.units.map((unit) => [unit, unit]), (unit) => this.type("unit", unit));
     const { wrenches, gauges } = session.page.tools;
@@ -144,9 +174,10 @@ class Fields {
     this.session.change((job) => {
       const before = { ...this.reading, ...(Object.hasOwn(job.readings, this.key) ? job.readings[this.key] : {}) };
       const reading = { ...before, ...this.typed };
+      Object.assign(reading, withUnit(this.asked, reading.value) ?? {});
       if ("at" in this.typed) reading.hand = reading.at && "yes";
       if (!before.value && reading.value) {
-        reading.unit = this.unit?.value ?? reading.unit;
+        reading.unit = withUnit(this.asked, this.typed.value ?? "")?.unit ?? this.unit?.value ?? reading.unit;
         reading.initials ||= store.get(INITIALS) ?? "";
       }
       timeOf(reading, before);
@@ -176,10 +207,9 @@ class Fields {
   /** A first look at the number: is it anywhere near? The command `procedures record` looks closer.
    * @param {string} value @param {string} unit */
   look(value, unit) {
-    const number = numberIn(value);
     if (Object.keys(this.typed).length) fill(this.note, "Not kept yet: say first which car it is.");
     else if (!value.trim()) fill(this.note);
-    else if (Number.isNaN(number)) fill(this.note, `“${value}” is not one number.`);
+    else if (isUnread({ value })) fill(this.note, `${refusal(this.asked, value)} It counts as missing.`);
     else if (isOutside(this.asked, { value, unit })) fill(this.note, `The page asks for ${this.asked.text}. Is ${value} ${unit} what was read?`);
     else fill(this.note);
   }

@@ -1,8 +1,10 @@
 // One step at a time: the same elements as on the long page, one step of them filling the screen. The address says
 // which, so that the browser's way back works.
 
-import { isForCar, onCar } from "../car.js";
-import { button, make } from "./dom.js";
+import { carText, carElsewhere, chosenCar, holdCar, isForCar, onCar } from "../car.js";
+import { mayApply } from "./condition.js";
+import { button, make, spokenTime } from "./dom.js";
+import { isWithin } from "./job.js";
 import { addStages, takeBack } from "./stages.js";
 
 /** @typedef {import("./session.js").Session} Session */
@@ -25,6 +27,8 @@ export function addScreen(session, car) {
       place = before;
     } else screen.route();
   });
+  holdCar((next) => (session.isBegun || screen.step !== null)
+    && (!isWithin(chosenCar(), next) || (screen.step !== null && !mayApply(screen.step.when, next))));
   onCar(() => screen.route());
   addEventListener("beforeprint", () => screen.unfold());
   addEventListener("keydown", (event) => screen.key(event));
@@ -61,15 +65,17 @@ export class Screen {
     /** @type {Record<string, HTMLButtonElement>} the buttons that keys press */
     this.ways = {};
     this.car = make("span", { class: "screen-car" });
+    this.begun = make("span", { class: "screen-begun" });
     this.note = make("p", { class: "screen-note", role: "status", hidden: true });
     const out = button("Long page", () => {
       location.hash = `#step-${this.step?.number ?? 1}`;
     }, "plain");
     out.setAttribute("aria-keyshortcuts", "Escape");
     this.ways.Escape = out;
-    this.top = make("div", { class: "screen-top" }, this.car, out);
+    this.top = make("div", { class: "screen-top" }, this.car, out, this.begun);
     session.onChange(() => {
       this.car.textContent = `${car.name}, ${session.carText()}`;
+      this.begun.textContent = begunText(session);
     });
   }
 
@@ -86,6 +92,7 @@ export class Screen {
     const found = steps.find((step) => step.number >= wanted) ?? (wanted ? steps.at(-1) : null) ?? null;
     const before = this.step;
     if (found) this.tellOther(wanted, found);
+    this.tellElsewhere();
     if (found === before) return;
     if (before) this.restore(before);
     this.step = found;
@@ -100,6 +107,14 @@ export class Screen {
     const isHere = this.session.page.steps.some(({ number }) => number === wanted);
     this.note.hidden = step.number === wanted;
     this.note.textContent = `Step ${wanted} is not ${isHere ? "for your car" : "on this page"}: this is step ${step.number}.`;
+  }
+
+  /** Say that another tab has chosen another car: the screen stays. */
+  tellElsewhere() {
+    const next = carElsewhere();
+    if (!next) return;
+    this.note.hidden = false;
+    this.note.textContent = `The car was changed elsewhere on this device: ${carText(next)}. This page stays as it is; its next tick asks.`;
   }
 
   /** On paper stands the long page, with its title, its car and its revision; the screen comes back behind it. */
@@ -190,4 +205,9 @@ function leave({ element }) {
   const named = document.querySelector(":target");
   for (let fold = named?.closest("details"); fold; fold = fold.parentElement?.closest("details")) fold.open = true;
   (named ?? element).scrollIntoView({ block: "start" });
+}
+
+/** Which job it is: when it was begun, and its order or number plate. The line is there from the start: nothing moves. @param {Session} session */
+function begunText({ job, isBegun }) {
+  return isBegun ? `Begun ${spokenTime(job.begun)}${job.reference && `, ${job.reference}`}` : "Not begun";
 }

@@ -1,10 +1,10 @@
 // The job that is on the screen: one place that changes it, and tells all parts of the page.
 
-import { carText, chosenCar, isOtherInHand, onCar } from "../car.js";
+import { carText, chooseCar, chosenCar, isForCar, onCar } from "../car.js";
 import { broughtTo, isCurrent } from "./changes.js";
 import { mayApply } from "./condition.js";
 import { stamp } from "./dom.js";
-import { changeJob, dropJob, isBegun, keyOf, loadJob, newJob, otherJobs, saveJob } from "./job.js";
+import { changeJob, dropJob, isBegun, isWithin, keptKey, layAside, loadJob, newJob, otherJobs, saveJob, takeUpAgain } from "./job.js";
 import { store } from "./store.js";
 
 export class Session {
@@ -13,11 +13,13 @@ export class Session {
     this.page = page;
     /** @type {Set<() => void>} */
     this.listeners = new Set();
-    /** Asks something before a job begins, and goes on by itself; false where there is nothing to ask.
+    /** Asks something before a job begins or goes on, and goes on by itself; false where there is nothing to ask.
      * @type {(goOn: () => void) => boolean} */
     this.gate = () => false;
     /** What has to be seen of the car in hand: that opening this job has changed it; "" for nothing. */
     this.carNews = "";
+    /** Asks for another car of the same procedure, and begins its job. */
+    this.newCar = () => {};
     /** The job as this phone has it. */
     this.kept = newJob(page, {});
     /** The job as it is on the page as it is now. */
@@ -53,7 +55,7 @@ export class Session {
   /** Ask what has to be answered before the job may be changed, and go on once it is; false where there is nothing to ask.
    * @param {() => void} goOn */
   asks(goOn) {
-    return !(this.isBegun && this.isCurrent && !isOtherInHand()) && this.gate(goOn);
+    return this.gate(goOn);
   }
 
   /** Change the job; the first change begins it. @param {(job: Job) => void} change */
@@ -71,19 +73,40 @@ export class Session {
 
   /** Put a job in place of the one on this car. @param {Job} job */
   replace(job) {
-    saveJob(job);
+    saveJob({ ...job, sure: stamp() }, keptKey(this.page, job.car));
     this.reload();
   }
 
   /** Throw the job on this car away. */
   drop() {
-    dropJob(keyOf(this.job));
+    dropJob(this.key);
     this.reload();
+  }
+
+  /** Go on with another job of this procedure, on its car. @param {Job} job */
+  goTo(job) {
+    if (job.rests) takeUpAgain(this.page, job, stamp());
+    if (job.rests || !isWithin(job.car, chosenCar())) chooseCar(job.car);
+    this.reload();
+  }
+
+  /** Begin a job on another car; what is begun on one of the same options is laid aside.
+   * @param {Car} car @param {string} reference */
+  beginNew(car, reference) {
+    chooseCar(car);
+    layAside(keptKey(this.page, chosenCar()), stamp());
+    this.reload();
+    if (isForCar()) this.apply((job) => void (job.reference = reference));
   }
 
   /** The other jobs of this procedure on this phone. */
   others() {
     return otherJobs(this.page, chosenCar());
+  }
+
+  /** What the job is kept under. */
+  get key() {
+    return keptKey(this.page, this.job.car);
   }
 
   get isBegun() {

@@ -10,6 +10,7 @@ async function heard(event) {
   const path = client && pathOf({ method: "GET", url: client.url });
   if (!path) return;
   const { kind, parts, shows } = /** @type {Partial<OfflineRequest>} */ (event.data ?? {});
+  if (kind === "alive") return void event.ports[0]?.postMessage("alive");
   try {
     if (kind === "newest") return void event.ports[0]?.postMessage(await newestText(path));
     if (kind === "choose") await changeNotes((notes) => choose(notes, parts));

@@ -33,7 +33,7 @@ function pathOf(request) {
   const bare = url.origin + url.pathname;
   if (request.method !== "GET" || !bare.startsWith(scope)) return null;
   const path = decodeURI(bare.slice(scope.length));
-  if (path.startsWith("offline/") || path === "worker.js" || path === SIGN_IN) return null;
+  if (path.startsWith("offline/") || /^worker(-2)?\.js$/.test(path) || path === SIGN_IN) return null;
   return path === "" || path.endsWith("/") ? `${path}index.html` : path;
 }
 
