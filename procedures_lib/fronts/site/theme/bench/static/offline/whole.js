@@ -1,4 +1,4 @@
-// A worker that is whole: a page reads it before it registers it, and takes the other of two files where one is damaged.
+// A worker that is whole: where one gives no sign of life, a page takes the other of two files, if that is whole.
 // An empty script is a worker for a browser, which installs it unasked.
 
 const FILES = ["worker.js", "worker-2.js"];
@@ -8,11 +8,11 @@ const WHOLE = /\((function manualWorker[\s\S]*)\)\("([0-9a-f]+)"\); \}\s*$/;
 const SOON = 1000;
 const PATIENCE = 5000;
 
-/** The worker of this site, registered; rejects where no file is one, or the browser takes none.
+/** The worker of this site, registered; rejects where the browser takes none.
  * @param {ServiceWorkerContainer} workers @param {URL} root */
 export async function registered(workers, root) {
   const found = await workers.getRegistration(root);
-  const registration = found?.scope === root.href ? found : await register(workers, root, FILES);
+  const registration = found?.scope === root.href ? found : await workers.register(new URL("worker.js", root), { scope: root.pathname });
   if (!registration) return registration; // a browser may take none in silence
   registration.addEventListener("updatefound", () => {
     const { installing } = registration;
