@@ -1,13 +1,12 @@
 // The record: readings at the steps, and at the end of the page a sheet of them, to be saved, shared or printed.
 
 import { goTo } from "./job/bar.js";
-import { button, counted, fill, make, saveFile, stamp, writtenTime } from "./job/dom.js";
+import { UNREACHED, button, counted, fill, make, saveFile, stamp, writtenTime } from "./job/dom.js";
 import { mayApply } from "./job/condition.js";
 import { readingKey } from "./job/job.js";
 import { carPage, readingsOf } from "./job/page.js";
 import { anew } from "./job/panel.js";
-import { addReadings, askAtFields, isOutside, isUnread, judgedText, judgement } from "./job/readings.js";
-import { recordFile, typedReadings } from "./job/record-file.js";
+import { addReadings, askAtFields, isOutside, isUnread, judgedText, judgement, typedReadings } from "./job/readings.js";
 import { onlyTicked, stagesLeft } from "./job/stages.js";
 
 /** @typedef {import("./job/session.js").Session} Session */
@@ -31,6 +30,7 @@ export function addRecord(session, vehicle) {
   document.querySelector("main")?.append(sheet);
   session.onChange(() => {
     sheet.hidden = !session.isBegun;
+    if (session.isBegun) void filing().catch(() => {}); // fetched while there is a network
     if (document.activeElement !== reference) reference.value = session.job.reference;
     fill(missing, ...stateOf(session, vehicle));
     fill(left, ...waysBack(session));
@@ -164,12 +164,19 @@ function printRecord() {
   window.print();
 }
 
+function filing() {
+  return import("./job/record-file.js");
+}
+
 /** @param {Session} session @param {string} vehicle */
 function buttons(session, vehicle) {
-  const save = button("Save the record", async () => saveFile(await recordFile(session, vehicle)));
+  const told = make("p", { role: "status" });
+  /** @param {(record: File) => unknown} act */
+  const withFile = (act) => filing().then(({ recordFile }) => recordFile(session, vehicle), () => void fill(told, UNREACHED)).then((record) => record && act(record));
+  const save = button("Save the record", () => void withFile(saveFile));
   const print = [...wayToCard(session), button("Print the record", printRecord, "plain")];
   const file = new File(["{}"], "record.json", { type: "application/json" });
-  if (!("canShare" in navigator) || !navigator.canShare({ files: [file] })) return [save, ...print];
-  const share = button("Share it", () => void recordFile(session, vehicle).then((record) => navigator.share({ files: [record], title: session.page.title })).catch(() => {}), "plain");
-  return [save, share, ...print];
+  if (!("canShare" in navigator) || !navigator.canShare({ files: [file] })) return [save, ...print, told];
+  const share = button("Share it", () => void withFile((record) => navigator.share({ files: [record], title: session.page.title })).catch(() => {}), "plain");
+  return [save, share, ...print, told];
 }

@@ -1,5 +1,8 @@
 // Elements made from plain values: no HTML is ever put together from text.
 
+/** Why something of the page that is fetched when it is asked for did not come. */
+export const UNREACHED = "There is no network, and this device does not have all of the page yet. Try again when there is one.";
+
 /** An element. Attributes that begin with "on" are listeners; those that are false, null or undefined are left out.
  * @template {keyof HTMLElementTagNameMap} Name
  * @param {Name} name @param {Attributes} [attributes] @param {...(Node|string)} children */

@@ -1,6 +1,6 @@
 // Handing a job over to another phone, and taking one over: what either needs comes when it is asked for.
 
-import { button, fill, make } from "./dom.js";
+import { UNREACHED, button, fill, make } from "./dom.js";
 
 /** @typedef {import("./session.js").Session} Session */
 
@@ -9,7 +9,6 @@ const SETTLED = 250;
 /** What the address of a job that is handed over begins with, behind the page. */
 const MARK = "#job=";
 const UNANSWERED = "Answer the question above first: this page was changed since the job was begun.";
-const UNREACHED = "There is no network, and this device does not have all of the page yet. Try again when there is one.";
 
 /** @param {Session} session @param {HTMLElement} place */
 export function addHandover(session, place) {

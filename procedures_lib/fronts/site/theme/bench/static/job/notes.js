@@ -6,8 +6,7 @@ import { differencesText } from "./changes.js";
 import { counted, make } from "./dom.js";
 import { procedurePage } from "./page.js";
 import { changed, keeping, offer } from "./panel.js";
-import { isOutside, isUnread } from "./readings.js";
-import { typedReadings } from "./record-file.js";
+import { isOutside, isUnread, typedReadings } from "./readings.js";
 import { stagesLeft } from "./stages.js";
 import { comparedShort, comparedText, isKeptNowhere, isOffLine, isSignedOut, onNews, pageNews, signInLink } from "../news.js";
 

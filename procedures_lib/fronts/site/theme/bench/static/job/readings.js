@@ -3,6 +3,7 @@
 import { fill, make, stamp } from "./dom.js";
 import { mayApply } from "./condition.js";
 import { readingKey } from "./job.js";
+import { readingsOf } from "./page.js";
 import { store } from "./store.js";
 
 /** @typedef {import("./session.js").Session} Session */
@@ -13,6 +14,20 @@ const INITIALS = "procedures-initials";
 function leadingUnit() {
   const chosen = document.documentElement.dataset.unit ?? "";
   return { "lbf-ft": "lbf·ft", "lbf-in": "lbf·in" }[chosen] ?? "N·m";
+}
+
+/** The readings of a job that have a value, each with its step; one that differs from car to car only once.
+ * @param {Session} session */
+export function typedReadings(session) {
+  const all = readingsOf(session.page);
+  return all.flatMap(({ step, asked }) => {
+    const key = readingKey(step.key, asked);
+    const same = all.filter((each) => readingKey(each.step.key, each.asked) === key);
+    const own = same.find((each) => mayApply(each.asked.when, session.job.car)) ?? same[0];
+    if (own?.asked !== asked) return [];
+    const found = Object.hasOwn(session.job.readings, key) ? session.job.readings[key] : null;
+    return found?.value ? [{ step, asked, reading: found }] : [];
+  });
 }
 
 /** @param {Session} session */

@@ -1,27 +1,11 @@
 // A job as a record file: schema/record.json of the site says what stands in it.
 
 import { stamp } from "./dom.js";
-import { mayApply } from "./condition.js";
-import { readingKey } from "./job.js";
-import { readingsOf } from "./page.js";
+import { typedReadings } from "./readings.js";
 import { asideRemarks, recordedRemarks } from "./remarks.js";
 import { onlyTicked, stagesLeft } from "./stages.js";
 
 /** @typedef {import("./session.js").Session} Session */
-
-/** The readings of a job that have a value, each with its step; one that differs from car to car only once.
- * @param {Session} session */
-export function typedReadings(session) {
-  const all = readingsOf(session.page);
-  return all.flatMap(({ step, asked }) => {
-    const key = readingKey(step.key, asked);
-    const same = all.filter((each) => readingKey(each.step.key, each.asked) === key);
-    const own = same.find((each) => mayApply(each.asked.when, session.job.car)) ?? same[0];
-    if (own?.asked !== asked) return [];
-    const found = Object.hasOwn(session.job.readings, key) ? session.job.readings[key] : null;
-    return found?.value ? [{ step, asked, reading: found }] : [];
-  });
-}
 
 /** @param {Session} session @param {string} vehicle */
 export async function recordOf(session, vehicle) {
