@@ -13,7 +13,7 @@ from procedures_lib.engineering.quantities import Quantity
 from procedures_lib.language.entities.car import Connection, Fastener, Part
 from procedures_lib.language.entities.kit import ContentItem, Kit
 from procedures_lib.language.entities.verbs import verbs_that
-from procedures_lib.language.variants import ALWAYS, Condition
+from procedures_lib.language.variants import ALWAYS, Condition, read_condition
 from procedures_lib.language.variants.car_sets import Options, possible
 from procedures_lib.manual import NumberedStep, Plan, Scope
 from procedures_lib.manual.names import humanised, name_of
@@ -89,13 +89,13 @@ class PartView:
 class ToolView:
     """A tool with the joints it is for, (id, name), and the steps that take it.
 
-    ``when`` are the shortest words for the cars that it is for, "" for all of those asked about.
+    ``when`` is the shortest condition for its cars, ALWAYS for all of those asked about.
     """
 
     name: str
     joints: tuple[tuple[str, str], ...]
     steps: tuple[int, ...]
-    when: str = ""
+    when: Condition = ALWAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -330,9 +330,10 @@ class _Taken(NamedTuple):
         self.steps.append(step)
         self.cars.append(step.when & cars)
 
-    def only(self, cars: Cars, among: Condition) -> str:
+    def only(self, cars: Cars, among: Condition) -> Condition:
         when = reduce(or_, dict.fromkeys(self.cars))
-        return cars.only(when, among) if when != ALWAYS else ""
+        words = cars.only(when, among) if when != ALWAYS else ""
+        return read_condition(words) if words else ALWAYS
 
 
 class _Asked(NamedTuple):

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.cutting import begin
 from tests.browser.test_car import choose
+from tests.browser.test_follow import begin
 from tests.browser.test_record import save
 from tests.browser.test_screen import open_step
 
@@ -143,7 +143,7 @@ def test_tools_and_sums_are_those_of_the_car(site: Served, phone: Page) -> None:
     phone.goto(site.page("procedures/fit-tf-220"))
     tools = phone.locator(".facts-tools tr[id]")
     sums = phone.locator("[data-sum]")
-    assert sums.all_inner_texts() == ["30", "5 h 33 min", "2"]
+    assert sums.all_inner_texts() == ["30", "5\u00a0h 33\u00a0min", "2"]
     socket = tools.filter(has_text="24 mm socket")
     assert socket.evaluate("one => one.hidden") is False
     steps = phone.locator("#tool-10-mm-socket td[data-label=Steps]")
@@ -160,5 +160,5 @@ def test_tools_and_sums_are_those_of_the_car(site: Served, phone: Page) -> None:
     shown = phone.locator(".facts-tools tr[id]:not([hidden]) td[data-label=Steps] a")
     assert set(shown.all_text_contents()).isdisjoint(hidden)
     phone.locator(".car-away").get_by_role("button", name="Show all").click()
-    expect(sums).to_have_text(["30", "5 h 33 min", "2"])
+    expect(sums).to_have_text(["30", "5\u00a0h 33\u00a0min", "2"])
     assert steps.text_content() == before

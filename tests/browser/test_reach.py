@@ -153,7 +153,7 @@ def test_a_steps_screen_by_keys(site: Served, desk: Page) -> None:
     first, second = steps_of_car(desk)[:2]
     desk.goto("about:blank")
     desk.goto(f"{site.page(PROCEDURE)}#one-step-{first}")
-    number = desk.locator(".screen-step .step-number")
+    number = desk.locator(".screen-step .step-title")
     expect(number).to_be_focused()
     desk.keyboard.press("ArrowRight")
     expect(desk.locator(".screen-step")).to_have_attribute("data-step", str(second))
@@ -169,7 +169,7 @@ def test_a_steps_screen_by_keys(site: Served, desk: Page) -> None:
     expect(desk.locator(".screen-step")).to_have_attribute("data-step", str(first))
     desk.keyboard.press("Escape")
     expect(desk.locator(".screen-step")).to_have_count(0)
-    expect(desk.locator(f"#step-{first} .step-number")).to_be_focused()
+    expect(desk.locator(f"#step-{first} .step-title")).to_be_focused()
 
 
 @pytest.mark.parametrize(

@@ -94,6 +94,7 @@ def test_from_a_remark_off_line_to_the_writers_screen(
 ) -> None:
     begin(site, phone)
     tick(phone, 1)
+    phone.locator(".remark-sheet").wait_for(state="attached")  # fetched with the first tick
     site.plugged = False
     asked: list[str] = []
     phone.on("request", lambda request: asked.append(request.url))

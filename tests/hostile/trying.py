@@ -27,7 +27,7 @@ exclude_patterns = []
 """
 INDEX = "# Manual\n\n```{toctree}\n:glob:\n\n*\n```\n"
 PICTURE = b"\x89PNG\r\n\x1a\n" + b"\0" * 24
-OWN_SCRIPTS = re.compile(r"(?:\.\./)*_static/[\w-]+\.js(?:\?v=\w+)?")
+OWN_SCRIPTS = re.compile(r"(?:/|(?:\.\./)*)_static/[\w-]+\.js(?:\?v=\w+)?")
 OWN_FILES = frozenset({"searchindex.js", "worker.js", "worker-2.js"})
 ADDRESS_KEYS = frozenset({"href", "src", "action", "data", "poster", "srcset", "formaction"})
 

@@ -155,7 +155,7 @@ def tool_values(listed: Iterable[ToolView]) -> list[dict[str, Any]]:
             "tool": spaced(tool.name),
             "use": ", ".join(spaced(name) for _, name in tool.joints),
             "steps": list(tool.steps),
-            "when": tool.when,
+            "when": str(tool.when),
             "note": "",
         }
         for tool in listed

@@ -176,7 +176,7 @@ def tool_table(listed: Iterable[ToolView]) -> Table:
 def _tool_row(tool: ToolView) -> Row:
     use = joined(cell(name, f"fastener:{joint}") for joint, name in tool.joints)
     cells = (cell(tool.name), use, step_links(tool.steps))
-    return Row(cells, f"tool:{tool.name}", tool.when)
+    return Row(cells, f"tool:{tool.name}", str(tool.when))
 
 
 def protection_text(protection: ProtectionView) -> str:

@@ -45,6 +45,6 @@ function sumOf(steps, what) {
   const timed = steps.filter((step) => step.dataset.seconds);
   const all = Math.round(timed.reduce((sum, step) => sum + Number(step.dataset.seconds), 0) / 60);
   const [hours, minutes] = [Math.floor(all / 60), all % 60];
-  const words = [hours && `${hours} h`, (minutes || !hours) && `${minutes} min`].filter(Boolean).join(" ");
+  const words = [hours && `${hours}\u00a0h`, (minutes || !hours) && `${minutes}\u00a0min`].filter(Boolean).join(" ");
   return timed.length < steps.length ? `${words}, and ${steps.length - timed.length} steps without a time` : words;
 }
