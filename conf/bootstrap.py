@@ -4,7 +4,7 @@
     python3 conf/bootstrap.py test [words for pytest]
 
 `manual` builds the manual and serves it to this machine alone. `test` runs everything that a
-change must pass, with pytest in two processes (`-n 0`: in this one). Both first make `.venv` and
+change must pass, with pytest in four processes (`-n 0`: in this one). Both first make `.venv` and
 install the locked requirements into it. A stamp left there lets the next run skip that.
 
 Standard library only. The grammar stays that of Python 3.7, so that an older Python ends in a
@@ -37,7 +37,7 @@ STAGES = (
     ("lint", ("ruff", "check", ".")),
     ("types", ("mypy",)),
     ("pages", ("procedures_lib", "check")),
-    ("tests", ("pytest", "-n", "2", "--dist", "loadfile", "--no-loadscope-reorder")),
+    ("tests", ("pytest", "-n", "4", "--dist", "loadfile", "--no-loadscope-reorder")),
 )
 PIP_FAILURES = (  # what pip's output holds, in small letters, and what that means
     (

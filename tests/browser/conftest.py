@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.chromium import find_chromium, started, watched_page
 from tests.browser.serving import Served
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 PROJECT = Path(__file__).resolve().parents[2]
+
+expect.set_options(timeout=15_000)  # the machine may be busy: what comes, comes as soon as it can
 
 
 @pytest.fixture(scope="session")
