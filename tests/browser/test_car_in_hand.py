@@ -11,7 +11,7 @@ from playwright.sync_api import expect
 from tests.browser.chromium import new_context, watched_page
 from tests.browser.test_car import PROCEDURE, choose
 from tests.browser.test_find import find
-from tests.browser.test_follow import begin, tick
+from tests.browser.test_follow import begin, begin_on_unknown_car, tick
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -115,6 +115,18 @@ def test_opening_a_begun_job_says_that_it_changes_the_car(site: Served, phone: P
     job.click()
     expect(phone.locator(".bar-state")).to_be_visible()
     expect(phone.locator(".bar-note")).not_to_contain_text("Car changed")
+
+
+def test_a_begun_job_of_another_vehicle_opens_at_its_step(site: Served, phone: Page) -> None:
+    phone.goto(site.page(OTHER))
+    phone.get_by_label("Step 1 done:").click()
+    begin_on_unknown_car(phone)
+    take_finch(site, phone)
+    phone.goto(site.page("index"))
+    phone.locator(f".begun-jobs a[href*='{OTHER}']").click()
+    expect(phone.locator(".screen-step")).to_have_attribute("data-step", "2")
+    expect(phone.locator(".bar-note")).to_contain_text("Car changed")
+    expect(phone.locator(".wrong-car")).to_have_count(0)
 
 
 def test_lists_and_the_search_name_the_car_in_hand(site: Served, phone: Page) -> None:

@@ -266,3 +266,32 @@ def test_a_page_for_some_cars_has_to_know_the_car(site: Served, phone: Page) -> 
     new.get_by_role("button", name="Begin on this car").click()
     expect(phone.locator(".wrong-car")).to_be_visible()
     assert [job["car"] for job in jobs(phone)] == [{"transmission": "manual"}]
+
+
+def test_another_tab_on_a_like_car_takes_nothing_from_this_one(site: Served, phone: Page) -> None:
+    begin(site, phone)
+    tick(phone, 1, 2)
+    second = phone.context.new_page()
+    second.goto(site.page(PROCEDURE))
+    second.get_by_role("button", name="It is a new car").click()
+    question = second.get_by_role("dialog", name="Which car is the new one?")
+    for option, value in CAR:
+        question.get_by_role("group", name=option).get_by_text(value, exact=True).click()
+    question.get_by_label("Order or number plate").fill("WO 22")
+    question.get_by_role("button", name="Begin on this car").click()
+    tick(second, 1)
+    expect(phone.locator(".bar-note")).to_contain_text("Car changed")
+    assert ticked(phone) == [1, 2]
+    title = "Which car is it?"
+    phone.get_by_label("Step 3 done:").click()
+    expect(phone.get_by_role("dialog", name=title)).to_contain_text("WO 22")
+    answer(phone, title, "Still the one here")
+    assert ticked(phone) == [1, 2, 3]
+    expect(second.locator(".bar-note")).to_contain_text("Car changed")
+    assert ticked(second) == [1]
+    second.get_by_label("Step 2 done:").click()
+    answer(second, title, "The one there")
+    assert ticked(second) == [1, 2, 3]
+    kept = {str(job["reference"]): len(job["ticks"]) for job in jobs(phone)}  # type: ignore[arg-type]
+    assert kept == {"": 3, "WO 22": 1}
+    second.close()

@@ -2,7 +2,6 @@
 // something newer. A page with a job in progress is never replaced before the technician agrees.
 
 import { isJobInProgress, onJobChange } from "./offline/job.js";
-import { registered } from "./offline/whole.js";
 import { newerNote, showState } from "./offline/panel.js";
 import { tellNews, tellSite } from "./news.js";
 import { phonePanel } from "./panel.js";
@@ -98,6 +97,14 @@ function takenUp() {
   else look();
 }
 
+/** The worker of this site, registered; rejects where the browser takes none. @param {ServiceWorkerContainer} workers */
+async function registered(workers) {
+  const found = await workers.getRegistration(root);
+  const registration = found?.scope === root.href ? found : await workers.register(new URL("worker.js", root), { scope: root.pathname });
+  if (!registration) return; // a browser may take none in silence
+  import("./offline/whole.js").then(({ watch }) => watch(registration, workers, root)).catch(() => {}); // the page opened next tries again
+}
+
 /** Say that nothing is kept. */
 function shut() {
   const said = /** @type {OfflineReport} */ ({ trouble: "shut" });
@@ -121,7 +128,7 @@ function start() {
   });
   holdOrRelease();
   setInterval(look, AGAIN); // the server may go, or the page be changed, while one works by it
-  registered(workers, root).then(look, shut);
+  registered(workers).then(look, shut);
 }
 
 start();

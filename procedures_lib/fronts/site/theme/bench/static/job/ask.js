@@ -6,7 +6,7 @@ import {
 import { differencesText } from "./changes.js";
 import { button, make, spokenTime, stamp } from "./dom.js";
 import { carWords, takeInHand, vehicleInHand } from "./in-hand.js";
-import { isResuming, resumedJob } from "./job.js";
+import { isResuming, loadJob, resumedJob } from "./job.js";
 import { carPage } from "./page.js";
 import { amountText, bring, otherText } from "./panel.js";
 
@@ -44,6 +44,7 @@ export function addAsking(session) {
  * options were asked for just now @returns {((session: Session) => void)|null} */
 function questionOf(session, isAnswered = false) {
   if (isOtherInHand()) return askVehicle;
+  if (session.resting) return askResting;
   if (carElsewhere()) return askElsewhere;
   if (!session.isCurrent) return askChange;
   if ((session.isBegun || isAnswered ? needed() : unstated()).length) return askCar;
@@ -221,6 +222,27 @@ function askElsewhere(session) {
       chooseCar(here);
       proceed(session);
     } });
+}
+
+/** Another tab works on a car of the same options. @param {Session} session */
+function askResting(session) {
+  const { resting } = session;
+  if (!resting) return;
+  const there = loadJob(session.page, chosenCar());
+  ask("Which car is it?", [make("p", {}, `Another tab of this device has begun on another car of the same options${there.begun ? `: ${jobWords(there)}` : ""}. Here: ${jobWords(resting)}.`)],
+    { text: "The one there", css: "plain", act: () => {
+      waiting = [];
+      session.goOver();
+    } },
+    { text: "Still the one here", act: () => {
+      session.goTo(resting);
+      proceed(session);
+    } });
+}
+
+/** When a job was begun, and its order. @param {Job} job */
+function jobWords({ begun, reference }) {
+  return `begun ${spokenTime(begun)}${reference ? `, ${reference}` : ""}`;
 }
 
 /** @param {Session} session */

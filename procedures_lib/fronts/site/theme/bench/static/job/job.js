@@ -157,7 +157,10 @@ export function saveJob(job, before) {
  * @param {string} key @param {string} now */
 export function layAside(key, now) {
   const job = readJob(store.get(key));
-  if (job && isBegun(job)) saveJob({ ...job, rests: now }, key);
+  if (!job || !isBegun(job)) return;
+  let rests = now;
+  while (store.get(keyOf({ ...job, rests })) !== null) rests += "+"; // another was laid aside in the same second
+  saveJob({ ...job, rests }, key);
 }
 
 /** Take up a job that was laid aside; the one on such a car is laid aside for it.
@@ -184,6 +187,13 @@ function jobsOf(page) {
     const job = readJob(store.get(key));
     return job && job.procedure === page.id && isBegun(job) ? [{ key, job }] : [];
   });
+}
+
+/** A job as it was laid aside since, for one on another car of the same options; null where it was not.
+ * @param {Procedure} page @param {Job} job @returns {Job|null} */
+export function laidAside(page, job) {
+  const found = job.begun && !job.rests ? jobsOf(page).find(({ job: other }) => other.rests && other.begun === job.begun) : null;
+  return found?.job ?? null;
 }
 
 /** The other jobs of a procedure on this phone: of other cars, or begun with another revision.

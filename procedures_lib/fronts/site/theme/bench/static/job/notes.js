@@ -41,6 +41,10 @@ function note(short, element) {
 
 /** That another tab has chosen another car. @param {Session} session */
 function elsewhere(session) {
+  if (session.resting) {
+    return make("p", { class: "job-notice" }, make("b", {}, "Another tab has begun on another car of the same options."),
+      " This page stays with its own job, and its next tick asks which car it is.");
+  }
   const next = carElsewhere();
   return next && make("p", { class: "job-notice" }, make("b", {}, "The car was changed elsewhere on this device."),
     ` There it is ${carText(next) || "not stated"}; this page stays with ${session.carText()}, and its next tick asks which it is.`);

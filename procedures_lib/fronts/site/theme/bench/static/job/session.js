@@ -4,7 +4,7 @@ import { carText, chooseCar, chosenCar, isForCar, onCar } from "../car.js";
 import { broughtTo, isCurrent } from "./changes.js";
 import { mayApply } from "./condition.js";
 import { stamp } from "./dom.js";
-import { changeJob, dropJob, isBegun, isWithin, keptKey, layAside, loadJob, newJob, otherJobs, saveJob, takeUpAgain } from "./job.js";
+import { changeJob, dropJob, isBegun, isWithin, keptKey, keyOf, laidAside, layAside, loadJob, newJob, otherJobs, saveJob, takeUpAgain } from "./job.js";
 import { store } from "./store.js";
 
 export class Session {
@@ -20,6 +20,9 @@ export class Session {
     this.carNews = "";
     /** Asks for another car of the same procedure, and begins its job. */
     this.newCar = () => {};
+    /** The job on this page, where another tab has laid it aside for another car of the same options: the page stays with it.
+     * @type {Job|null} */
+    this.resting = null;
     /** The job as this phone has it. */
     this.kept = newJob(page, {});
     /** The job as it is on the page as it is now. */
@@ -27,7 +30,9 @@ export class Session {
     this.read();
     onCar(() => this.reload());
     store.onOtherTab((key) => {
-      if (key === null || key.startsWith("procedures-job:")) this.reload();
+      if (key !== null && !key.startsWith("procedures-job:")) return;
+      this.resting = laidAside(this.page, this.kept);
+      this.reload();
     });
     store.listeners.add(() => this.tell());
   }
@@ -48,6 +53,7 @@ export class Session {
   }
 
   read() {
+    if (this.resting) return;
     this.kept = loadJob(this.page, chosenCar());
     this.job = this.isCurrent ? this.kept : broughtTo(this.kept, this.page, this.kept.car);
   }
@@ -73,6 +79,7 @@ export class Session {
 
   /** Put a job in place of the one on this car. @param {Job} job */
   replace(job) {
+    if (this.resting) this.goTo(this.resting); // the other car's job is laid aside, not replaced
     saveJob({ ...job, sure: stamp() }, keptKey(this.page, job.car));
     this.reload();
   }
@@ -80,13 +87,21 @@ export class Session {
   /** Throw the job on this car away. */
   drop() {
     dropJob(this.key);
+    this.resting = null;
     this.reload();
   }
 
   /** Go on with another job of this procedure, on its car. @param {Job} job */
   goTo(job) {
+    this.resting = null;
     if (job.rests) takeUpAgain(this.page, job, stamp());
-    if (job.rests || !isWithin(job.car, chosenCar())) chooseCar(job.car);
+    chooseCar(!job.rests && isWithin(job.car, chosenCar()) ? chosenCar() : job.car);
+    this.reload();
+  }
+
+  /** Go over to the job that another tab has put in place of the one here. */
+  goOver() {
+    this.resting = null;
     this.reload();
   }
 
@@ -106,7 +121,7 @@ export class Session {
 
   /** What the job is kept under. */
   get key() {
-    return keptKey(this.page, this.job.car);
+    return this.resting ? keyOf(this.resting) : keptKey(this.page, this.job.car);
   }
 
   get isBegun() {

@@ -8,21 +8,19 @@ const WHOLE = /\((function manualWorker[\s\S]*)\)\("([0-9a-f]+)"\); \}\s*$/;
 const SOON = 1000;
 const PATIENCE = 5000;
 
-/** The worker of this site, registered; rejects where the browser takes none.
- * @param {ServiceWorkerContainer} workers @param {URL} root */
-export async function registered(workers, root) {
-  const found = await workers.getRegistration(root);
-  const registration = found?.scope === root.href ? found : await workers.register(new URL("worker.js", root), { scope: root.pathname });
-  if (!registration) return registration; // a browser may take none in silence
-  registration.addEventListener("updatefound", () => {
+/** Prove each worker of a registration, those that are there and those to come.
+ * @param {ServiceWorkerRegistration} registration @param {ServiceWorkerContainer} workers @param {URL} root */
+export function watch(registration, workers, root) {
+  const follow = () => {
     const { installing } = registration;
     installing?.addEventListener("statechange", () => {
       if (installing.state === "installed") void prove(installing, SOON, workers, root);
     });
-  });
+  };
+  registration.addEventListener("updatefound", follow);
+  follow();
   if (registration.waiting) void prove(registration.waiting, SOON, workers, root);
   if (registration.active) void prove(registration.active, PATIENCE, workers, root);
-  return registration;
 }
 
 /** Register the first file that is whole. @param {ServiceWorkerContainer} workers @param {URL} root @param {string[]} files */
