@@ -4,7 +4,7 @@ import {
   askedOptions, carElsewhere, carText, chooseCar, chosenCar, isForCar, isOtherInHand, needed, unstated,
 } from "../car.js";
 import { differencesText } from "./changes.js";
-import { button, make, spokenTime, stamp } from "./dom.js";
+import { begunWords, button, make, spokenTime, stamp } from "./dom.js";
 import { carWords, takeInHand, vehicleInHand } from "./in-hand.js";
 import { isResuming, loadJob, resumedJob } from "./job.js";
 import { carPage } from "./page.js";
@@ -229,7 +229,7 @@ function askResting(session) {
   const { resting } = session;
   if (!resting) return;
   const there = loadJob(session.page, chosenCar());
-  ask("Which car is it?", [make("p", {}, `Another tab of this device has begun on another car of the same options${there.begun ? `: ${jobWords(there)}` : ""}. Here: ${jobWords(resting)}.`)],
+  ask("Which car is it?", [make("p", {}, `Another tab of this device has begun on another car of the same options${there.begun ? `: ${begunWords(there)}` : ""}. Here: ${begunWords(resting)}.`)],
     { text: "The one there", css: "plain", act: () => {
       waiting = [];
       session.goOver();
@@ -238,11 +238,6 @@ function askResting(session) {
       session.goTo(resting);
       proceed(session);
     } });
-}
-
-/** When a job was begun, and its order. @param {Job} job */
-function jobWords({ begun, reference }) {
-  return `begun ${spokenTime(begun)}${reference ? `, ${reference}` : ""}`;
 }
 
 /** @param {Session} session */

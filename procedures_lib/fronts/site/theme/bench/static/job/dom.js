@@ -57,6 +57,11 @@ export function spokenTime(iso) {
   return `yesterday ${time.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hourCycle: "h23" })}`;
 }
 
+/** When a job was begun, and its order or number plate: "begun yesterday 16:40, WO 1234". @param {Job} job */
+export function begunWords({ begun, reference }) {
+  return `begun ${spokenTime(begun)}${reference && `, ${reference}`}`;
+}
+
 /** A date and time for paper, whoever reads it wherever: "2026-09-14 15:30 UTC+02:00"; "" for what is none.
  * @param {string|undefined} iso */
 export function writtenTime(iso) {

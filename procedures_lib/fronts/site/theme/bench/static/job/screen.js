@@ -3,7 +3,7 @@
 
 import { carText, carElsewhere, chosenCar, holdCar, isForCar, onCar } from "../car.js";
 import { mayApply } from "./condition.js";
-import { button, make, spokenTime } from "./dom.js";
+import { begunWords, button, make } from "./dom.js";
 import { isWithin } from "./job.js";
 import { addStages, takeBack } from "./stages.js";
 
@@ -209,5 +209,5 @@ function leave({ element }) {
 
 /** Which job it is: when it was begun, and its order or number plate. The line is there from the start: nothing moves. @param {Session} session */
 function begunText({ job, isBegun }) {
-  return isBegun ? `Begun ${spokenTime(job.begun)}${job.reference && `, ${job.reference}`}` : "Not begun";
+  return isBegun ? begunWords(job).replace("b", "B") : "Not begun";
 }
